@@ -1,0 +1,1 @@
+"""What a logbook holds, as frozen records: no files, no clock, no screen."""

@@ -1,0 +1,169 @@
+"""What stands in a round file: everything one person measured, saw or did at one machine on one day.
+
+Every entry has `at`, the time of day it was typed, which is also its name within the file and always its
+last key: an entry without it was cut off in the writing. `round`, `day` and `who` come from the file.
+"""
+
+import datetime
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from fieldlog.records.clock import Clock
+from fieldlog.records.quantities import Length
+
+Face = Literal["near", "middle", "far"]
+PinPlace = Literal["unworn", "worn"]
+LinkState = Literal["closed", "open", "as set"]
+TapeWay = Literal["outer to inner", "inner to outer", "outside", "inside", "centres"]
+Sign = Literal[
+    "rounded out",
+    "bell-mouthed",
+    "lip",
+    "dry",
+    "scored",
+    "bush turns in its bore",
+    "crack",
+    "keeper torn",
+    "pin bent",
+]
+Deed = Literal[
+    "greased",
+    "pin turned",
+    "new pin",
+    "re-bushed",
+    "bored",
+    "welded and bored",
+    "link replaced",
+    "meter replaced",
+]
+
+UNSAFE_SIGNS: tuple[Sign, ...] = ("crack", "bush turns in its bore", "keeper torn", "pin bent")
+RENEWING_DEEDS: tuple[Deed, ...] = ("new pin", "re-bushed", "bored", "welded and bored", "link replaced")
+BORE_RENEWING_DEEDS: tuple[Deed, ...] = ("re-bushed", "bored", "welded and bored", "link replaced")
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """The head of a round file; `id` is the file's name without its ending."""
+
+    id: str
+    date: datetime.date
+    who: str
+    instrument: str = ""
+    tape: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """What every entry carries."""
+
+    at: str
+    round: str
+    day: datetime.date
+    who: str
+
+    @property
+    def key(self) -> str:
+        """The entry's name in the whole machine folder: round and time, with a space between."""
+        return f"{self.round} {self.at}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoreReading(Entry):
+    """One caliper reading across a hole."""
+
+    hole: str
+    size: Length
+    clock: Clock
+    face: Face = "near"
+    instrument: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinReading(Entry):
+    """One reading of a pin's diameter, where it never ran in the hole (unworn) or in its worn band."""
+
+    joint: str
+    size: Length
+    place: PinPlace = "worn"
+    clock: Clock | None = None
+    instrument: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LengthReading(Entry):
+    """One tape reading of a link between its two holes. "Outer" is the edge facing away from the other hole."""
+
+    link: str
+    size: Length
+    way: TapeWay
+    state: LinkState = "as set"
+    instrument: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeterReading(Entry):
+    """What the hour meter showed."""
+
+    hours: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note(Entry):
+    """What was seen, in the trade's words; about a hole, a joint, a link or the whole machine."""
+
+    signs: tuple[Sign, ...] = ()
+    text: str = ""
+    hole: str = ""
+    joint: str = ""
+    link: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event(Entry):
+    """What was done; `hours` is the new meter's reading when the meter was replaced."""
+
+    deed: Deed
+    joint: str = ""
+    hole: str = ""
+    link: str = ""
+    hours: Decimal | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strike(Entry):
+    """An entry struck out: `of` is its time in the same file, or "<round> <time>". A strike can be struck too."""
+
+    of: str
+    why: str
+
+    @property
+    def target(self) -> str:
+        """The key of the entry that is struck."""
+        return self.of if " " in self.of else f"{self.round} {self.of}"
+
+
+AnyEntry = BoreReading | PinReading | LengthReading | MeterReading | Note | Event | Strike
+
+
+def in_time_order(entries: tuple[AnyEntry, ...]) -> tuple[AnyEntry, ...]:
+    """Return the entries by day, then by round file, then by time of day."""
+    return tuple(sorted(entries, key=lambda entry: (entry.day, entry.round, entry.at)))
+
+
+def struck_keys(entries: tuple[AnyEntry, ...]) -> frozenset[str]:
+    """Return the keys of all entries that stand struck; a strike that is itself struck counts for nothing."""
+    strikes = tuple(entry for entry in entries if isinstance(entry, Strike))
+    against: dict[str, list[str]] = {}
+    for strike in strikes:
+        against.setdefault(strike.target, []).append(strike.key)
+    return frozenset(strike.target for strike in strikes if _stands(strike.key, against, frozenset()))
+
+
+def _stands(key: str, against: dict[str, list[str]], passed: frozenset[str]) -> bool:
+    """Tell whether a strike stands; strikes that strike each other in a ring all stand."""
+    if key in passed:
+        return False
+    return not any(_stands(other, against, passed | {key}) for other in against.get(key, ()))

@@ -1,0 +1,138 @@
+"""What stands in logbook.toml and machine.toml: people, instruments, machines, joints, holes, links, limits.
+
+The attribute names are the TOML keys. Every record has an `id`, a short name that the round files refer to.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from fieldlog.records.quantities import Length, Units
+
+InstrumentKind = Literal["caliper", "micrometer", "telescoping gauge", "bore gauge", "tape", "rule"]
+TapeClass = Literal["I", "II", "III"]
+MeterKind = Literal["hours", "none"]
+JointKind = Literal["pivot", "bushed", "hitch", "drawbar"]
+HoleKind = Literal["plain", "bushed", "ball"]
+HoleUse = Literal["daily", "sometimes", "never"]
+LinkPosition = Literal["top link", "lift rod", "lower link", "sway", "other"]
+LinkKind = Literal["screw", "multi-hole", "fixed", "cylinder"]
+LimitOf = Literal["clearance", "bore", "pin", "bush wall", "ovality"]
+HitchCategory = Literal["0", "1N", "1", "2N", "2", "3N", "3", "4N", "4"]
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A limit given as a share of the pin's diameter."""
+
+    typed: str
+    percent: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who measures; `id` stands in the names of his round files."""
+
+    id: str
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """A caliper, gauge or tape; error limits are half-widths: the reading is right within plus or minus this."""
+
+    id: str
+    kind: InstrumentKind = "caliper"
+    name: str = ""
+    resolution: Length | None = None
+    error_limit: Length | None = None
+    inside_error_limit: Length | None = None
+    tape_class: TapeClass | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """When to watch and when to renew, for a joint, a hole or a whole kind of joint, and who says so."""
+
+    renew: Length | Share
+    origin: str
+    watch: Length | Share | None = None
+    of: LimitOf = "clearance"
+    joint: str = ""
+    hole: str = ""
+    kind: JointKind | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Logbook:
+    """The logbook as a whole; `units` are the ones shown first."""
+
+    name: str
+    units: Units = "mm"
+    people: tuple[Person, ...] = ()
+    instruments: tuple[Instrument, ...] = ()
+    limits: tuple[Limit, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A pin and the holes it goes through. `pin` is its nominal size where that is known for certain."""
+
+    id: str
+    name: str = ""
+    kind: JointKind = "hitch"
+    pin: Length | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A bore that is measured; in a row, holes are counted from the tractor end, 1 nearest the tractor."""
+
+    id: str
+    joint: str
+    name: str = ""
+    kind: HoleKind = "plain"
+    use: HoleUse = "daily"
+    number: int | None = None
+    in_row: int | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A hitch link, measured from the hole at its tractor (or upper) end to the one at its other end."""
+
+    id: str
+    name: str = ""
+    position: LinkPosition = "top link"
+    kind: LinkKind = "screw"
+    near_hole: str = ""
+    far_hole: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """A machine and everything on it that is measured; `id` is the name of its folder."""
+
+    id: str
+    name: str = ""
+    kind: str = ""
+    meter: MeterKind = "hours"
+    hitch_category: HitchCategory | None = None
+    joints: tuple[Joint, ...] = ()
+    holes: tuple[Hole, ...] = ()
+    links: tuple[Link, ...] = ()
+    limits: tuple[Limit, ...] = ()
+    notes: str = ""
+
+    def joint_of(self, hole_id: str) -> Joint | None:
+        """Return the joint that a hole belongs to."""
+        wanted = next((hole.joint for hole in self.holes if hole.id == hole_id), None)
+        return next((joint for joint in self.joints if joint.id == wanted), None)
+
+
+def shown_name(record: Person | Instrument | Joint | Hole | Link | Machine | Logbook) -> str:
+    """Return the name a person gave, or the id where he gave none."""
+    return record.name or getattr(record, "id", "")

@@ -1,0 +1,1 @@
+"""Published tables as read-only data, each value with its source."""

@@ -1,0 +1,1 @@
+"""The full-screen logbook: screens show findings and write entries, they never compute."""

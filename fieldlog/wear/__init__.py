@@ -1,0 +1,1 @@
+"""From sizes over the seasons to decisions: spans, clearance, limits, verdicts."""
