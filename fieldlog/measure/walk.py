@@ -1,0 +1,186 @@
+"""The walking order of a round: which holes, pins and links are measured, in which order, line by line.
+
+Nothing of it is stored: where a round stands is read off the entries made so far.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from fieldlog.records.clock import FULL_SET, parse_clock
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    Face,
+    LengthReading,
+    LinkState,
+    PinPlace,
+    PinReading,
+    TapeWay,
+)
+from fieldlog.records.machine import Hole, Joint, Link, Machine, shown_name
+
+ACROSS_AND_ALONG = ("12", "3")
+FEWEST_SWEEPS = 1
+USUAL_SWEEPS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class BoreSlot:
+    """One caliper line across a hole at one face."""
+
+    clock: str
+    face: Face = "near"
+
+
+@dataclass(frozen=True, slots=True)
+class PinSlot:
+    """One place on a pin."""
+
+    place: PinPlace
+    clock: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TapeSlot:
+    """One way of taping a link in one state."""
+
+    state: LinkState
+    way: TapeWay
+
+
+Slot = BoreSlot | PinSlot | TapeSlot
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One thing to measure on the walk; `plan` is every reading wanted in order, `choices` every line offered."""
+
+    kind: str
+    id: str
+    title: str
+    joint: Joint | None
+    hole: Hole | None
+    link: Link | None
+    plan: tuple[Slot, ...]
+    choices: tuple[Slot, ...]
+
+
+def walking_order(machine: Machine, sweeps: int = USUAL_SWEEPS) -> tuple[Stop, ...]:
+    """Return the stops in the order of the machine file: each joint's holes, then its pin, then the links."""
+    stops: list[Stop] = []
+    for joint in machine.joints:
+        stops += [_hole_stop(joint, hole, sweeps) for hole in machine.holes if hole.joint == joint.id]
+        stops.append(_pin_stop(joint))
+    known = {joint.id for joint in machine.joints}
+    stops += [_hole_stop(None, hole, sweeps) for hole in machine.holes if hole.joint not in known]
+    stops += [_link_stop(link) for link in machine.links]
+    return tuple(stops)
+
+
+def _hole_stop(joint: Joint | None, hole: Hole, sweeps: int) -> Stop:
+    near = tuple(BoreSlot(clock) for clock in FULL_SET)
+    far = tuple(BoreSlot(clock, "far") for clock in ACROSS_AND_ALONG)
+    middle = tuple(BoreSlot(clock, "middle") for clock in ACROSS_AND_ALONG)
+    plan = near * max(sweeps, FEWEST_SWEEPS) + far
+    return Stop("hole", hole.id, hole_title(joint, hole), joint, hole, None, plan, near + far + middle)
+
+
+def _pin_stop(joint: Joint) -> Stop:
+    worn = (PinSlot("worn", "12"), PinSlot("worn", "3"))
+    unworn = (PinSlot("unworn"),)
+    title = f"{shown_name(joint)}, pin"
+    return Stop("pin", joint.id, title, joint, None, None, worn + unworn, worn + unworn)
+
+
+def _link_stop(link: Link) -> Stop:
+    states: tuple[LinkState, ...] = ("closed", "open") if link.kind in {"screw", "cylinder"} else ("as set",)
+    pair: tuple[TapeWay, ...] = ("outside", "inside")
+    every: tuple[TapeWay, ...] = (*pair, "outer to inner", "inner to outer", "centres")
+    plan = tuple(TapeSlot(state, way) for state in states for way in pair)
+    choices = tuple(TapeSlot(state, way) for state in states for way in every)
+    return Stop("link", link.id, f"{shown_name(link)}, length", None, None, link, plan, choices)
+
+
+def hole_title(joint: Joint | None, hole: Hole) -> str:
+    """Return joint and hole in words, with the hole's number in its row."""
+    name = shown_name(hole)
+    if joint is not None and shown_name(joint).lower() not in name.lower():
+        name = f"{shown_name(joint)}, {name}"
+    row = (
+        f" (hole {hole.number} of {hole.in_row} from the tractor end)" if hole.number and hole.in_row else ""
+    )
+    return name + row
+
+
+def slot_of(entry: AnyEntry) -> Slot | None:
+    """Return the slot that a reading fills; 7:30 fills 1:30, being the same line."""
+    if isinstance(entry, BoreReading):
+        same_line = (clock for clock in FULL_SET if parse_clock(clock).angle_deg == entry.clock.angle_deg)
+        return BoreSlot(next(same_line, entry.clock.typed), entry.face)
+    if isinstance(entry, PinReading):
+        return PinSlot(entry.place, entry.clock.typed if entry.clock else "")
+    if isinstance(entry, LengthReading):
+        return TapeSlot(entry.state, entry.way)
+    return None
+
+
+def subject_of(entry: AnyEntry) -> tuple[str, str] | None:
+    """Return the kind and id of the stop that a reading belongs to."""
+    if isinstance(entry, BoreReading):
+        return "hole", entry.hole
+    if isinstance(entry, PinReading):
+        return "pin", entry.joint
+    if isinstance(entry, LengthReading):
+        return "link", entry.link
+    return None
+
+
+def readings_at(stop: Stop, entries: Sequence[AnyEntry]) -> tuple[AnyEntry, ...]:
+    """Return the readings among `entries` that belong to a stop."""
+    return tuple(entry for entry in entries if subject_of(entry) == (stop.kind, stop.id))
+
+
+def next_slot(stop: Stop, readings: Sequence[AnyEntry]) -> Slot | None:
+    """Return the first planned slot not filled yet, None when the plan is done."""
+    filled = Counter(slot_of(entry) for entry in readings)
+    for slot in stop.plan:
+        if not filled[slot]:
+            return slot
+        filled[slot] -= 1
+    return None
+
+
+def where_it_stands(stops: Sequence[Stop], entries: Sequence[AnyEntry]) -> int:
+    """Return the index of the stop to go on with: the last one measured if unfinished, else the next one."""
+    subjects = [subject for subject in map(subject_of, entries) if subject is not None]
+    if not subjects:
+        return 0
+    last = next((i for i, stop in enumerate(stops) if (stop.kind, stop.id) == subjects[-1]), 0)
+    if next_slot(stops[last], readings_at(stops[last], entries)) is not None:
+        return last
+    done = set(subjects)
+    order = [*range(last + 1, len(stops)), *range(last)]
+    return next((i for i in order if (stops[i].kind, stops[i].id) not in done), last)
+
+
+def slot_text(slot: Slot) -> str:
+    """Return a slot in words: '1:30, near face', 'worn band at 12', 'closed, outside to outside'."""
+    if isinstance(slot, BoreSlot):
+        return f"{slot.clock}, {slot.face} face" if slot.face != "middle" else f"{slot.clock}, in the middle"
+    if isinstance(slot, PinSlot):
+        where = "worn band" if slot.place == "worn" else "unworn end"
+        return f"{where} at {slot.clock}" if slot.clock else where
+    return f"{slot.state}, {TAPE_WORDS[slot.way]}"
+
+
+TAPE_WORDS = MappingProxyType(
+    {
+        "outside": "outside to outside",
+        "inside": "inside to inside",
+        "outer to inner": "outer edge to inner edge",
+        "inner to outer": "inner edge to outer edge",
+        "centres": "centre to centre by eye",
+    }
+)

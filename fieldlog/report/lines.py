@@ -1,0 +1,73 @@
+"""Lines of marked words, the one form in which findings are laid out for screens and for printed reports.
+
+A line is a tuple of spans; a span is text and the name of a mark ("stop", "dim", ...). What a mark looks like
+is decided by whoever shows it, so the same lines serve a colour screen, a plain pipe and a test.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from fieldlog.records.text import harmless
+
+
+class Span(NamedTuple):
+    """A run of text and the name of its mark, empty for plain text."""
+
+    text: str
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of output; `target` names what Enter on it opens, None when it cannot be chosen."""
+
+    spans: tuple[Span, ...] = ()
+    target: object = None
+
+    @property
+    def text(self) -> str:
+        """The words without their marks."""
+        return "".join(span.text for span in self.spans)
+
+
+def line(*parts: str | Span, target: object = None) -> Line:
+    """Put a line together from plain strings and spans."""
+    return Line(tuple(part if isinstance(part, Span) else Span(part) for part in parts), target)
+
+
+BLANK = Line()
+
+
+def heading(text: str) -> Line:
+    """Return a section heading."""
+    return line(Span(text, "head"))
+
+
+def fit(text: str, width: int) -> str:
+    """Return harmless `text` cut or padded to `width` columns; a cut ends in two dots."""
+    shown = harmless(text)
+    if len(shown) <= width:
+        return shown.ljust(width)
+    return shown[: max(width - 2, 0)].rstrip() + ".." if width > 2 else shown[:width]
+
+
+def short(text: str, width: int) -> str:
+    """Return harmless `text` cut to at most `width` columns."""
+    return fit(text, width).rstrip()
+
+
+def wrapped(text: str, width: int, indent: str = "", mark: str = "") -> tuple[Line, ...]:
+    """Break `text` into lines of at most `width` columns, each behind `indent`."""
+    room = max(width - len(indent), 8)
+    rows: list[str] = []
+    row = ""
+    for word in harmless(text).split(" "):
+        if row and len(row) + 1 + len(word) > room:
+            rows.append(row)
+            row = word
+        else:
+            row = f"{row} {word}" if row else word
+        while len(row) > room:
+            rows.append(row[:room])
+            row = row[room:]
+    return tuple(line(Span(indent + text_row, mark)) for text_row in [*rows, row] if text_row)

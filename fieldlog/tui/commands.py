@@ -1,0 +1,127 @@
+"""Every key of every screen, once: bindings, the footer and the help page are all made from this list."""
+
+from typing import NamedTuple
+
+from textual.binding import Binding
+
+from fieldlog.report.lines import Line, Span, line
+
+
+class Command(NamedTuple):
+    """One key: what Textual calls it, what the footer calls it, what it does and how help explains it."""
+
+    keys: str
+    shown: str
+    action: str
+    word: str
+    help: str
+    in_footer: bool = True
+
+
+_BACK = Command("escape", "esc", "back", "back", "Go back. What was accepted is on disk already.")
+_HELP = Command("question_mark", "?", "help", "help", "Show this page: every key of the screen you came from.")
+_OPEN = Command("", "enter", "", "open", "Open the chosen line.")
+_MEASURE = Command("m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands.")
+
+FLEET = (
+    _OPEN,
+    _MEASURE,
+    Command("n", "n", "new_machine", "new machine", "Add a machine, then its first joint and hole."),
+    Command("s", "s", "setup", "people, tools", "People, calipers, tapes, units and the limits of the whole fleet."),
+    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line."),
+    _HELP,
+    Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
+)
+MACHINE = (
+    _OPEN,
+    _MEASURE,
+    Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
+    Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
+    Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
+    Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
+    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
+    _HELP,
+    _BACK,
+)
+HOLE = (
+    Command("", "enter", "", "readings", "Show the readings behind the chosen day."),
+    Command("c", "c", "correct", "correct", "Correct what is written about this hole."),
+    Command("w", "w", "note", "wear seen", "Write down what you see on this hole."),
+    _HELP,
+    _BACK,
+)
+READINGS = (
+    Command("", "enter", "", "strike or keep", "Strike the chosen entry out, or take its strike back."),
+    _HELP,
+    _BACK,
+)
+ROUND = (
+    Command("", "enter", "", "keep", "Keep the number typed. On an empty line: go on to the next thing to measure."),
+    Command("", "up/down", "", "line", "Choose another line across the hole, another face, or another way of taping."),
+    Command("tab", "tab", "next_stop", "next", "Next hole, pin or link; shift and tab: the one before."),
+    Command("shift+tab", "shift+tab", "previous_stop", "before", "The hole, pin or link before.", False),
+    Command("ctrl+o", "o", "overview", "walk", "Show the whole walk and what is done; jump anywhere on it."),
+    Command("ctrl+w", "w", "note", "wear seen", "Write down wear: rounded out, crack, bush turns in its bore."),
+    Command("ctrl+u", "u", "undo", "undo", "Strike the last reading here; it stays on file, struck, with your reason."),
+    Command("f1", "?", "help", "help", "Show this page."),
+    _BACK,
+)
+PROBLEMS = (
+    Command("r", "r", "reread", "read again", "Read the files again after mending them in an editor."),
+    _HELP,
+    _BACK,
+)
+LISTS = (_OPEN, _HELP, _BACK)
+SETUP = (
+    Command("", "enter", "", "correct", "Correct the chosen line."),
+    Command("a", "a", "add", "add", "Add a person, an instrument or a limit for the whole fleet."),
+    _HELP,
+    _BACK,
+)
+FORM = (
+    Command("", "enter", "", "next, last keeps", "Go to the next line; on the last line, keep the form."),
+    Command("", "left/right", "", "choose", "Choose among the offered words."),
+    Command("ctrl+s", "ctrl+s", "keep", "keep", "Keep the form as it stands."),
+    Command("escape", "esc", "back", "drop", "Close the form without keeping it."),
+)
+
+
+def bindings(commands: tuple[Command, ...]) -> list[Binding]:
+    """Return Textual's bindings for the commands that have a key of their own."""
+    return [
+        Binding(command.keys, command.action, command.word, show=False)
+        for command in commands
+        if command.keys and command.action
+    ]
+
+
+def footer_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
+    """Return the footer: key and word, broken into as many lines as the width needs."""
+    rows: list[list[str | Span]] = [[" "]]
+    used = 1
+    for command in commands:
+        if not command.in_footer:
+            continue
+        size = len(command.shown) + 1 + len(command.word)
+        if used > 1 and used + 2 + size > width:
+            rows.append([" "])
+            used = 1
+        if used > 1:
+            rows[-1].append("  ")
+            used += 2
+        rows[-1] += [Span(command.shown, "key"), Span(f" {command.word}", "dim")]
+        used += size
+    return tuple(line(*row) for row in rows)
+
+
+def help_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
+    """Return one paragraph a key for the help page."""
+    from fieldlog.report.lines import wrapped  # noqa: PLC0415 -- only the help page needs it
+
+    lines: list[Line] = []
+    for command in commands:
+        rows = wrapped(command.help, width - 12)
+        lines += [
+            line(Span(f"  {command.shown if number == 0 else '':<10}", "key"), *row.spans) for number, row in enumerate(rows)
+        ]
+    return tuple(lines)

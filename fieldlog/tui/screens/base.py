@@ -1,0 +1,125 @@
+"""What every screen shares: a title line, a footer made from the command list, back and help."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Static
+
+from fieldlog.report.lines import Line, Span, line, short
+from fieldlog.tui.commands import Command, bindings, footer_lines
+from fieldlog.tui.marks import joined
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+    from fieldlog.tui.session import Session
+
+
+class LogScreen(Screen[object]):
+    """A screen with a title over it and its keys under it; subclasses give `body()` and `redraw()`."""
+
+    COMMANDS: ClassVar[tuple[Command, ...]] = ()
+
+    def __init_subclass__(cls, **kwargs: object) -> None:
+        cls.BINDINGS = [*bindings(cls.COMMANDS)]
+        super().__init_subclass__()
+
+    @property
+    def logbook_app(self) -> "LogbookApp":
+        """The running app, by its own type."""
+        from fieldlog.tui.app import LogbookApp
+
+        assert isinstance(self.app, LogbookApp)
+        return self.app
+
+    @property
+    def session(self) -> "Session":
+        """The open logbook."""
+        return self.logbook_app.session
+
+    @property
+    def text_width(self) -> int:
+        """Columns for text inside the one-column margins."""
+        return max(self.size.width - 2, 20)
+
+    def compose(self) -> ComposeResult:
+        """Title, body, message line, footer."""
+        yield Static(id="title", markup=False)
+        yield from self.body()
+        yield Static(id="message", markup=False)
+        yield Static(id="footer", markup=False)
+
+    def body(self) -> Iterable[Widget]:
+        """Yield the widgets between title and footer."""
+        return ()
+
+    def title_parts(self) -> tuple[str, str]:
+        """Return the words at the left and at the right of the title line."""
+        return "", ""
+
+    def redraw(self) -> None:
+        """Show the records as they are now."""
+
+    def footer_commands(self) -> tuple[Command, ...]:
+        """The commands whose keys the footer names."""
+        return self.COMMANDS
+
+    def on_mount(self) -> None:
+        """Draw once the size is known."""
+        self.show_all()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Draw again at the new width."""
+        self.show_all()
+
+    def on_screen_resume(self) -> None:
+        """Draw again on coming back, since entries may have been made meanwhile."""
+        self.show_all()
+
+    def show_all(self) -> None:
+        """Title, footer and body."""
+        if not self.size.width or not self.is_attached:
+            return
+        self.show_title()
+        self.show_lines("#footer", footer_lines(self.footer_commands(), self.size.width))
+        self.redraw()
+
+    def show_title(self) -> None:
+        """Write the title line with a rule under it."""
+        left, right = self.title_parts()
+        room = self.text_width - len(right) - 2 if right else self.text_width
+        name = short(left, max(room, 10))
+        gap = " " * max(self.text_width - len(name) - len(right), 1)
+        rule = ("-" if self.logbook_app.ascii_only else "─") * self.text_width
+        self.show_lines("#title", (line(" ", Span(name, "head"), gap, Span(right, "dim")), line(" ", Span(rule, "dim"))))
+
+    def show_lines(self, selector: str, lines: tuple[Line, ...] | list[Line]) -> None:
+        """Write lines into a Static."""
+        self.query_one(selector, Static).update(Text.assemble(*joined(lines)))
+
+    def say(self, sentence: str, mark: str = "warn") -> None:
+        """Show one sentence above the footer; an empty one takes it away."""
+        from fieldlog.report.lines import wrapped
+
+        self.show_lines("#message", wrapped(sentence, self.text_width, " ", mark) if sentence else ())
+        self.query_one("#message", Static).display = bool(sentence)
+
+    def action_back(self) -> None:
+        """Leave the screen with nothing."""
+        self.dismiss(None)
+
+    def action_help(self) -> None:
+        """Show every key of this screen."""
+        from fieldlog.tui.screens.help import HelpScreen
+
+        self.app.push_screen(HelpScreen(self.COMMANDS))
+
+    def action_problems(self) -> None:
+        """Show what is wrong in the files."""
+        from fieldlog.tui.screens.problems import ProblemsScreen
+
+        self.app.push_screen(ProblemsScreen())

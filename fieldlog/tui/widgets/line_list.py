@@ -1,0 +1,160 @@
+"""A list of lines with one chosen; moving the choice repaints two lines and nothing else."""
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding
+from textual.geometry import Region
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from fieldlog.report.lines import Line
+from fieldlog.tui.marks import mark_style
+
+_MARKER = "> "
+_NO_MARKER = "  "
+_CHOSEN = Style(bold=True)
+
+
+class LineList(Widget, can_focus=True):
+    """Lines, some of which can be chosen; the chosen one carries a `>` and is bold, needing no colour."""
+
+    DEFAULT_CSS = "LineList { height: 1fr; }"
+    BINDINGS = [  # noqa: RUF012 -- Textual reads this class attribute
+        Binding("up", "move(-1)", show=False),
+        Binding("down", "move(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "edge(-1)", show=False),
+        Binding("end", "edge(1)", show=False),
+        Binding("enter,ctrl+j", "choose", show=False),
+    ]
+
+    class Chosen(Message):
+        """Enter was pressed on a line."""
+
+        def __init__(self, target: object) -> None:
+            self.target = target
+            super().__init__()
+
+    class Moved(Message):
+        """Another line became the chosen one."""
+
+        def __init__(self, target: object) -> None:
+            self.target = target
+            super().__init__()
+
+    def __init__(self, lines: tuple[Line, ...] = (), *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
+        super().__init__(id=id)
+        self.lines = lines
+        self.chosen = self._nearest(0, 1)
+        self.top = 0
+
+    @property
+    def target(self) -> object:
+        """The target of the chosen line, None when nothing can be chosen."""
+        return self.lines[self.chosen].target if 0 <= self.chosen < len(self.lines) else None
+
+    def show(self, lines: tuple[Line, ...], target: object = None) -> None:
+        """Replace the lines; the choice stays on `target`, or on what was chosen, or near it."""
+        wanted = self.target if target is None else target
+        self.lines = lines
+        found = next((i for i, row in enumerate(lines) if wanted is not None and row.target == wanted), None)
+        self.chosen = self._nearest(min(self.chosen, len(lines) - 1), 1) if found is None else found
+        self._keep_in_view()
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        """Return one visible line; nothing else of the list is touched."""
+        index = self.top + y
+        if index >= len(self.lines):
+            return Strip.blank(self.size.width)
+        row = self.lines[index]
+        is_chosen = index == self.chosen and row.target is not None
+        style = _CHOSEN if is_chosen else Style()
+        segments = [Segment(_MARKER if is_chosen else _NO_MARKER, style)]
+        segments += [Segment(span.text, mark_style(span.mark) + style) for span in row.spans]
+        return Strip(segments).adjust_cell_length(self.size.width)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Keep the chosen line on the screen when the window changes."""
+        self._keep_in_view()
+
+    def action_move(self, step: int) -> None:
+        """Choose the next line that can be chosen; without one, move the view by a line."""
+        index = self._nearest(self.chosen + step, step)
+        if index == self.chosen or not 0 <= index < len(self.lines) or self.lines[index].target is None:
+            self._view_from(self.top + step)
+            return
+        self._choose(index)
+
+    def action_page(self, step: int) -> None:
+        """Move by a screenful."""
+        goal = max(0, min(self.chosen + step * max(self.size.height - 1, 1), len(self.lines) - 1))
+        self._view_from(self.top + step * max(self.size.height - 1, 1))
+        self._choose(self._nearest(goal, step))
+
+    def action_edge(self, step: int) -> None:
+        """Go to the first or the last line."""
+        self._view_from(0 if step < 0 else len(self.lines))
+        self._choose(self._nearest(0 if step < 0 else len(self.lines) - 1, -step))
+
+    def action_choose(self) -> None:
+        """Open what the chosen line stands for."""
+        if self.target is not None:
+            self.post_message(self.Chosen(self.target))
+
+    def on_click(self, event: events.Click) -> None:
+        """Choose with the mouse where it is switched on; a second click opens."""
+        index = self.top + event.y
+        if 0 <= index < len(self.lines) and self.lines[index].target is not None:
+            if index == self.chosen:
+                self.action_choose()
+            else:
+                self._choose(index)
+
+    def _choose(self, index: int) -> None:
+        if not 0 <= index < len(self.lines) or self.lines[index].target is None or index == self.chosen:
+            return
+        before, self.chosen = self.chosen, index
+        if not self._keep_in_view():
+            self._repaint(before)
+            self._repaint(index)
+        self.post_message(self.Moved(self.target))
+
+    def _repaint(self, index: int) -> None:
+        self.refresh(Region(0, index - self.top, self.size.width, 1))
+
+    def _view_from(self, top: int) -> None:
+        limit = max(len(self.lines) - self.size.height, 0)
+        top = max(0, min(top, limit))
+        if top != self.top:
+            self.top = top
+            self.refresh()
+
+    def _keep_in_view(self) -> bool:
+        """Scroll so that the chosen line shows, headings above it too; tell whether the view moved."""
+        height, before = self.size.height, self.top
+        if height <= 0:
+            return False
+        first = self.chosen
+        while first > 0 and self.lines[first - 1].target is None and self.chosen - first < height - 2:
+            first -= 1
+        if first < self.top:
+            self.top = max(first, 0)
+        if self.chosen >= self.top + height:
+            self.top = self.chosen - height + 1
+        if self.top != before:
+            self.refresh()
+        return self.top != before
+
+    def _nearest(self, index: int, step: int) -> int:
+        """Return the first line from `index` on that can be chosen, looking back when there is none."""
+        for direction in (step, -step):
+            i = index
+            while 0 <= i < len(self.lines):
+                if self.lines[i].target is not None:
+                    return i
+                i += direction
+        return max(0, min(index, len(self.lines) - 1))
