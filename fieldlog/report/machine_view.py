@@ -1,0 +1,140 @@
+"""One machine on a page: its joints with their verdicts, the holes under them, the links."""
+
+from typing import NamedTuple
+
+from fieldlog.measure.lengths import LinkLength
+from fieldlog.measure.rounding import both_text, size_text
+from fieldlog.records.machine import Hole, Machine, shown_name
+from fieldlog.records.quantities import Units
+from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
+from fieldlog.report.words import VERDICT_WIDTH, both_or_dash, day_text, size_or_dash, verdict_span
+from fieldlog.wear.states import HoleState, JointState, LinkReport, MachineState
+
+
+class JointRow(NamedTuple):
+    """A joint in the list."""
+
+    joint: str
+
+
+class HoleRow(NamedTuple):
+    """A hole in the list."""
+
+    hole: str
+
+
+class LinkRow(NamedTuple):
+    """A link in the list."""
+
+    link: str
+
+
+_NAME_WIDTH = 30
+_WIDE = 76
+
+
+def machine_lines(state: MachineState, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the machine page for a list `width` columns wide."""
+    lines: list[Line] = []
+    for joint in state.joints:
+        lines.append(_joint_line(joint, units, width))
+        lines += [_hole_line(hole, units, width) for hole in joint.holes]
+    if not state.joints:
+        lines.append(line(Span("No joint yet; a adds the first joint and its hole.", "dim")))
+    if state.links:
+        lines += [BLANK, heading("Links, pin to pin")]
+        lines += [_link_line(link, units, width) for link in state.links]
+    if state.machine.notes:
+        lines += [BLANK, *wrapped(state.machine.notes, width, "", "dim")]
+    return tuple(lines)
+
+
+def _joint_line(state: JointState, units: Units, width: int) -> Line:
+    finding = state.finding
+    name_width = min(_NAME_WIDTH, width - VERDICT_WIDTH - 18)
+    name = Span(fit(shown_name(state.joint), name_width), "strong")
+    found = f" clearance {size_text(finding.clearance, units)}" if finding.clearance is not None else ""
+    room = width - VERDICT_WIDTH - name_width
+    if finding.clearance is not None and len(found) > room:
+        found = f" {size_text(finding.clearance, units)}"
+    return line(verdict_span(finding.verdict), name, short(found, room), target=JointRow(state.joint.id))
+
+
+def hole_label(hole: Hole) -> str:
+    """Return a hole's name with its place in the row."""
+    row = f" ({hole.number} of {hole.in_row})" if hole.number and hole.in_row else ""
+    return f"{shown_name(hole)}{row}"
+
+
+def _hole_line(state: HoleState, units: Units, width: int) -> Line:
+    room = width - 3
+    name_width = min(_NAME_WIDTH - 4, room // 2)
+    name = fit(hole_label(state.hole), name_width)
+    target = HoleRow(state.hole.id)
+    latest = state.latest
+    if latest is None:
+        seen = "not measured since the last renewal" if state.history else "never measured"
+        return line("   ", name, " ", Span(short(seen, room - name_width - 1), "dim"), target=target)
+    text = f"largest {size_or_dash(state.worn, units)}"
+    if width >= _WIDE:
+        text = f"{text}, {day_text(latest.day)}"
+    return line("   ", name, " ", Span(short(text, room - name_width - 1), "dim"), target=target)
+
+
+def _link_line(report: LinkReport, units: Units, width: int) -> Line:
+    name_width = min(_NAME_WIDTH - 4, width // 3)
+    parts = []
+    for word, length in (("closed", report.closed), ("open", report.open), ("as set", report.as_set)):
+        if length is not None and length.centres is not None:
+            parts.append(f"{word} {size_text(length.centres, units)}")
+    text = ", ".join(parts) or "not taped"
+    name = fit(shown_name(report.link), name_width)
+    return line("   ", name, " ", short(text, width - name_width - 4), target=LinkRow(report.link.id))
+
+
+def joint_detail(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
+    """Return why a joint stands as it does: reason, limit and its origin, pin, what to do next, caution."""
+    finding = state.finding
+    lines = [*wrapped(finding.reason, width)]
+    lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
+    if finding.caution:
+        lines += wrapped(finding.caution, width, "", "warn")
+    lines += wrapped(f"Pin: {state.pin_answer.sentence}", width, "", "dim")
+    return tuple(lines)
+
+
+def hole_detail(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the two sizes of a hole, saying which is which."""
+    if state.latest is None:
+        return wrapped("Not measured yet. m starts the walk.", width)
+    lines = [
+        *wrapped(f"Worn size (largest, {day_text(state.latest.day)}): {both_or_dash(state.worn, units)}", width),
+        *wrapped(f"Identity size (smallest ever, tells the pin): {both_or_dash(state.identity, units)}", width),
+    ]
+    for remark in state.remarks:
+        lines += wrapped(remark, width, "", "warn")
+    return tuple(lines)
+
+
+def link_detail(report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a link's lengths in both units and what is odd about them."""
+    lines: list[Line] = []
+    for word, length in (("Closed", report.closed), ("Open", report.open), ("As set", report.as_set)):
+        lines += _length_detail(word, length, units, width)
+    for remark in report.remarks:
+        lines += wrapped(remark, width, "", "warn")
+    return tuple(lines) or wrapped("Not taped yet. m starts the walk; the links come last.", width)
+
+
+def _length_detail(word: str, length: LinkLength | None, units: Units, width: int) -> tuple[Line, ...]:
+    if length is None:
+        return ()
+    if length.centres is None:
+        return wrapped(f"{word}: {length.needs}", width, "", "warn")
+    return wrapped(f"{word}, pin to pin: {both_text(length.centres, units)} ({', '.join(length.ways)})", width)
+
+
+def machine_summary(machine: Machine) -> str:
+    """Return kind and hitch category in words."""
+    parts = [machine.kind, f"category {machine.hitch_category} hitch" if machine.hitch_category else ""]
+    return ", ".join(part for part in parts if part)

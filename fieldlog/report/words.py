@@ -1,0 +1,53 @@
+"""Small wordings that screens and sheets share: verdict marks, dates, sizes."""
+
+import datetime
+from decimal import Decimal
+from types import MappingProxyType
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.rounding import both_text, size_text
+from fieldlog.records.quantities import Units
+from fieldlog.report.lines import Span
+from fieldlog.wear.states import Verdict
+
+SIGNS = MappingProxyType(
+    {
+        Verdict.STOP: "##",
+        Verdict.RENEW: "!!",
+        Verdict.PLAN: "->",
+        Verdict.REMEASURE: "??",
+        Verdict.SOUND: "ok",
+    }
+)
+VERDICT_WIDTH = 13
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def verdict_span(verdict: Verdict, width: int = VERDICT_WIDTH) -> Span:
+    """Return sign and word of a verdict, so that it can be told without colour."""
+    return Span(f"{SIGNS[verdict]} {verdict.value}".ljust(width), verdict.value)
+
+
+def day_text(day: datetime.date | None) -> str:
+    """Return a date as 3 Nov 2026, or 'never'."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}" if day is not None else "never"
+
+
+def hours_text(hours: Decimal | None) -> str:
+    """Return meter hours with their unit, empty when there are none."""
+    return f"{hours.normalize():f} h" if hours is not None else ""
+
+
+def size_or_dash(estimate: Estimate | None, units: Units) -> str:
+    """Return a size with its uncertainty in the person's unit, a dash when it is not known."""
+    return size_text(estimate, units) if estimate is not None else "-"
+
+
+def both_or_dash(estimate: Estimate | None, units: Units) -> str:
+    """Return a size in both units, a dash when it is not known."""
+    return both_text(estimate, units) if estimate is not None else "-"
+
+
+def count_text(count: int, one: str, many: str = "") -> str:
+    """Return '1 reading' or '3 readings'."""
+    return f"{count} {one if count == 1 else many or one + 's'}"

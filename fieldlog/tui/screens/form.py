@@ -1,0 +1,184 @@
+"""A form: lines to fill in, one after another. It returns what was typed or nothing; its caller saves."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from rich.text import Text
+from textual import events
+from textual.containers import Horizontal, VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from fieldlog.errors import QuantityError
+from fieldlog.report.lines import wrapped
+from fieldlog.tui import commands
+from fieldlog.tui.marks import mark_style
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.widgets.choice_line import ChoiceLine
+from fieldlog.tui.widgets.entry_line import EntryLine
+
+Check = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One line of a form. `check` raises a QuantityError whose message is shown; choices make it a choice."""
+
+    key: str
+    label: str
+    value: str = ""
+    hint: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    required: bool = False
+    check: Check | None = None
+
+
+def words(*choices: str) -> tuple[tuple[str, str], ...]:
+    """Return choices whose key is the word itself."""
+    return tuple((choice, choice) for choice in choices)
+
+
+class FormScreen(LogScreen):
+    """Shows fields; Enter goes on and keeps the form after the last one; dismisses with a mapping or None."""
+
+    COMMANDS = commands.FORM
+    AUTO_FOCUS = ""
+
+    def __init__(
+        self,
+        title: str,
+        fields: tuple[Field, ...],
+        intro: str = "",
+        insist: Callable[[Mapping[str, str]], str] | None = None,
+    ) -> None:
+        super().__init__()
+        self.form_title = title
+        self.fields = fields
+        self.intro = intro
+        self._insist = insist
+        self._warned = ""
+
+    def title_parts(self) -> tuple[str, str]:
+        """The form's title."""
+        return self.form_title, ""
+
+    def body(self) -> Iterable[Widget]:
+        """Intro and one row a field."""
+        yield Static(id="intro", markup=False)
+        with VerticalScroll(id="fields", can_focus=False):
+            for field in self.fields:
+                with Horizontal(classes="field"):
+                    yield Static(id=f"label-{field.key}", classes="label", markup=False)
+                    if field.choices:
+                        yield ChoiceLine(field.choices, field.value, id=f"value-{field.key}")
+                    else:
+                        yield EntryLine(field.value, id=f"value-{field.key}")
+
+    def on_mount(self) -> None:
+        """Put the cursor on the first line."""
+        super().on_mount()
+        self._row(0).focus()
+
+    def redraw(self) -> None:
+        """Intro and labels."""
+        self.show_lines("#intro", wrapped(self.intro, self.text_width, " ", "dim") if self.intro else ())
+        self.query_one("#intro", Static).display = bool(self.intro)
+        for number, _ in enumerate(self.fields):
+            self._mark(number, is_here=number == self._here())
+
+    def _row(self, number: int) -> EntryLine | ChoiceLine:
+        widget = self.query_one(f"#value-{self.fields[number].key}")
+        assert isinstance(widget, EntryLine | ChoiceLine)
+        return widget
+
+    def _here(self) -> int:
+        focused = self.focused
+        name = (focused.id or "").removeprefix("value-") if focused is not None else ""
+        return next((number for number, field in enumerate(self.fields) if field.key == name), 0)
+
+    def _mark(self, number: int, *, is_here: bool) -> None:
+        field = self.fields[number]
+        text = f"{'>' if is_here else ' '} {field.label}{' *' if field.required else ''}"
+        style = mark_style("head" if is_here else "dim")
+        self.query_one(f"#label-{field.key}", Static).update(Text(text, style=style))
+
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """Mark the line that has the cursor and show its hint."""
+        here = self._here()
+        self._mark(here, is_here=True)
+        if not self._warned:
+            self.say(self.fields[here].hint, "dim")
+        self._warned = ""
+
+    def on_descendant_blur(self, event: events.DescendantBlur) -> None:
+        """Take the mark off the line that was left."""
+        name = (event.widget.id or "").removeprefix("value-")
+        number = next((i for i, field in enumerate(self.fields) if field.key == name), None)
+        if number is not None:
+            self._mark(number, is_here=False)
+
+    def on_key(self, event: events.Key) -> None:
+        """Up and down go from line to line."""
+        step = {"up": -1, "down": 1}.get(event.key)
+        if step is not None:
+            event.stop()
+            self._go(self._here() + step)
+
+    def on_input_submitted(self, event: EntryLine.Submitted) -> None:
+        """Go on after Enter."""
+        event.stop()
+        self._next()
+
+    def on_choice_line_submitted(self, event: ChoiceLine.Submitted) -> None:
+        """Go on after Enter."""
+        event.stop()
+        self._next()
+
+    def _next(self) -> None:
+        here = self._here()
+        wrong = self._wrong(here)
+        if wrong:
+            self._complain(here, wrong)
+        elif here + 1 < len(self.fields):
+            self._go(here + 1)
+        else:
+            self.action_keep()
+
+    def _go(self, number: int) -> None:
+        if 0 <= number < len(self.fields):
+            self._row(number).focus()
+
+    def _wrong(self, number: int) -> str:
+        field, value = self.fields[number], self._row(number).value.strip()
+        if not value:
+            return f"{field.label}: needed. {field.hint}" if field.required else ""
+        try:
+            if field.check is not None:
+                field.check(value)
+        except QuantityError as error:
+            return str(error)
+        return ""
+
+    def _complain(self, number: int, sentence: str) -> None:
+        self._warned = sentence
+        self._row(number).focus()
+        self.say(sentence)
+
+    def values(self) -> dict[str, str]:
+        """What stands in the form now."""
+        return {field.key: self._row(number).value.strip() for number, field in enumerate(self.fields)}
+
+    def action_keep(self) -> None:
+        """Return what was typed; a remark of `insist` is shown once, and keeping again insists."""
+        for number in range(len(self.fields)):
+            wrong = self._wrong(number)
+            if wrong:
+                self._complain(number, wrong)
+                return
+        remark = self._insist(self.values()) if self._insist is not None else ""
+        if remark and remark != self._warned:
+            self.say(f"{remark} Enter once more keeps it as it is.")
+            self._warned = remark
+            return
+        self.dismiss(self.values())
+

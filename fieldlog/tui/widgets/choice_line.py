@@ -1,0 +1,81 @@
+"""One line on which a word is chosen with the left and right arrows."""
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.binding import Binding
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from fieldlog.tui.marks import mark_style
+
+
+class ChoiceLine(Widget, can_focus=True):
+    """Offers words, shows one; `value` is the key of the word shown."""
+
+    DEFAULT_CSS = "ChoiceLine { height: 1; }"
+    BINDINGS = [  # noqa: RUF012 -- Textual reads this class attribute
+        Binding("left", "turn(-1)", show=False),
+        Binding("right,space", "turn(1)", show=False),
+        Binding("enter,ctrl+j", "submit", show=False),
+    ]
+
+    class Submitted(Message):
+        """Enter was pressed."""
+
+    class Changed(Message):
+        """Another word is shown."""
+
+    def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
+        super().__init__(id=id)
+        self.choices = choices or (("", "nothing to choose from"),)
+        self.index = next((i for i, (key, _) in enumerate(self.choices) if key == value), 0)
+
+    @property
+    def value(self) -> str:
+        """The key of the chosen word."""
+        return self.choices[self.index][0]
+
+    def render_line(self, y: int) -> Strip:
+        """Show the word, between arrows while the line has the focus."""
+        word = self.choices[self.index][1]
+        style = Style(bold=True) if self.has_focus else Style()
+        segments = [Segment(word, style)]
+        if self.has_focus and len(self.choices) > 1:
+            count = f"   {self.index + 1} of {len(self.choices)}, left/right"
+            segments = [Segment("< ", style), *segments, Segment(" >", style), Segment(count, mark_style("dim"))]
+        return Strip(segments).adjust_cell_length(self.size.width)
+
+    def action_turn(self, step: int) -> None:
+        """Show the next or the previous word, going round at the ends."""
+        self._show((self.index + step) % len(self.choices))
+
+    def action_submit(self) -> None:
+        """Tell the form that Enter was pressed."""
+        self.post_message(self.Submitted())
+
+    def on_key(self, event: events.Key) -> None:
+        """Go to the next word that starts with the letter typed."""
+        letter = (event.character or "").lower()
+        if not letter.isalnum():
+            return
+        order = [(self.index + step) % len(self.choices) for step in range(1, len(self.choices) + 1)]
+        found = next((i for i in order if self.choices[i][1].lower().startswith(letter)), None)
+        if found is not None:
+            event.stop()
+            self._show(found)
+
+    def on_focus(self) -> None:
+        """Show the arrows."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """Take the arrows away."""
+        self.refresh()
+
+    def _show(self, index: int) -> None:
+        if index != self.index:
+            self.index = index
+            self.refresh()
+            self.post_message(self.Changed())
