@@ -45,3 +45,19 @@ class Estimate:
     def expanded_mm(self) -> float:
         """Half-width of the 95 % interval in mm."""
         return self.coverage * self.u_mm
+
+
+def difference(first: Estimate, second: Estimate) -> Estimate:
+    """Return first minus second, the two being independent of each other."""
+    return Estimate(first.value_mm - second.value_mm, (*first.parts, *second.parts))
+
+
+def exactly(value_mm: float) -> Estimate:
+    """Return a value that carries no doubt of its own."""
+    return Estimate(value_mm, ())
+
+
+def scaled(estimate: Estimate, factor: float) -> Estimate:
+    """Return a multiple of an estimate, its parts named as before."""
+    parts = tuple(Part(part.name, abs(factor) * part.u_mm, part.dof, part.source) for part in estimate.parts)
+    return Estimate(factor * estimate.value_mm, parts)

@@ -1,0 +1,174 @@
+"""The shape of a bore from caliper readings at their angles: D(t) = D0 + a cos 2t + b sin 2t by least squares.
+
+Published as the second harmonic of a diameter; for equally spaced lines it is the plain Fourier sum
+(`reference-values` of the project: ovality, section 5). A two-point reading cannot see odd lobes.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldlog.errors import MeasureError
+from fieldlog.measure.distributions import f_cdf, t_quantile
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.repeats import Scatter, mean, scatter_from
+
+FEWEST_LINES = 3
+ROUND_SIGNIFICANCE = 0.05
+MISFIT_SIGNIFICANCE = 0.01
+_SAME_LINE_DEG = 1.0
+_WORST_CONDITION = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class BoreShape:
+    """A fitted oval: sizes with their uncertainty, and the long axis where there is one.
+
+    `axis_deg` is measured clockwise from the 12-6 line, 0 to under 180; None when the bore is round within
+    error. `fits_oval` is false when repeats at one line agree far better than the oval fits the lines.
+    """
+
+    d0_mm: float
+    a_mm: float
+    b_mm: float
+    mean: Estimate
+    smallest: Estimate
+    largest: Estimate
+    ovality: Estimate
+    axis_deg: float | None
+    axis_half_width_deg: float
+    is_round_within_error: bool
+    fits_oval: bool
+    scatter: Scatter
+
+
+def distinct_lines(angles_deg: Sequence[float]) -> tuple[float, ...]:
+    """Return the different lines across the hole, 0 and 180 degrees being one."""
+    lines: list[float] = []
+    for angle in angles_deg:
+        if all(_apart(angle, other) > _SAME_LINE_DEG for other in lines):
+            lines.append(angle % 180.0)
+    return tuple(sorted(lines))
+
+
+def _apart(first: float, second: float) -> float:
+    gap = abs(first - second) % 180.0
+    return min(gap, 180.0 - gap)
+
+
+def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: float, step_mm: float) -> BoreShape:
+    """Fit the oval to (angle in degrees, diameter in mm) pairs at three or more lines, any spacing.
+
+    The instrument's limit is common to all lines, so it counts in the sizes but not in ovality or axis.
+
+    Raises:
+        MeasureError: fewer than three lines, or lines so close together that the shape cannot be told.
+    """
+    lines = distinct_lines([angle for angle, _ in readings])
+    if len(lines) < FEWEST_LINES:
+        raise MeasureError(f"{len(lines)} line(s) across the hole: an oval needs three or more, such as 12, 1:30, 3.")
+    centre = mean([size for _, size in readings])
+    rows = [_row(angle) for angle, _ in readings]
+    inverse = _inverse(_normal_matrix(rows))
+    sums = [math.fsum(row[k] * (size - centre) for row, (_, size) in zip(rows, readings, strict=True)) for k in range(3)]
+    shift, a_mm, b_mm = (math.fsum(inverse[k][j] * sums[j] for j in range(3)) for k in range(3))
+    squares = math.fsum(
+        (size - centre - shift - a_mm * row[1] - b_mm * row[2]) ** 2
+        for row, (_, size) in zip(rows, readings, strict=True)
+    )
+    scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12))
+    fits = _fits_oval(readings, lines, squares, step_mm)
+    return _shape((centre + shift, a_mm, b_mm), inverse, scatter, limit, fits_oval=fits)
+
+
+def _row(angle_deg: float) -> tuple[float, float, float]:
+    twice = math.radians(2 * angle_deg)
+    return 1.0, math.cos(twice), math.sin(twice)
+
+
+Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[float, float, float]]
+
+
+def _normal_matrix(rows: Sequence[tuple[float, float, float]]) -> Matrix:
+    def cell(i: int, j: int) -> float:
+        return math.fsum(row[i] * row[j] for row in rows)
+
+    n01, n02, n12 = cell(0, 1), cell(0, 2), cell(1, 2)
+    return (cell(0, 0), n01, n02), (n01, cell(1, 1), n12), (n02, n12, cell(2, 2))
+
+
+def _inverse(m: Matrix) -> Matrix:
+    """Invert a symmetric 3 x 3 matrix by cofactors; refuse one that is nearly singular."""
+    (p, q, r), (_, s, t), (_, _, u) = m
+    c00, c01, c02 = s * u - t * t, r * t - q * u, q * t - r * s
+    c11, c12, c22 = p * u - r * r, q * r - p * t, p * s - q * q
+    determinant = p * c00 + q * c01 + r * c02
+    if determinant < _WORST_CONDITION * p**3 / 27:
+        raise MeasureError("The lines are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30.")
+    d = determinant
+    return (c00 / d, c01 / d, c02 / d), (c01 / d, c11 / d, c12 / d), (c02 / d, c12 / d, c22 / d)
+
+
+def _shape(
+    fitted: tuple[float, float, float], inverse: Matrix, scatter: Scatter, limit: Part, *, fits_oval: bool
+) -> BoreShape:
+    d0_mm, a_mm, b_mm = fitted
+    amplitude = math.hypot(a_mm, b_mm)
+    is_round = _is_round(a_mm, b_mm, inverse, scatter)
+    along = (a_mm / amplitude, b_mm / amplitude) if amplitude > 0 else (1.0, 0.0)
+    across = (-along[1], along[0])
+
+    def part(weights: tuple[float, float, float]) -> Part:
+        u_mm = scatter.sd_mm * math.sqrt(max(_quadratic(inverse, weights), 0.0))
+        return Part("scatter of the readings round the oval", u_mm, scatter.dof, scatter.source)
+
+    u_axis = part((0.0, *across)).u_mm
+    half_width = math.degrees(0.5 * t_quantile(0.975, scatter.dof) * u_axis / amplitude) if amplitude > 0 else 90.0
+    return BoreShape(
+        d0_mm=d0_mm,
+        a_mm=a_mm,
+        b_mm=b_mm,
+        mean=Estimate(d0_mm, (part((1.0, 0.0, 0.0)), limit)),
+        smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1])), limit)),
+        largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1])), limit)),
+        ovality=Estimate(2 * amplitude, (part((0.0, 2 * along[0], 2 * along[1])),)),
+        axis_deg=None if is_round else math.degrees(0.5 * math.atan2(b_mm, a_mm)) % 180.0,
+        axis_half_width_deg=min(half_width, 90.0),
+        is_round_within_error=is_round,
+        fits_oval=fits_oval,
+        scatter=scatter,
+    )
+
+
+def _quadratic(inverse: Matrix, w: tuple[float, float, float]) -> float:
+    return math.fsum(w[i] * inverse[i][j] * w[j] for i in range(3) for j in range(3))
+
+
+def _is_round(a_mm: float, b_mm: float, inverse: Matrix, scatter: Scatter) -> bool:
+    """Tell whether (a, b) is zero within error, by the F test with 2 and the scatter's degrees of freedom.
+
+    The amplitude itself is never negative, so comparing it with its own interval would call too many round
+    holes oval; the two components are tested together instead.
+    """
+    if scatter.sd_mm == 0:
+        return a_mm == 0 and b_mm == 0
+    (_, _, _), (_, v11, v12), (_, _, v22) = inverse
+    determinant = v11 * v22 - v12 * v12
+    distance = (a_mm * a_mm * v22 - 2 * a_mm * b_mm * v12 + b_mm * b_mm * v11) / determinant
+    f = distance / (2 * scatter.sd_mm**2)
+    return f_cdf(f, 2.0, scatter.dof) < 1 - ROUND_SIGNIFICANCE
+
+
+def _fits_oval(
+    readings: Sequence[tuple[float, float]], lines: tuple[float, ...], squares: float, step_mm: float
+) -> bool:
+    """Test lack of fit against the pure scatter of the repeats, where there are more lines than unknowns."""
+    groups = [[size for angle, size in readings if _apart(angle, at) <= _SAME_LINE_DEG] for at in lines]
+    pure_dof = sum(len(group) - 1 for group in groups)
+    misfit_dof = len(lines) - 3
+    if pure_dof < 1 or misfit_dof < 1:
+        return True
+    pure = math.fsum(math.fsum((v - mean(group)) ** 2 for v in group) for group in groups)
+    pure_mean = max(pure / pure_dof, step_mm**2 / 12)
+    f = max(squares - pure, 0.0) / misfit_dof / pure_mean if pure_mean > 0 else 0.0
+    return f <= 0 or f_cdf(f, float(misfit_dof), float(pure_dof)) < 1 - MISFIT_SIGNIFICANCE

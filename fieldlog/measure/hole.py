@@ -1,0 +1,167 @@
+"""One hole on one measuring day: its lines, its faces, its smallest and its largest size."""
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from fieldlog.errors import MeasureError
+from fieldlog.measure.bore import FEWEST_LINES, BoreShape, distinct_lines, fit_bore
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
+from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter
+from fieldlog.records.entries import BoreReading, Face
+from fieldlog.records.machine import Instrument
+
+FACES: tuple[Face, ...] = ("near", "middle", "far")
+ONE_LINE = "only one line across the hole; measure at least 12, 1:30, 3 and 4:30"
+CROSSED_LINES = "two crossed lines can miss an oval completely; add 1:30 and 4:30"
+CLOSE_LINES = "the lines are too close together to tell an oval; add 1:30 and 4:30"
+
+
+@dataclass(frozen=True, slots=True)
+class LineGroup:
+    """The repeats along one line across the hole."""
+
+    clock: str
+    angle_deg: float
+    sizes_mm: tuple[float, ...]
+    keys: tuple[str, ...]
+
+    @property
+    def mean_mm(self) -> float:
+        """Mean of the repeats."""
+        return mean(self.sizes_mm)
+
+    @property
+    def range_mm(self) -> float:
+        """Largest minus smallest repeat."""
+        return max(self.sizes_mm) - min(self.sizes_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class FaceShape:
+    """One face of the hole. `shape` is None with fewer than three lines, and `missing` then says what to add."""
+
+    face: Face
+    groups: tuple[LineGroup, ...]
+    shape: BoreShape | None
+    smallest: Estimate
+    largest: Estimate
+    missing: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoleSize:
+    """A hole as one person measured it on one day.
+
+    `smallest` over the faces tells the pin the hole was made for; `largest` is what wear is judged by.
+    """
+
+    hole: str
+    day: datetime.date
+    who: str
+    round: str
+    faces: tuple[FaceShape, ...]
+    n_readings: int
+    smallest: Estimate
+    largest: Estimate
+    keys: tuple[str, ...]
+
+    @property
+    def sees_oval(self) -> bool:
+        """True when some face was measured along enough lines for an oval to show."""
+        return any(face.shape is not None for face in self.faces)
+
+    @property
+    def missing(self) -> str:
+        """What the first face lacks, empty when nothing."""
+        return "" if self.sees_oval else self.faces[0].missing
+
+    @property
+    def best_face(self) -> FaceShape:
+        """The face whose shape is shown: the one with the most readings among those that have a shape."""
+        shaped = [face for face in self.faces if face.shape is not None] or list(self.faces)
+        return max(shaped, key=lambda face: sum(len(group.sizes_mm) for group in face.groups))
+
+
+def hole_sizes(readings: Iterable[BoreReading], instruments: Mapping[str, Instrument]) -> tuple[HoleSize, ...]:
+    """Return one size a round, in time order, from the standing readings of one hole."""
+    ordered = sorted(readings, key=lambda reading: (reading.day, reading.round, reading.at))
+    by_round = groupby(ordered, key=lambda reading: (reading.day, reading.round))
+    return tuple(hole_size(tuple(group), instruments) for _, group in by_round)
+
+
+def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> HoleSize:
+    """Return the size of one hole from its readings of one round."""
+    if not readings:
+        raise MeasureError("No reading of this hole yet.")
+    faces = tuple(
+        _face_shape(face, group, instruments)
+        for face in FACES
+        if (group := [reading for reading in readings if reading.face == face])
+    )
+    return HoleSize(
+        hole=readings[0].hole,
+        day=readings[0].day,
+        who=readings[0].who,
+        round=readings[0].round,
+        faces=faces,
+        n_readings=len(readings),
+        smallest=min((face.smallest for face in faces), key=lambda size: size.value_mm),
+        largest=max((face.largest for face in faces), key=lambda size: size.value_mm),
+        keys=tuple(reading.key for reading in readings),
+    )
+
+
+def line_groups(readings: Sequence[BoreReading]) -> tuple[LineGroup, ...]:
+    """Return the readings grouped by line, in clock order; 7:30 belongs to 1:30."""
+    groups: dict[float, list[BoreReading]] = {}
+    for reading in readings:
+        groups.setdefault(reading.clock.angle_deg, []).append(reading)
+    return tuple(
+        LineGroup(
+            clock=group[0].clock.typed,
+            angle_deg=angle,
+            sizes_mm=tuple(float(reading.size.mm) for reading in group),
+            keys=tuple(reading.key for reading in group),
+        )
+        for angle, group in sorted(groups.items())
+    )
+
+
+def _face_shape(face: Face, readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> FaceShape:
+    groups = line_groups(readings)
+    limit, usual, step = _worth(readings, instruments)
+    lines = distinct_lines([group.angle_deg for group in groups])
+    pairs = [(reading.clock.angle_deg, float(reading.size.mm)) for reading in readings]
+    if len(lines) >= FEWEST_LINES:
+        try:
+            shape = fit_bore(pairs, limit, usual, step)
+        except MeasureError:
+            return _from_lines(face, groups, (limit, usual, step), CLOSE_LINES)
+        return FaceShape(face, groups, shape, shape.smallest, shape.largest, "")
+    return _from_lines(face, groups, (limit, usual, step), ONE_LINE if len(lines) == 1 else CROSSED_LINES)
+
+
+def _worth(readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> tuple[Part, float, float]:
+    """Return limit, usual repeatability and step; the worst of the instruments used counts."""
+    used = [instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
+    limits = [limit_part(instrument, "inside") for instrument in dict.fromkeys(used)]
+    steps = [step_mm(reading.size, instrument) for reading, instrument in zip(readings, used, strict=True)]
+    return max(limits, key=lambda part: part.u_mm), max(map(usual_repeatability_mm, used)), max(steps)
+
+
+def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: tuple[Part, float, float], missing: str) -> FaceShape:
+    """Take the smallest and largest line as they are; an oval between them stays unseen, and `missing` says so."""
+    limit, usual, step = worth
+    scatter = pooled_scatter([group.sizes_mm for group in groups], usual, step / 12**0.5)
+
+    def size(group: LineGroup) -> Estimate:
+        if len(groups) == 1:
+            return estimate_of_mean(group.sizes_mm, limit, usual, step)
+        u_mm = max(scatter.sd_mm / len(group.sizes_mm) ** 0.5, step / 12**0.5)
+        return Estimate(group.mean_mm, (Part(f"scatter at {group.clock}", u_mm, scatter.dof, scatter.source), limit))
+
+    ordered = sorted(groups, key=lambda group: group.mean_mm)
+    return FaceShape(face, groups, None, size(ordered[0]), size(ordered[-1]), missing)
