@@ -46,7 +46,15 @@ def _due_line(item: DueItem, width: int) -> Line:
         return line(verdict_span(item.verdict), machine, " ", short(joint, room), target=target)
     joint_width = min(24, room // 2)
     reason = short(item.short_reason, room - joint_width - 1)
-    return line(verdict_span(item.verdict), machine, " ", fit(joint, joint_width), " ", Span(reason, "dim"), target=target)
+    return line(
+        verdict_span(item.verdict),
+        machine,
+        " ",
+        fit(joint, joint_width),
+        " ",
+        Span(reason, "dim"),
+        target=target,
+    )
 
 
 def _machine_line(state: MachineState, width: int) -> Line:

@@ -19,15 +19,25 @@ class Command(NamedTuple):
 
 
 _BACK = Command("escape", "esc", "back", "back", "Go back. What was accepted is on disk already.")
-_HELP = Command("question_mark", "?", "help", "help", "Show this page: every key of the screen you came from.")
+_HELP = Command(
+    "question_mark", "?", "help", "help", "Show this page: every key of the screen you came from."
+)
 _OPEN = Command("", "enter", "", "open", "Open the chosen line.")
-_MEASURE = Command("m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands.")
+_MEASURE = Command(
+    "m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands."
+)
 
 FLEET = (
     _OPEN,
     _MEASURE,
     Command("n", "n", "new_machine", "new machine", "Add a machine, then its first joint and hole."),
-    Command("s", "s", "setup", "people, tools", "People, calipers, tapes, units and the limits of the whole fleet."),
+    Command(
+        "s",
+        "s",
+        "setup",
+        "people, tools",
+        "People, calipers, tapes, units and the limits of the whole fleet.",
+    ),
     Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line."),
     _HELP,
     Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
@@ -37,9 +47,15 @@ MACHINE = (
     _MEASURE,
     Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
     Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
-    Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
-    Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
-    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
+    Command(
+        "d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."
+    ),
+    Command(
+        "w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."
+    ),
+    Command(
+        "exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False
+    ),
     _HELP,
     _BACK,
 )
@@ -56,13 +72,33 @@ READINGS = (
     _BACK,
 )
 ROUND = (
-    Command("", "enter", "", "keep", "Keep the number typed. On an empty line: go on to the next thing to measure."),
-    Command("", "up/down", "", "line", "Choose another line across the hole, another face, or another way of taping."),
+    Command(
+        "",
+        "enter",
+        "",
+        "keep",
+        "Keep the number typed. On an empty line: go on to the next thing to measure.",
+    ),
+    Command(
+        "",
+        "up/down",
+        "",
+        "line",
+        "Choose another line across the hole, another face, or another way of taping.",
+    ),
     Command("tab", "tab", "next_stop", "next", "Next hole, pin or link; shift and tab: the one before."),
     Command("shift+tab", "shift+tab", "previous_stop", "before", "The hole, pin or link before.", False),
     Command("ctrl+o", "o", "overview", "walk", "Show the whole walk and what is done; jump anywhere on it."),
-    Command("ctrl+w", "w", "note", "wear seen", "Write down wear: rounded out, crack, bush turns in its bore."),
-    Command("ctrl+u", "u", "undo", "undo", "Strike the last reading here; it stays on file, struck, with your reason."),
+    Command(
+        "ctrl+w", "w", "note", "wear seen", "Write down wear: rounded out, crack, bush turns in its bore."
+    ),
+    Command(
+        "ctrl+u",
+        "u",
+        "undo",
+        "undo",
+        "Strike the last reading here; it stays on file, struck, with your reason.",
+    ),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,
 )
@@ -122,6 +158,7 @@ def help_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
     for command in commands:
         rows = wrapped(command.help, width - 12)
         lines += [
-            line(Span(f"  {command.shown if number == 0 else '':<10}", "key"), *row.spans) for number, row in enumerate(rows)
+            line(Span(f"  {command.shown if number == 0 else '':<10}", "key"), *row.spans)
+            for number, row in enumerate(rows)
         ]
     return tuple(lines)

@@ -95,7 +95,9 @@ class LogScreen(Screen[object]):
         name = short(left, max(room, 10))
         gap = " " * max(self.text_width - len(name) - len(right), 1)
         rule = ("-" if self.logbook_app.ascii_only else "─") * self.text_width
-        self.show_lines("#title", (line(" ", Span(name, "head"), gap, Span(right, "dim")), line(" ", Span(rule, "dim"))))
+        self.show_lines(
+            "#title", (line(" ", Span(name, "head"), gap, Span(right, "dim")), line(" ", Span(rule, "dim")))
+        )
 
     def show_lines(self, selector: str, lines: tuple[Line, ...] | list[Line]) -> None:
         """Write lines into a Static."""

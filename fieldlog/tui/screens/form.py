@@ -181,4 +181,3 @@ class FormScreen(LogScreen):
             self._warned = remark
             return
         self.dismiss(self.values())
-

@@ -27,7 +27,9 @@ class ChoiceLine(Widget, can_focus=True):
     class Changed(Message):
         """Another word is shown."""
 
-    def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
+    def __init__(
+        self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str | None = None
+    ) -> None:  # noqa: A002 -- Textual's name
         super().__init__(id=id)
         self.choices = choices or (("", "nothing to choose from"),)
         self.index = next((i for i, (key, _) in enumerate(self.choices) if key == value), 0)
@@ -44,7 +46,12 @@ class ChoiceLine(Widget, can_focus=True):
         segments = [Segment(word, style)]
         if self.has_focus and len(self.choices) > 1:
             count = f"   {self.index + 1} of {len(self.choices)}, left/right"
-            segments = [Segment("< ", style), *segments, Segment(" >", style), Segment(count, mark_style("dim"))]
+            segments = [
+                Segment("< ", style),
+                *segments,
+                Segment(" >", style),
+                Segment(count, mark_style("dim")),
+            ]
         return Strip(segments).adjust_cell_length(self.size.width)
 
     def action_turn(self, step: int) -> None:

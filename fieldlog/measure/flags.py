@@ -1,0 +1,172 @@
+"""What must be said while the person still stands at the hole: the doubts about the reading just typed."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fieldlog.measure.hole import CROSSED_LINES, HoleSize, LineGroup
+from fieldlog.measure.rounding import mm_text
+from fieldlog.records.clock import clock_text
+from fieldlog.records.quantities import MM_PER_INCH, Length, Units
+
+REPEATS_AGREE_MM = 0.06  # range of repeats on one line: common practice, no source
+REPEATS_AGREE_STEPS = 4.0
+LARGEST_HOLE_MM = 200.0
+_SLIP_TOLERANCE = 0.08
+_SMALLEST_LIKELY_MM = 3.0
+_LARGEST_LIKELY_IN = 8.0
+_MM_PER_INCH = float(MM_PER_INCH)
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """One doubt: what kind it is and the sentence to show."""
+
+    kind: str
+    text: str
+
+
+def refused_hole_size(text: str, length: Length, expected_mm: float | None, units: Units) -> str:
+    """Return why a hole size is not taken, empty when it is.
+
+    A size that looks like a slip of the unit is refused only while no unit was typed with it; typing the
+    unit insists on it.
+    """
+    size_mm = float(length.mm)
+    if size_mm <= 0:
+        return f'"{text.strip()}": a hole has a size; type what the caliper shows, such as 19.42 or 0.755 in.'
+    slip = unit_slip(length, expected_mm, units)
+    if slip and not typed_with_unit(text):
+        return f"{slip} Type the unit too if it is right as it stands."
+    if size_mm > LARGEST_HOLE_MM:
+        return f'"{text.strip()}" is {size_mm:.0f} mm; a pin hole here is at most {LARGEST_HOLE_MM:.0f} mm across.'
+    return ""
+
+
+def typed_with_unit(text: str) -> bool:
+    """Tell whether the person typed a unit, or a fraction, which is always in inches."""
+    return any(char.isalpha() or char in "\"'/″′”’½¼¾⅛⅜⅝⅞" for char in text)
+
+
+def unit_slip(length: Length, expected_mm: float | None, units: Units) -> str:
+    """Return the question to ask when a size is off by about 25.4 from what this hole can be."""
+    size_mm = float(length.mm)
+    as_inches, as_mm = size_mm * _MM_PER_INCH, size_mm / _MM_PER_INCH
+    number = length.typed.split()[0]
+    said = f"{length.typed} is {mm_text(size_mm, units)}"
+    if expected_mm:
+        if abs(as_inches / expected_mm - 1) < _SLIP_TOLERANCE:
+            return f"{said}, but this hole is about {mm_text(expected_mm, units)}: did you mean {number} in?"
+        if abs(as_mm / expected_mm - 1) < _SLIP_TOLERANCE:
+            return f"{said}, but this hole is about {mm_text(expected_mm, units)}: did you mean {number} mm?"
+        return ""
+    if length.unit == "mm" and 0 < size_mm < _SMALLEST_LIKELY_MM and as_inches <= LARGEST_HOLE_MM:
+        return f"{number} mm is small for a pin hole: did you mean {number} in ({as_inches:.2f} mm)?"
+    if length.unit == "in" and size_mm / _MM_PER_INCH >= _LARGEST_LIKELY_IN:
+        return f"{number} in is {size_mm:.0f} mm, wide for a pin hole: did you mean {number} mm?"
+    return ""
+
+
+def bore_flags(
+    size_mm: float, now: HoleSize, before: Sequence[HoleSize], step_mm: float, units: Units
+) -> tuple[Flag, ...]:
+    """Return the doubts about the reading just taken, worst first.
+
+    Args:
+        size_mm: the reading.
+        now: this hole in this round, the reading included.
+        before: this hole's earlier sizes since its last renewal, oldest first.
+        step_mm: the step of the instrument.
+        units: the units to speak in.
+    """
+    flags: list[Flag] = []
+    smaller = _smaller_than_ever(size_mm, now, before, units)
+    if smaller is not None:
+        flags.append(smaller)
+    shrunk = _shrunk_line(now, before, units)
+    if shrunk is not None:
+        flags.append(shrunk)
+    flags += _wide_repeats(now, step_mm, units)
+    flags += [
+        Flag("misfit", "the readings do not fit an oval: look for a burr, a lip or a flat, and measure again")
+        for face in now.faces
+        if face.shape is not None and not face.shape.fits_oval
+    ]
+    if now.missing == CROSSED_LINES:
+        flags.append(Flag("crossed", CROSSED_LINES))
+    return tuple(flags)
+
+
+def _smaller_than_ever(
+    size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units
+) -> Flag | None:
+    if not before:
+        return None
+    smallest = min((size.smallest for size in before), key=lambda size: size.value_mm)
+    gap_mm = smallest.value_mm - size_mm
+    if gap_mm <= 0:
+        return None
+    doubt_mm = (smallest.u_mm**2 + now.smallest.u_mm**2) ** 0.5 * 1.96
+    said = (
+        f"{mm_text(size_mm, units)} is {mm_text(gap_mm, units, 3)} under the smallest this hole has ever been"
+    )
+    if gap_mm > doubt_mm:
+        return Flag(
+            "shrunk", f"{said}. A bore can only grow: clean it, look for a burr, swing the caliper, try again"
+        )
+    return Flag("small", f"{said}, within the doubt of the caliper")
+
+
+def _shrunk_line(now: HoleSize, before: Sequence[HoleSize], units: Units) -> Flag | None:
+    """Compare each line with the same line the last time it was measured."""
+    for face in now.faces:
+        for group in face.groups:
+            last = _last_at(group.angle_deg, face.face, before)
+            if last is None:
+                continue
+            gap_mm = last[0].mean_mm - group.mean_mm
+            if gap_mm > 1.96 * (now.smallest.u_mm**2 + last[1].smallest.u_mm ** 2) ** 0.5:
+                where = clock_text(group.angle_deg)
+                text = f"{where} reads {mm_text(gap_mm, units, 3)} less than last time; a bore can only grow"
+                return Flag("line shrunk", text)
+    return None
+
+
+def _last_at(angle_deg: float, face: str, before: Sequence[HoleSize]) -> tuple[LineGroup, HoleSize] | None:
+    for size in reversed(before):
+        for shape in size.faces:
+            for group in shape.groups:
+                if shape.face == face and group.angle_deg == angle_deg:
+                    return group, size
+    return None
+
+
+def _wide_repeats(now: HoleSize, step_mm: float, units: Units) -> list[Flag]:
+    most_mm = max(REPEATS_AGREE_MM, REPEATS_AGREE_STEPS * step_mm)
+    return [
+        Flag(
+            "spread",
+            f"repeats at {group.clock} are {mm_text(group.range_mm, units, 3)} apart; "
+            f"over {mm_text(most_mm, units, 3)} clean and measure again",
+        )
+        for face in now.faces
+        for group in face.groups
+        if group.range_mm > most_mm + 1e-9
+    ]
+
+
+def meter_flag(
+    hours: Decimal, last_hours: Decimal | None, last_day: datetime.date | None, today: datetime.date
+) -> Flag | None:
+    """Return the doubt about an hour meter that ran backwards or faster than the clock."""
+    if last_hours is None or last_day is None:
+        return None
+    if hours < last_hours:
+        text = f"{hours} h is under the {last_hours} h of {last_day.isoformat()}: a meter does not run backwards."
+        return Flag("hours back", f"{text} If it was replaced, write that down as work done.")
+    days = max((today - last_day).days, 0) + 1
+    if hours - last_hours > 24 * days:
+        text = f"{hours - last_hours} h since {last_day.isoformat()} is more than 24 h a day; read the meter again."
+        return Flag("hours fast", text)
+    return None
