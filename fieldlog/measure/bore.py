@@ -56,9 +56,7 @@ def _apart(first: float, second: float) -> float:
     return min(gap, 180.0 - gap)
 
 
-def fit_bore(
-    readings: Sequence[tuple[float, float]], limit: Part, usual_mm: float, step_mm: float
-) -> BoreShape:
+def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: float, step_mm: float) -> BoreShape:
     """Fit the oval to (angle in degrees, diameter in mm) pairs at three or more lines, any spacing.
 
     The instrument's limit is common to all lines, so it counts in the sizes but not in ovality or axis.
@@ -68,15 +66,12 @@ def fit_bore(
     """
     lines = distinct_lines([angle for angle, _ in readings])
     if len(lines) < FEWEST_LINES:
-        raise MeasureError(
-            f"{len(lines)} line(s) across the hole: an oval needs three or more, such as 12, 1:30, 3."
-        )
+        raise MeasureError(f"{len(lines)} line(s) across the hole: an oval needs three or more, such as 12, 1:30, 3.")
     centre = mean([size for _, size in readings])
     rows = [_row(angle) for angle, _ in readings]
     inverse = _inverse(_normal_matrix(rows))
     sums = [
-        math.fsum(row[k] * (size - centre) for row, (_, size) in zip(rows, readings, strict=True))
-        for k in range(3)
+        math.fsum(row[k] * (size - centre) for row, (_, size) in zip(rows, readings, strict=True)) for k in range(3)
     ]
     shift, a_mm, b_mm = (math.fsum(inverse[k][j] * sums[j] for j in range(3)) for k in range(3))
     squares = math.fsum(
@@ -111,9 +106,7 @@ def _inverse(m: Matrix) -> Matrix:
     c11, c12, c22 = p * u - r * r, q * r - p * t, p * s - q * q
     determinant = p * c00 + q * c01 + r * c02
     if determinant < _WORST_CONDITION * p**3 / 27:
-        raise MeasureError(
-            "The lines are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30."
-        )
+        raise MeasureError("The lines are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30.")
     d = determinant
     return (c00 / d, c01 / d, c02 / d), (c01 / d, c11 / d, c12 / d), (c02 / d, c12 / d, c22 / d)
 
@@ -132,9 +125,7 @@ def _shape(
         return Part("scatter of the readings round the oval", u_mm, scatter.dof, scatter.source)
 
     u_axis = part((0.0, *across)).u_mm
-    half_width = (
-        math.degrees(0.5 * t_quantile(0.975, scatter.dof) * u_axis / amplitude) if amplitude > 0 else 90.0
-    )
+    half_width = math.degrees(0.5 * t_quantile(0.975, scatter.dof) * u_axis / amplitude) if amplitude > 0 else 90.0
     return BoreShape(
         d0_mm=d0_mm,
         a_mm=a_mm,

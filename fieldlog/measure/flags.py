@@ -98,9 +98,7 @@ def bore_flags(
     return tuple(flags)
 
 
-def _smaller_than_ever(
-    size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units
-) -> Flag | None:
+def _smaller_than_ever(size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units) -> Flag | None:
     if not before:
         return None
     smallest = min((size.smallest for size in before), key=lambda size: size.value_mm)
@@ -108,13 +106,9 @@ def _smaller_than_ever(
     if gap_mm <= 0:
         return None
     doubt_mm = (smallest.u_mm**2 + now.smallest.u_mm**2) ** 0.5 * 1.96
-    said = (
-        f"{mm_text(size_mm, units)} is {mm_text(gap_mm, units, 3)} under the smallest this hole has ever been"
-    )
+    said = f"{mm_text(size_mm, units)} is {mm_text(gap_mm, units, 3)} under the smallest this hole has ever been"
     if gap_mm > doubt_mm:
-        return Flag(
-            "shrunk", f"{said}. A bore can only grow: clean it, look for a burr, swing the caliper, try again"
-        )
+        return Flag("shrunk", f"{said}. A bore can only grow: clean it, look for a burr, swing the caliper, try again")
     return Flag("small", f"{said}, within the doubt of the caliper")
 
 

@@ -85,9 +85,7 @@ class HoleSize:
         return max(shaped, key=lambda face: sum(len(group.sizes_mm) for group in face.groups))
 
 
-def hole_sizes(
-    readings: Iterable[BoreReading], instruments: Mapping[str, Instrument]
-) -> tuple[HoleSize, ...]:
+def hole_sizes(readings: Iterable[BoreReading], instruments: Mapping[str, Instrument]) -> tuple[HoleSize, ...]:
     """Return one size a round, in time order, from the standing readings of one hole."""
     ordered = sorted(readings, key=lambda reading: (reading.day, reading.round, reading.at))
     by_round = groupby(ordered, key=lambda reading: (reading.day, reading.round))
@@ -132,9 +130,7 @@ def line_groups(readings: Sequence[BoreReading]) -> tuple[LineGroup, ...]:
     )
 
 
-def _face_shape(
-    face: Face, readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]
-) -> FaceShape:
+def _face_shape(face: Face, readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> FaceShape:
     groups = line_groups(readings)
     limit, usual, step = _worth(readings, instruments)
     lines = distinct_lines([group.angle_deg for group in groups])
@@ -148,9 +144,7 @@ def _face_shape(
     return _from_lines(face, groups, (limit, usual, step), ONE_LINE if len(lines) == 1 else CROSSED_LINES)
 
 
-def _worth(
-    readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]
-) -> tuple[Part, float, float]:
+def _worth(readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> tuple[Part, float, float]:
     """Return limit, usual repeatability and step; the worst of the instruments used counts."""
     used = [instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
     limits = [limit_part(instrument, "inside") for instrument in dict.fromkeys(used)]
@@ -158,9 +152,7 @@ def _worth(
     return max(limits, key=lambda part: part.u_mm), max(map(usual_repeatability_mm, used)), max(steps)
 
 
-def _from_lines(
-    face: Face, groups: tuple[LineGroup, ...], worth: tuple[Part, float, float], missing: str
-) -> FaceShape:
+def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: tuple[Part, float, float], missing: str) -> FaceShape:
     """Take the smallest and largest line as they are; an oval between them stays unseen, and `missing` says so."""
     limit, usual, step = worth
     scatter = pooled_scatter([group.sizes_mm for group in groups], usual, step / 12**0.5)
@@ -169,9 +161,7 @@ def _from_lines(
         if len(groups) == 1:
             return estimate_of_mean(group.sizes_mm, limit, usual, step)
         u_mm = max(scatter.sd_mm / len(group.sizes_mm) ** 0.5, step / 12**0.5)
-        return Estimate(
-            group.mean_mm, (Part(f"scatter at {group.clock}", u_mm, scatter.dof, scatter.source), limit)
-        )
+        return Estimate(group.mean_mm, (Part(f"scatter at {group.clock}", u_mm, scatter.dof, scatter.source), limit))
 
     ordered = sorted(groups, key=lambda group: group.mean_mm)
     return FaceShape(face, groups, None, size(ordered[0]), size(ordered[-1]), missing)

@@ -34,9 +34,7 @@ _USUAL_REPEATABILITY_MM: Mapping[str, float] = MappingProxyType(
     }
 )
 USUAL_REPEATABILITY_DOF = 8.0  # judged good to 25 %: GUM (JCGM 100:2008) G.4.2
-HOOK_AND_EYE_MM = (
-    1.0  # half-width of hooking a tape on a hole's edge and reading by eye: common practice, no source
-)
+HOOK_AND_EYE_MM = 1.0  # half-width of hooking a tape on a hole's edge and reading by eye: common practice, no source
 UNKNOWN_CALIPER = Instrument(id="", kind="caliper", name="unnamed caliper")
 UNKNOWN_TAPE = Instrument(id="", kind="tape", name="unnamed tape", tape_class="II")
 

@@ -109,9 +109,7 @@ def _mean_of_pair(first: Estimate, second: Estimate) -> Estimate:
     return Estimate((first.value_mm + second.value_mm) / 2, (tape, *halves))
 
 
-def _from_one_way(
-    way: TapeWay, taped: Estimate, near_mm: Estimate | None, far_mm: Estimate | None
-) -> Estimate | None:
+def _from_one_way(way: TapeWay, taped: Estimate, near_mm: Estimate | None, far_mm: Estimate | None) -> Estimate | None:
     near_share, far_share = _HALF_SUM[way]
     if way == "centres":
         return taped
@@ -154,9 +152,7 @@ def _disagreement(answers: Sequence[Estimate], ways: Sequence[str]) -> tuple[str
     gap = difference(answers[high], answers[low])
     if gap.value_mm <= gap.expanded_mm:
         return ()
-    return (
-        f"{ways[high]} gives {gap.value_mm:.1f} mm more than {ways[low]}: an edge was mistaken; tape again",
-    )
+    return (f"{ways[high]} gives {gap.value_mm:.1f} mm more than {ways[low]}: an edge was mistaken; tape again",)
 
 
 def _leans(readings: Sequence[LengthReading]) -> tuple[str, ...]:

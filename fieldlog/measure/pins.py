@@ -67,9 +67,7 @@ def identify_pin(evidence: PinEvidence, units: Units) -> PinAnswer:
         return _stated(stated.typed, float(stated.mm), hole, smallest, units)
     candidates = _ranked(smallest, evidence, units)
     answer = _answer(candidates, hole, smallest, units)
-    return (
-        _with_measured_pin(answer, evidence, smallest, units) if evidence.measured_pin is not None else answer
-    )
+    return _with_measured_pin(answer, evidence, smallest, units) if evidence.measured_pin is not None else answer
 
 
 def reference_hole(holes: Sequence[tuple[Hole, Estimate]]) -> tuple[Hole, Estimate]:
@@ -84,9 +82,7 @@ def _without_holes(evidence: PinEvidence, units: Units) -> PinAnswer:
     if evidence.measured_pin is not None:
         near = nearest_nominal(evidence.measured_pin)
         said = f"pin reads {size_text(evidence.measured_pin, units)}: {' or '.join(near) or 'no usual size'}"
-        return PinAnswer(
-            (), near[0] if len(near) == 1 else "", said, "" if len(near) == 1 else "measure the hole"
-        )
+        return PinAnswer((), near[0] if len(near) == 1 else "", said, "" if len(near) == 1 else "measure the hole")
     return PinAnswer((), "", "not known yet", "measure the hole, or the pin at its unworn end")
 
 
@@ -97,9 +93,7 @@ def _stated(typed: str, pin_mm: float, hole: Hole, smallest: Estimate, units: Un
             f"the pin is stated as {typed}, but it cannot enter a hole of {size_text(smallest, units)}: "
             "measure the pin at its unworn end, and the hole again"
         )
-        return PinAnswer(
-            (), typed, f"{typed}, as stated", "measure the pin at its unworn end", wrong, hole.id
-        )
+        return PinAnswer((), typed, f"{typed}, as stated", "measure the pin at its unworn end", wrong, hole.id)
     said = f"{typed}, as stated; {mm_text(excess, units)} smaller than the hole"
     return PinAnswer((), typed, said, "", "", hole.id)
 
@@ -117,18 +111,14 @@ def _ranked(smallest: Estimate, evidence: PinEvidence, units: Units) -> tuple[Pi
         rank = 0 if unworn else 1
         candidate = _candidate(pin, excess, usual.new_most_mm, units, unworn=unworn)
         if pin.name in priors:
-            candidate = replace(
-                candidate, reason=f"{candidate.reason}; a pin of hitch category {evidence.category}"
-            )
+            candidate = replace(candidate, reason=f"{candidate.reason}; a pin of hitch category {evidence.category}")
             found.append((rank * 2, abs(excess), candidate))
         else:
             found.append((rank * 2 + 1, abs(excess), candidate))
     return tuple(candidate for _, _, candidate in sorted(found, key=lambda item: item[:2]))
 
 
-def _candidate(
-    pin: NominalPin, excess: float, most_new: float, units: Units, *, unworn: bool
-) -> PinCandidate:
+def _candidate(pin: NominalPin, excess: float, most_new: float, units: Units, *, unworn: bool) -> PinCandidate:
     if unworn:
         reason = f"{mm_text(excess, units)} of room, as such a joint has when new"
     elif excess > most_new:
@@ -197,11 +187,7 @@ def _what_settles(groups: Sequence[Sequence[PinCandidate]], hole: Hole) -> str:
     middle = (sizes[0][0] + sizes[-1][0]) / 2
     unused = "" if hole.use == "never" else ", or measure a hole of the row that was never used"
     line = f": under {middle:.2f} mm it is {sizes[0][1]}, over it {sizes[-1][1]}" if len(sizes) == 2 else ""
-    shanks = (
-        f", or try shanks of {' and '.join(name for _, name in sizes[:_MOST_SHOWN])}"
-        if len(sizes) > 1
-        else ""
-    )
+    shanks = f", or try shanks of {' and '.join(name for _, name in sizes[:_MOST_SHOWN])}" if len(sizes) > 1 else ""
     return f"measure the pin at its unworn end{line}{shanks}{unused}"
 
 
@@ -209,15 +195,11 @@ def nearest_nominal(measured: Estimate) -> tuple[str, ...]:
     """Return the nominal pins that a pin measured at its unworn end can be; pins are made at or just under size."""
     doubt = measured.expanded_mm
     return tuple(
-        pin.name
-        for pin in NOMINAL_PINS
-        if -doubt <= float(pin.mm) - measured.value_mm <= _MEASURED_PIN_MM + doubt
+        pin.name for pin in NOMINAL_PINS if -doubt <= float(pin.mm) - measured.value_mm <= _MEASURED_PIN_MM + doubt
     )
 
 
-def _with_measured_pin(
-    answer: PinAnswer, evidence: PinEvidence, smallest: Estimate, units: Units
-) -> PinAnswer:
+def _with_measured_pin(answer: PinAnswer, evidence: PinEvidence, smallest: Estimate, units: Units) -> PinAnswer:
     pin = evidence.measured_pin
     assert pin is not None
     names = nearest_nominal(pin)

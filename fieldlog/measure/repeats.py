@@ -42,9 +42,7 @@ def pooled_scatter(groups: Sequence[Sequence[float]], usual_mm: float, floor_mm:
     repeatability stands in, weighted by its degrees of freedom. `floor_mm` is the least standard deviation
     that the step of the instrument allows (step / sqrt(12); GUM F.2.2.1).
     """
-    squares = math.fsum(
-        math.fsum((v - mean(group)) ** 2 for v in group) for group in groups if len(group) > 1
-    )
+    squares = math.fsum(math.fsum((v - mean(group)) ** 2 for v in group) for group in groups if len(group) > 1)
     dof = float(sum(len(group) - 1 for group in groups if group))
     return scatter_from(squares, dof, usual_mm, floor_mm)
 
@@ -52,9 +50,7 @@ def pooled_scatter(groups: Sequence[Sequence[float]], usual_mm: float, floor_mm:
 def scatter_from(sum_of_squares: float, dof: float, usual_mm: float, floor_mm: float = 0.0) -> Scatter:
     """Return the scatter from a sum of squared residuals; see `pooled_scatter`."""
     if dof >= FEWEST_DOF:
-        return Scatter(
-            max(math.sqrt(sum_of_squares / dof), floor_mm), dof, f"own repeats, {dof:g} degrees of freedom"
-        )
+        return Scatter(max(math.sqrt(sum_of_squares / dof), floor_mm), dof, f"own repeats, {dof:g} degrees of freedom")
     together = USUAL_REPEATABILITY_DOF + dof
     sd = math.sqrt((USUAL_REPEATABILITY_DOF * usual_mm**2 + sum_of_squares) / together)
     source = f"usual repeatability {usual_mm:g} mm, too few repeats to tell"

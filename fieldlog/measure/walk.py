@@ -108,9 +108,7 @@ def hole_title(joint: Joint | None, hole: Hole) -> str:
     name = shown_name(hole)
     if joint is not None and shown_name(joint).lower() not in name.lower():
         name = f"{shown_name(joint)}, {name}"
-    row = (
-        f" (hole {hole.number} of {hole.in_row} from the tractor end)" if hole.number and hole.in_row else ""
-    )
+    row = f" (hole {hole.number} of {hole.in_row} from the tractor end)" if hole.number and hole.in_row else ""
     return name + row
 
 

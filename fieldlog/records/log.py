@@ -20,6 +20,4 @@ class MachineLog:
 
     def standing(self, kind: type[E]) -> tuple[E, ...]:
         """Return the entries of one kind that are not struck."""
-        return tuple(
-            entry for entry in self.entries if isinstance(entry, kind) and entry.key not in self.struck
-        )
+        return tuple(entry for entry in self.entries if isinstance(entry, kind) and entry.key not in self.struck)

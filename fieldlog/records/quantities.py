@@ -137,9 +137,7 @@ def _plain_length(typed: str, default_unit: Units) -> Length:
     number, lean = match["number"], match["lean"] or ""
     word = (match["unit"] or "").lower()
     if word and word not in _UNIT_WORDS:
-        raise QuantityError(
-            f'"{match["unit"]}" in "{typed}" is not a unit of length here; use mm, cm, m, in or thou.'
-        )
+        raise QuantityError(f'"{match["unit"]}" in "{typed}" is not a unit of length here; use mm, cm, m, in or thou.')
     unit = _UNIT_WORDS[word] if word else ""
     fraction = _FRACTION.match(number + lean)
     if fraction:
@@ -163,9 +161,7 @@ def _fraction(typed: str, match: re.Match[str], unit: str) -> Length:
 def _fraction_inches(typed: str, match: re.Match[str]) -> tuple[Decimal, Decimal]:
     bottom = match["bottom"].lstrip("0")
     if not bottom or len(bottom) > _MOST_DIGITS or int(bottom) not in TAPE_FRACTIONS:
-        raise QuantityError(
-            f'"{typed}": an inch is divided in 2, 4, 8, 16, 32, 64 or 128, as in 3/4 or 19-3/64.'
-        )
+        raise QuantityError(f'"{typed}": an inch is divided in 2, 4, 8, 16, 32, 64 or 128, as in 3/4 or 19-3/64.')
     if len(match["top"]) > _MOST_DIGITS or len(match["whole"] or "") > _MOST_DIGITS:
         raise _refuse(typed)
     top = int(match["top"])

@@ -81,9 +81,7 @@ def dial_lines(shape: DialShape, columns: int, rows: int, *, ascii_only: bool = 
 def magnification(shape: DialShape) -> int:
     """How many times larger than life the departure from as-made is drawn, in round steps."""
     largest = shape.d0_mm + math.hypot(shape.a_mm, shape.b_mm)
-    most = max(
-        [largest - shape.as_made_mm, *(size - shape.as_made_mm for _, size in shape.readings)], default=0.0
-    )
+    most = max([largest - shape.as_made_mm, *(size - shape.as_made_mm for _, size in shape.readings)], default=0.0)
     if most <= 0:
         return _MAGNIFICATIONS[-1]
     wanted = _WEAR_SHARE * shape.as_made_mm / most

@@ -108,12 +108,8 @@ def hole_detail(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     if state.latest is None:
         return wrapped("Not measured yet. m starts the walk.", width)
     lines = [
-        *wrapped(
-            f"Worn size (largest, {day_text(state.latest.day)}): {both_or_dash(state.worn, units)}", width
-        ),
-        *wrapped(
-            f"Identity size (smallest ever, tells the pin): {both_or_dash(state.identity, units)}", width
-        ),
+        *wrapped(f"Worn size (largest, {day_text(state.latest.day)}): {both_or_dash(state.worn, units)}", width),
+        *wrapped(f"Identity size (smallest ever, tells the pin): {both_or_dash(state.identity, units)}", width),
     ]
     for remark in state.remarks:
         lines += wrapped(remark, width, "", "warn")
@@ -135,9 +131,7 @@ def _length_detail(word: str, length: LinkLength | None, units: Units, width: in
         return ()
     if length.centres is None:
         return wrapped(f"{word}: {length.needs}", width, "", "warn")
-    return wrapped(
-        f"{word}, pin to pin: {both_text(length.centres, units)} ({', '.join(length.ways)})", width
-    )
+    return wrapped(f"{word}, pin to pin: {both_text(length.centres, units)} ({', '.join(length.ways)})", width)
 
 
 def machine_summary(machine: Machine) -> str:

@@ -25,9 +25,7 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
     raise NotImplementedError
 
 
-def change_record(
-    folder: Path, file: str, table: str, which: str | Limit, changes: Mapping[str, Value | None]
-) -> None:
+def change_record(folder: Path, file: str, table: str, which: str | Limit, changes: Mapping[str, Value | None]) -> None:
     """Change keys (None takes a key out) of the record with an id (a limit has none: give it as read); table "" and
     which "" for the keys at the top of the file.
     """

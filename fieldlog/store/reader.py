@@ -34,9 +34,7 @@ def read_logbook(folder: Path) -> LogbookRead:
     raise NotImplementedError
 
 
-def read_machine(
-    folder: Path, machine_id: str, logbook: Logbook, today: datetime.date | None = None
-) -> MachineRead:
+def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetime.date | None = None) -> MachineRead:
     """Read one machine with its rounds."""
     raise NotImplementedError
 

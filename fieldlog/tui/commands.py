@@ -19,9 +19,7 @@ class Command(NamedTuple):
 
 
 _BACK = Command("escape", "esc", "back", "back", "Go back. What was accepted is on disk already.")
-_HELP = Command(
-    "question_mark", "?", "help", "help", "Show this page: every key of the screen you came from."
-)
+_HELP = Command("question_mark", "?", "help", "help", "Show this page: every key of the screen you came from.")
 _OPEN = Command("", "enter", "", "open", "Open the chosen line.")
 _MEASURE = Command(
     "m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands."
@@ -47,15 +45,9 @@ MACHINE = (
     _MEASURE,
     Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
     Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
-    Command(
-        "d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."
-    ),
-    Command(
-        "w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."
-    ),
-    Command(
-        "exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False
-    ),
+    Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
+    Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
+    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
     _HELP,
     _BACK,
 )
@@ -89,9 +81,7 @@ ROUND = (
     Command("tab", "tab", "next_stop", "next", "Next hole, pin or link; shift and tab: the one before."),
     Command("shift+tab", "shift+tab", "previous_stop", "before", "The hole, pin or link before.", False),
     Command("ctrl+o", "o", "overview", "walk", "Show the whole walk and what is done; jump anywhere on it."),
-    Command(
-        "ctrl+w", "w", "note", "wear seen", "Write down wear: rounded out, crack, bush turns in its bore."
-    ),
+    Command("ctrl+w", "w", "note", "wear seen", "Write down wear: rounded out, crack, bush turns in its bore."),
     Command(
         "ctrl+u",
         "u",

@@ -261,9 +261,7 @@ def _pin_finding(this: _Joint, known: _Known) -> Finding | None:
         return None
     nominal_mm = _nominal_mm(this)
     own = [limit for limit in limits_in_force(this.joint, "", known.log.machine, known.logbook, nominal_mm)]
-    limit = next(
-        (_worn_off(limit, nominal_mm) for limit in own if limit.of == "pin"), default_pin_wear(nominal_mm)
-    )
+    limit = next((_worn_off(limit, nominal_mm) for limit in own if limit.of == "pin"), default_pin_wear(nominal_mm))
     days = tuple(Measured(pin.day, _off_the_pin(pin.size, nominal_mm)) for pin in this.worn)
     finding = judge(Judged("wear of the pin", this.joint.kind in SAFETY_KINDS, days, limit), known.units)
     if finding.verdict is Verdict.RENEW:
@@ -284,17 +282,11 @@ def _off_the_pin(size: Estimate, nominal_mm: float) -> Estimate:
 def meter_hours(log: MachineLog) -> tuple[Decimal | None, tuple[str, ...]]:
     """Return the machine's hours now, with replaced meters added up, and remarks on a meter that ran backwards."""
     offset, last, remarks = Decimal(0), None, []
-    steps = (
-        entry
-        for entry in log.entries
-        if isinstance(entry, MeterReading | Event) and entry.key not in log.struck
-    )
+    steps = (entry for entry in log.entries if isinstance(entry, MeterReading | Event) and entry.key not in log.struck)
     for entry in sorted(steps, key=moment):
         if isinstance(entry, MeterReading):
             if last is not None and entry.hours < last:
-                remarks.append(
-                    f"The hour meter ran backwards on {entry.day.isoformat()}: {last} to {entry.hours} h."
-                )
+                remarks.append(f"The hour meter ran backwards on {entry.day.isoformat()}: {last} to {entry.hours} h.")
             last = entry.hours
         elif entry.deed == "meter replaced":
             offset += (last or Decimal(0)) - (entry.hours or Decimal(0))
@@ -319,13 +311,7 @@ def _link_report(link: Link, known: _Known, joints: Sequence[JointState]) -> Lin
         if length is not None
         for remark in length.remarks
     )
-    if (
-        closed
-        and opened
-        and closed.centres
-        and opened.centres
-        and opened.centres.value_mm < closed.centres.value_mm
-    ):
+    if closed and opened and closed.centres and opened.centres and opened.centres.value_mm < closed.centres.value_mm:
         remarks = (
             *remarks,
             "It opens shorter than it closes: closed and open are mixed up, or an edge is wrong.",

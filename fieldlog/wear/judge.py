@@ -74,9 +74,7 @@ def judge(what: Judged, units: Units) -> Finding:
 def _over(what: Judged, said: str, units: Units) -> Finding:
     if len(_days_where(what, over=True, line_mm=what.limit.renew_mm)) > 1:
         parts = "pin, bushes, seals and keeper together" if what.word == "clearance" else "the worn part"
-        return _finding(
-            what, Verdict.RENEW, f"{said}, on two separate days", f"renew: order {parts}", BLOCK_FIRST
-        )
+        return _finding(what, Verdict.RENEW, f"{said}, on two separate days", f"renew: order {parts}", BLOCK_FIRST)
     next_step = "measure again on another day before ordering; do not work it hard until then"
     return _finding(what, Verdict.REMEASURE, f"{said}, on one day's reading only", next_step)
 

@@ -70,9 +70,7 @@ def pin_size(
         if until:
             return PinSize(until[-1].size, words, is_measured=True)
     if joint.pin is not None:
-        return PinSize(
-            exactly(float(joint.pin.mm)), f"pin taken as {joint.pin.typed}, not measured", is_measured=False
-        )
+        return PinSize(exactly(float(joint.pin.mm)), f"pin taken as {joint.pin.typed}, not measured", is_measured=False)
     if answer.candidates:
         fits = [c for c in answer.candidates if c.standing == "fits unworn"] or list(answer.candidates)
         guess = min(fits, key=lambda c: c.size_mm)

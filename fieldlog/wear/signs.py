@@ -59,9 +59,7 @@ def signs_on_joint(log: MachineLog, joint: Joint) -> tuple[Sign, ...]:
 def signs_on_hole(log: MachineLog, hole: Hole, joint: Joint | None) -> tuple[Sign, ...]:
     """Return the uncured signs noted on one hole."""
     if joint is None:
-        return tuple(
-            dict.fromkeys(s for note in log.standing(Note) if note.hole == hole.id for s in note.signs)
-        )
+        return tuple(dict.fromkeys(s for note in log.standing(Note) if note.hole == hole.id for s in note.signs))
     events = [event for event in log.standing(Event) if touches_joint(event, joint, log.machine)]
     notes = [note for note in open_notes(log, joint) if note.hole == hole.id]
     return tuple(dict.fromkeys(sign for note in notes for sign in open_signs_of(note, events)))
@@ -73,6 +71,4 @@ def unsafe_finding(signs: tuple[Sign, ...], days: str) -> Finding | None:
     if not unsafe:
         return None
     reason = f"{', '.join(unsafe)}: seen {days}, nothing done about it since. Unsafe on sight, whatever it measures."
-    return Finding(
-        Verdict.STOP, reason[:1].upper() + reason[1:], _NEXT[unsafe[0]].capitalize() + ".", STOP_USING
-    )
+    return Finding(Verdict.STOP, reason[:1].upper() + reason[1:], _NEXT[unsafe[0]].capitalize() + ".", STOP_USING)

@@ -58,8 +58,6 @@ def hole_history(
     spans: dict[int, list[BoreReading]] = {}
     for reading in readings:
         spans.setdefault(sum(1 for cut in cuts if cut < moment(reading)), []).append(reading)
-    before = tuple(
-        size for span in sorted(spans) if span < len(cuts) for size in hole_sizes(spans[span], instruments)
-    )
+    before = tuple(size for span in sorted(spans) if span < len(cuts) for size in hole_sizes(spans[span], instruments))
     since = hole_sizes(spans.get(len(cuts), ()), instruments)
     return (*before, *since), len(before)

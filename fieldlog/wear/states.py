@@ -118,6 +118,4 @@ class MachineState:
     @property
     def worst(self) -> Verdict:
         """The worst verdict on the machine; sound when there is nothing on it."""
-        return max(
-            (state.finding.verdict for state in self.joints), key=lambda v: v.rank, default=Verdict.SOUND
-        )
+        return max((state.finding.verdict for state in self.joints), key=lambda v: v.rank, default=Verdict.SOUND)

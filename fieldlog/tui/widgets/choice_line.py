@@ -27,9 +27,7 @@ class ChoiceLine(Widget, can_focus=True):
     class Changed(Message):
         """Another word is shown."""
 
-    def __init__(
-        self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str | None = None
-    ) -> None:  # noqa: A002 -- Textual's name
+    def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
         super().__init__(id=id)
         self.choices = choices or (("", "nothing to choose from"),)
         self.index = next((i for i, (key, _) in enumerate(self.choices) if key == value), 0)
