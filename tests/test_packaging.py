@@ -55,9 +55,7 @@ def test_top_level_holds_only_what_it_should() -> None:
     """Nothing but the named files, the three folders and dotfiles is tracked at the top."""
     if not (ROOT / ".git").exists():
         pytest.skip("not a git checkout, so nothing tells tracked files from others")
-    listed = subprocess.run(
-        ["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True
-    ).stdout
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
     top = {name.partition("/")[0] for name in listed.split("\0") if name}
     assert {name for name in top if not name.startswith(".")} == ALLOWED
 
@@ -123,9 +121,7 @@ def test_start_script_parses_on_an_old_python() -> None:
 @pytest.mark.parametrize("words", [[], ["--help"], ["tset"]])
 def test_start_script_shows_its_two_uses(words: list[str]) -> None:
     """Without a known word the start script names both uses and sets nothing up."""
-    shown = subprocess.run(
-        [sys.executable, ROOT / ".start", *words], capture_output=True, text=True, check=False
-    )
+    shown = subprocess.run([sys.executable, ROOT / ".start", *words], capture_output=True, text=True, check=False)
     assert [line.split("  ")[0] for line in shown.stdout.splitlines()] == [DEMO, TEST]
 
 
