@@ -45,7 +45,7 @@ def _due_line(item: DueItem, width: int) -> Line:
     if width < _WIDE:
         return line(verdict_span(item.verdict), machine, " ", short(joint, room), target=target)
     joint_width = min(24, room // 2)
-    reason = short(item.short_reason, room - joint_width - 1)
+    reason = short(item.reason, room - joint_width - 1)
     return line(
         verdict_span(item.verdict),
         machine,

@@ -1,0 +1,80 @@
+"""Hang-ups, closed windows and terminations: nothing spins, nothing is lost, the terminal is left sane.
+
+Every accepted entry is on disk before the cursor moves on, so there is nothing to save here; the work is to
+get out. A handler of the event loop would not run while a frozen line blocks the loop; these do.
+"""
+
+import os
+import select
+import signal
+import sys
+import termios
+import threading
+import time
+from types import FrameType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+
+_RESET = b"\x1b[?1049l\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?1015l\x1b[?2004l\x1b[?1004l\x1b[<u\x1b[?25h\x1b[0m"
+_GRACE_S = 1.5
+_LOOK_EVERY_S = 1.0
+_HANGUP_STATUS = 129
+_TERMINATED_STATUS = 143
+
+
+def remember_terminal() -> None:
+    """Note the terminal's settings before the full-screen program changes them."""
+    try:
+        _Terminal.before = termios.tcgetattr(sys.stdin.fileno())
+    except (termios.error, OSError, ValueError):
+        _Terminal.before = None
+
+
+class _Terminal:
+    before: list[object] | None = None
+
+
+def guard(app: "LogbookApp") -> None:
+    """Install the handlers; outside a real terminal (in tests) do nothing."""
+    if app.is_headless or not sys.stdin.isatty():
+        return
+
+    def hung_up(signum: int, frame: FrameType | None) -> None:
+        _restore_and_leave(_HANGUP_STATUS)
+
+    def terminated(signum: int, frame: FrameType | None) -> None:
+        timer = threading.Timer(_GRACE_S, _restore_and_leave, (_TERMINATED_STATUS,))
+        timer.daemon = True
+        timer.start()
+        app.call_later(app.exit, _TERMINATED_STATUS)
+
+    signal.signal(signal.SIGHUP, hung_up)
+    signal.signal(signal.SIGTERM, terminated)
+    threading.Thread(target=_watch_terminal, daemon=True).start()
+
+
+def _watch_terminal() -> None:
+    """Leave when the terminal is gone, even where no signal says so."""
+    poller = select.poll()
+    poller.register(sys.stdin.fileno(), 0)
+    while True:
+        if any(event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in poller.poll(0)):
+            os._exit(_HANGUP_STATUS)
+        time.sleep(_LOOK_EVERY_S)
+
+
+def _restore_and_leave(status: int) -> None:
+    """Put the terminal back through a handle of its own, since the usual one may be blocked, and leave."""
+    try:
+        handle = os.open("/dev/tty", os.O_WRONLY | os.O_NONBLOCK | os.O_NOCTTY)
+        os.write(handle, _RESET)
+        if _Terminal.before is not None:
+            termios.tcsetattr(handle, termios.TCSANOW, _Terminal.before)  # type: ignore[arg-type] # as tcgetattr gave it
+    except OSError:
+        pass
+    except termios.error:
+        pass
+    finally:
+        os._exit(status)

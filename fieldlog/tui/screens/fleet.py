@@ -1,0 +1,96 @@
+"""The fleet: what needs doing first, then the machines."""
+
+from collections.abc import Iterable
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from fieldlog.report.fleet_view import JointTarget, MachineTarget, due_detail, fleet_lines, machine_detail
+from fieldlog.report.lines import Line
+from fieldlog.report.words import count_text, day_text
+from fieldlog.tui import commands
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.due import due_list
+
+
+class FleetScreen(LogScreen):
+    """The first screen of an open logbook."""
+
+    COMMANDS = commands.FLEET
+
+    def body(self) -> Iterable[Widget]:
+        """The list and what is known about the chosen line."""
+        yield LineList(id="list")
+        yield Static(id="detail", markup=False)
+
+    @property
+    def list(self) -> LineList:
+        """The list."""
+        return self.query_one(LineList)
+
+    def title_parts(self) -> tuple[str, str]:
+        """Logbook and date."""
+        where = "sample, a throwaway copy" if self.session.is_demo else day_text(self.session.today())
+        return self.session.logbook.name, where
+
+    def redraw(self) -> None:
+        """List, detail, and a word about problems in the files."""
+        states = self.session.states()
+        self._due = {JointTarget(item.machine.id, item.joint.id): item for item in due_list(states)}
+        self._states = {state.machine.id: state for state in states}
+        self.list.show(fleet_lines(states, tuple(self._due.values()), self.text_width - 1))
+        self._show_detail(self.list.target)
+        problems = self.session.problems()
+        if problems:
+            self.say(f"{count_text(len(problems), 'problem')} in the files; ! lists them. All that can be read is shown.")
+        elif self.session.book.read_only:
+            self.say("This logbook was made by a newer program; it is shown, and nothing is written to it.")
+
+    def on_line_list_moved(self, event: LineList.Moved) -> None:
+        """Show what is known about another line."""
+        self._show_detail(event.target)
+
+    def _show_detail(self, target: object) -> None:
+        lines: tuple[Line, ...] = ()
+        if isinstance(target, JointTarget):
+            lines = due_detail(self._due[target], self.text_width)
+        elif isinstance(target, MachineTarget):
+            lines = machine_detail(self._states[target.machine], self.text_width)
+        self.show_lines("#detail", lines[: max(self.size.height // 4, 2)])
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Open a machine, at the joint that is due."""
+        from fieldlog.tui.screens.machine import MachineScreen
+
+        target = event.target
+        if isinstance(target, JointTarget):
+            self.app.push_screen(MachineScreen(target.machine, target.joint))
+        elif isinstance(target, MachineTarget):
+            self.app.push_screen(MachineScreen(target.machine))
+
+    def action_measure(self) -> None:
+        """Start or go on with a round on the chosen machine."""
+        target = self.list.target
+        if isinstance(target, JointTarget | MachineTarget):
+            self.logbook_app.start_round(target.machine)
+        else:
+            self.say("Choose a machine first; n adds one.")
+
+    def action_new_machine(self) -> None:
+        """Add a machine."""
+        self.logbook_app.add_machine()
+
+    def action_setup(self) -> None:
+        """People, instruments, limits of the fleet."""
+        from fieldlog.tui.screens.setup import SetupScreen
+
+        self.app.push_screen(SetupScreen())
+
+    def action_leave(self) -> None:
+        """Leave the program."""
+        self.logbook_app.action_leave()
+
+    def action_back(self) -> None:
+        """Escape does not leave from here; q does."""
+        self.say("q leaves the program.", "dim")

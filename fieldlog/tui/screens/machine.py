@@ -1,0 +1,144 @@
+"""One machine: its joints with their verdicts, the holes under them, the links."""
+
+from collections.abc import Iterable
+
+from textual.widget import Widget
+from textual.widgets import Static
+
+from fieldlog.records.machine import shown_name
+from fieldlog.report.lines import Line
+from fieldlog.report.machine_view import (
+    HoleRow,
+    JointRow,
+    LinkRow,
+    hole_detail,
+    joint_detail,
+    link_detail,
+    machine_lines,
+    machine_summary,
+)
+from fieldlog.report.words import day_text, hours_text
+from fieldlog.tui import commands
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.states import MachineState
+
+
+class MachineScreen(LogScreen):
+    """A machine's page; `joint` is chosen at first when given."""
+
+    COMMANDS = commands.MACHINE
+
+    def __init__(self, machine_id: str, joint: str = "") -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self._wanted: object = JointRow(joint) if joint else None
+
+    def body(self) -> Iterable[Widget]:
+        """The list and what is known about the chosen line."""
+        yield LineList(id="list")
+        yield Static(id="detail", markup=False)
+
+    @property
+    def list(self) -> LineList:
+        """The list."""
+        return self.query_one(LineList)
+
+    @property
+    def state(self) -> MachineState:
+        """What is known about the machine."""
+        return self.session.state(self.machine_id)
+
+    def title_parts(self) -> tuple[str, str]:
+        """Name and kind; hours and last day at the right."""
+        state = self.state
+        summary = machine_summary(state.machine)
+        right = ", ".join(part for part in (hours_text(state.meter_hours), day_text(state.last_day)) if part)
+        return f"{shown_name(state.machine)}{', ' if summary else ''}{summary}", right
+
+    def redraw(self) -> None:
+        """List, detail, remarks."""
+        state = self.state
+        self.list.show(machine_lines(state, self.session.units, self.text_width - 1), self._wanted)
+        self._wanted = None
+        self._show_detail(self.list.target)
+        self.say(" ".join(state.remarks))
+
+    def on_line_list_moved(self, event: LineList.Moved) -> None:
+        """Show what is known about another line."""
+        self._show_detail(event.target)
+
+    def _show_detail(self, target: object) -> None:
+        lines: tuple[Line, ...] = ()
+        width, units, state = self.text_width, self.session.units, self.state
+        if isinstance(target, JointRow):
+            lines = joint_detail(next(j for j in state.joints if j.joint.id == target.joint), units, width)
+        elif isinstance(target, HoleRow):
+            holes = (hole for joint in state.joints for hole in joint.holes)
+            lines = hole_detail(next(hole for hole in holes if hole.hole.id == target.hole), units, width)
+        elif isinstance(target, LinkRow):
+            lines = link_detail(next(link for link in state.links if link.link.id == target.link), units, width)
+        self.show_lines("#detail", lines[: max(self.size.height // 3, 3)])
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Open a hole, a joint's full finding, or a link's readings."""
+        target = event.target
+        if isinstance(target, HoleRow):
+            from fieldlog.tui.screens.hole import HoleScreen
+
+            self.app.push_screen(HoleScreen(self.machine_id, target.hole))
+        elif isinstance(target, JointRow):
+            from fieldlog.tui.screens.finding import FindingScreen
+
+            self.app.push_screen(FindingScreen(self.machine_id, target.joint))
+        elif isinstance(target, LinkRow):
+            from fieldlog.tui.screens.readings import ReadingsScreen
+
+            self.app.push_screen(ReadingsScreen(self.machine_id, "link", target.link))
+
+    def action_measure(self) -> None:
+        """Start or go on with a round."""
+        self.logbook_app.start_round(self.machine_id, self._chosen_stop())
+
+    def _chosen_stop(self) -> tuple[str, str] | None:
+        target = self.list.target
+        if isinstance(target, HoleRow):
+            return "hole", target.hole
+        if isinstance(target, LinkRow):
+            return "link", target.link
+        return None
+
+    def action_add(self) -> None:
+        """Add a joint, hole, link or limit."""
+        target = self.list.target
+        self.logbook_app.add_to_machine(self.machine_id, target.joint if isinstance(target, JointRow) else "")
+
+    def action_correct(self) -> None:
+        """Correct what is chosen."""
+        target = self.list.target
+        if isinstance(target, JointRow):
+            self.logbook_app.correct(self.machine_id, "joints", target.joint)
+        elif isinstance(target, HoleRow):
+            self.logbook_app.correct(self.machine_id, "holes", target.hole)
+        elif isinstance(target, LinkRow):
+            self.logbook_app.correct(self.machine_id, "links", target.link)
+        else:
+            self.logbook_app.correct(self.machine_id, "", "")
+
+    def action_deed(self) -> None:
+        """Write down work done."""
+        self.logbook_app.record_deed(self.machine_id, self._subject())
+
+    def action_note(self) -> None:
+        """Write down wear seen."""
+        self.logbook_app.record_note(self.machine_id, self._subject())
+
+    def _subject(self) -> tuple[str, str]:
+        target = self.list.target
+        if isinstance(target, JointRow):
+            return "joint", target.joint
+        if isinstance(target, HoleRow):
+            return "hole", target.hole
+        if isinstance(target, LinkRow):
+            return "link", target.link
+        return "", ""
