@@ -1,0 +1,136 @@
+"""What stands on the screen while a hole, a pin or a link is being measured."""
+
+from collections.abc import Sequence
+
+from fieldlog.measure.bore import BoreShape
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.hole import FaceShape, LineGroup
+from fieldlog.measure.lengths import LinkLength
+from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
+from fieldlog.measure.walk import TAPE_WORDS, Slot, slot_text
+from fieldlog.records.clock import clock_text
+from fieldlog.records.entries import BoreReading, LengthReading, PinReading
+from fieldlog.records.quantities import Units
+from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.report.words import day_text
+from fieldlog.wear.at_the_hole import Before, Sight
+
+_COLUMN = 9
+_FACE_WIDTH = 8
+_FACE_WORDS = {"near": "near", "middle": "middle", "far": "far"}
+
+
+def bore_panel(
+    sight: Sight | None, readings: Sequence[BoreReading], before: Before, units: Units, width: int
+) -> tuple[Line, ...]:
+    """Return the readings as a table by line, then what they say."""
+    last = _last_time(before, units, width)
+    if sight is None:
+        return (*last, BLANK, *wrapped("No reading yet. Clean the hole and take the burr off first.", width, "", "dim"))
+    table = [row for face in sight.now.faces for row in _face_rows(face, readings)]
+    return (*last, *table, BLANK, *_said(sight, before, readings, units, width))
+
+
+def _last_time(before: Before, units: Units, width: int) -> tuple[Line, ...]:
+    if before.last is None:
+        return wrapped("First time this hole is measured.", width, "", "dim")
+    last = before.last
+    text = f"Last, {day_text(last.day)}: largest {size_text(last.largest, units)}, smallest {size_text(last.smallest, units)}"
+    return wrapped(text, width, "", "dim")
+
+
+def _face_rows(face: FaceShape, readings: Sequence[BoreReading]) -> list[Line]:
+    typed = {reading.key: _number(reading.size.typed) for reading in readings}
+    head = "".join(group.clock.rjust(_COLUMN) for group in face.groups)
+    rows = [line(Span(_FACE_WORDS[face.face].ljust(_FACE_WIDTH), "strong"), Span(head, "dim"))]
+    for n in range(max(len(group.keys) for group in face.groups)):
+        cells = "".join((typed[g.keys[n]] if n < len(g.keys) else "").rjust(_COLUMN) for g in face.groups)
+        rows.append(line(" " * _FACE_WIDTH, cells))
+    return rows
+
+
+def _number(typed: str) -> str:
+    """Return a typed size without its unit, to save width in a table."""
+    return typed.removesuffix(" mm").removesuffix(" in")
+
+
+def _said(
+    sight: Sight, before: Before, readings: Sequence[BoreReading], units: Units, width: int
+) -> list[Line]:
+    now = sight.now
+    lines = [_line_mean(_group_of(now.faces, readings[-1].key), units)]
+    lines += wrapped(f"Largest  {both_text(now.largest, units)}  worn size", width)
+    lines += wrapped(f"Smallest {both_text(now.smallest, units)}  identity size", width)
+    lines += wrapped(shape_text(now.best_face.shape, units) or f"Shape not known: {now.missing}.", width)
+    if sight.change is not None and before.last is not None:
+        lines += wrapped(f"Largest since {day_text(before.last.day)}: {change_text(sight.change, units)}", width)
+    if sight.pin is not None:
+        lines += wrapped(f"Pin: {sight.pin.sentence}", width)
+        if sight.pin.next_measurement:
+            lines += wrapped(f"To settle it: {sight.pin.next_measurement}", width, "", "dim")
+    return lines
+
+
+def _group_of(faces: Sequence[FaceShape], key: str) -> LineGroup:
+    return next(group for face in faces for group in face.groups if key in group.keys)
+
+
+def _line_mean(group: LineGroup, units: Units) -> Line:
+    spread = f", {len(group.sizes_mm)} readings {mm_text(group.range_mm, units, 3)} apart" if len(group.keys) > 1 else ""
+    return line(f"At {group.clock}: mean {mm_text(group.mean_mm, units, 3 if units == 'mm' else 4)}{spread}")
+
+
+def shape_text(shape: BoreShape | None, units: Units) -> str:
+    """Return ovality and direction in words, empty without a shape."""
+    if shape is None:
+        return ""
+    if shape.axis_deg is None:
+        most = shape.ovality.value_mm + shape.ovality.expanded_mm
+        return f"Round within error (oval by less than {mm_text(most, units)})"
+    axis = f"long axis {clock_text(shape.axis_deg)}, ± {shape.axis_half_width_deg:.0f} degrees"
+    return f"Oval by {size_text(shape.ovality, units)}, {axis}"
+
+
+def pin_panel(readings: Sequence[PinReading], worn: Estimate | None, unworn: Estimate | None, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a pin's readings and what is worn off it."""
+    lines: list[Line] = []
+    for reading in readings:
+        where = f"worn band at {reading.clock.typed}" if reading.clock else f"{reading.place} end"
+        lines.append(line(f"{where:<20}", reading.size.typed))
+    if not readings:
+        lines += wrapped("No reading yet. Outside jaws; worn band first, then an end that never ran in a hole.", width, "", "dim")
+    lines.append(BLANK)
+    if worn is not None:
+        lines += wrapped(f"Worn band  {both_text(worn, units)}", width)
+    if unworn is not None:
+        lines += wrapped(f"Unworn end {both_text(unworn, units)}", width)
+    if worn is not None and unworn is not None:
+        lines += wrapped(f"Worn off the pin: {mm_text(max(unworn.value_mm - worn.value_mm, 0.0), units)}", width)
+    return tuple(lines)
+
+
+def link_panel(
+    readings: Sequence[LengthReading], lengths: Sequence[tuple[str, LinkLength | None]], units: Units, width: int
+) -> tuple[Line, ...]:
+    """Return a link's tape readings and the pin-to-pin lengths they give."""
+    lines = [line(f"{r.state}, {TAPE_WORDS[r.way]}".ljust(34), r.size.typed) for r in readings]
+    if not readings:
+        text = "No reading yet. Turn both ends in equally; tape outside to outside, then inside to inside."
+        lines += wrapped(text, width, "", "dim")
+    lines.append(BLANK)
+    for word, length in lengths:
+        if length is None:
+            continue
+        if length.centres is None:
+            lines += wrapped(f"{word}: {length.needs}", width, "", "warn")
+        else:
+            lines += wrapped(f"{word}, pin to pin: {both_text(length.centres, units)}", width)
+        for remark in length.remarks:
+            lines += wrapped(remark, width, "", "warn")
+    return tuple(lines)
+
+
+def prompt_line(slot: Slot, count: int, unit: str) -> Line:
+    """Return what is to be typed next."""
+    again = f", reading {count + 1}" if count else ""
+    return line(Span(slot_text(slot), "head"), Span(f"{again}   ({unit} unless a unit is typed)", "dim"))

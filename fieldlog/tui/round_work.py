@@ -1,0 +1,212 @@
+"""A round being walked: which stop, which slot, which entries; everything but the screen."""
+
+from dataclasses import dataclass, field, replace
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.instruments import UNKNOWN_CALIPER
+from fieldlog.measure.lengths import LinkLength, link_length
+from fieldlog.measure.walk import (
+    BoreSlot,
+    PinSlot,
+    Slot,
+    Stop,
+    TapeSlot,
+    next_slot,
+    readings_at,
+    slot_of,
+    walking_order,
+    where_it_stands,
+)
+from fieldlog.records.clock import parse_clock
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    LengthReading,
+    LinkState,
+    PinReading,
+    Round,
+    Strike,
+    struck_keys,
+)
+from fieldlog.records.machine import Instrument
+from fieldlog.records.quantities import Length, Units
+from fieldlog.store.rounds import RoundFile
+from fieldlog.tui.session import Session
+from fieldlog.wear.assess import assess_hole
+from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, look
+from fieldlog.wear.pin_size import pin_days
+from fieldlog.wear.states import MachineState
+
+
+@dataclass(slots=True)
+class RoundWork:
+    """The walk of one person over one machine on one day."""
+
+    session: Session
+    machine_id: str
+    head: Round
+    sweeps: int
+    file: RoundFile = field(init=False)
+    entries: tuple[AnyEntry, ...] = field(init=False)
+    stops: tuple[Stop, ...] = field(init=False)
+    state: MachineState = field(init=False)
+    index: int = field(init=False, default=0)
+    picked: Slot | None = field(init=False, default=None)
+    before: Before | None = field(init=False, default=None)
+
+    def __post_init__(self) -> None:
+        log = self.session.log(self.machine_id)
+        self.state = self.session.state(self.machine_id)
+        self.stops = walking_order(log.machine, self.sweeps)
+        self.entries = tuple(entry for entry in log.entries if entry.round == self.head.id)
+        self.file = self.session.open_round(self.machine_id, self.head)
+        self.go_to(where_it_stands(self.stops, self.standing()) if self.stops else 0)
+
+    def standing(self) -> tuple[AnyEntry, ...]:
+        """The entries of this round that are not struck."""
+        struck = struck_keys(self.entries)
+        return tuple(entry for entry in self.entries if entry.key not in struck)
+
+    @property
+    def stop(self) -> Stop:
+        """Where the person stands."""
+        return self.stops[self.index]
+
+    def readings(self) -> tuple[AnyEntry, ...]:
+        """The standing readings at this stop in this round."""
+        return readings_at(self.stop, self.standing())
+
+    def go_to(self, index: int) -> None:
+        """Go to a stop; what was known there before is worked out once, here."""
+        if not self.stops:
+            return
+        self.index = index % len(self.stops)
+        self.picked = None
+        self.before = self._before() if self.stop.hole is not None else None
+
+    def _before(self) -> Before:
+        hole, joint = self.stop.hole, self.stop.joint
+        assert hole is not None
+        log = self.session.log(self.machine_id)
+        joint_state = next((s for s in self.state.joints if joint is not None and s.joint.id == joint.id), None)
+        state = assess_hole(hole, log, self.session.logbook)
+        return before_this_round(state, joint_state, log.machine.hitch_category, self.head.id)
+
+    def find(self, subject: tuple[str, str]) -> int | None:
+        """Return the index of the stop for a kind and id."""
+        return next((i for i, stop in enumerate(self.stops) if (stop.kind, stop.id) == subject), None)
+
+    def slot(self) -> Slot:
+        """The slot that the next number fills: the one picked, the next planned, else the first again."""
+        return self.picked or next_slot(self.stop, self.readings()) or self.stop.choices[0]
+
+    def is_done(self, stop: Stop) -> bool:
+        """Tell whether the plan of a stop is filled."""
+        return next_slot(stop, readings_at(stop, self.standing())) is None
+
+    def pick(self, step: int) -> None:
+        """Choose the slot before or after the present one."""
+        choices = self.stop.choices
+        here = choices.index(self.slot()) if self.slot() in choices else 0
+        self.picked = choices[(here + step) % len(choices)]
+
+    def count_in(self, slot: Slot) -> int:
+        """How many standing readings a slot holds."""
+        return sum(1 for entry in self.readings() if slot_of(entry) == slot)
+
+    @property
+    def instrument_id(self) -> str:
+        """The instrument in use at this stop."""
+        return self.head.tape if self.stop.kind == "link" else self.head.instrument
+
+    @property
+    def unit(self) -> Units:
+        """The unit a bare number is in: the instrument's own, else the logbook's."""
+        instrument = self.session.instruments.get(self.instrument_id, UNKNOWN_CALIPER)
+        return instrument.resolution.family if instrument.resolution is not None else self.session.units
+
+    def keep(self, size: Length) -> AnyEntry:
+        """Put a reading on disk and go to the next slot."""
+        slot, entry = self.slot(), self._entry(size)
+        stored = self.write(entry)
+        self.picked = None if next_slot(self.stop, self.readings()) is not None else slot
+        return stored
+
+    def write(self, entry: AnyEntry) -> AnyEntry:
+        """Put any entry on disk."""
+        stored = self.session.write(self.machine_id, self.file, entry)
+        self.entries = (*self.entries, stored)
+        return stored
+
+    def stamp(self) -> dict[str, object]:
+        """What every new entry carries."""
+        return {"at": self.session.time_of_day(), "round": self.head.id, "day": self.head.date, "who": self.head.who}
+
+    def _entry(self, size: Length) -> AnyEntry:
+        slot, head = self.slot(), self.head
+        at = self.session.time_of_day()
+        if isinstance(slot, BoreSlot):
+            return BoreReading(
+                at=at, round=head.id, day=head.date, who=head.who, hole=self.stop.id, size=size,
+                clock=parse_clock(slot.clock), face=slot.face, instrument=head.instrument,
+            )  # fmt: skip
+        if isinstance(slot, PinSlot):
+            clock = parse_clock(slot.clock) if slot.clock else None
+            return PinReading(
+                at=at, round=head.id, day=head.date, who=head.who, joint=self.stop.id, size=size,
+                place=slot.place, clock=clock, instrument=head.instrument,
+            )  # fmt: skip
+        assert isinstance(slot, TapeSlot)
+        return LengthReading(
+            at=at, round=head.id, day=head.date, who=head.who, link=self.stop.id, size=size,
+            way=slot.way, state=slot.state, instrument=head.tape,
+        )  # fmt: skip
+
+    def strike_last(self, why: str) -> AnyEntry | None:
+        """Strike the last standing reading at this stop; None when there is none."""
+        readings = self.readings()
+        if not readings:
+            return None
+        last, head = readings[-1], self.head
+        strike = Strike(
+            at=self.session.time_of_day(), round=head.id, day=head.date, who=head.who, of=last.at, why=why
+        )
+        self.write(strike)
+        self.picked = slot_of(last)
+        return last
+
+    def sight(self) -> Sight | None:
+        """What the readings at this hole say; None without a reading."""
+        bores = tuple(entry for entry in self.readings() if isinstance(entry, BoreReading))
+        if not bores or self.before is None:
+            return None
+        return look(bores, self.before, self.instruments, self.session.units)
+
+    @property
+    def instruments(self) -> dict[str, Instrument]:
+        """The instruments by id."""
+        return dict(self.session.instruments)
+
+    def pin_sizes(self) -> tuple[Estimate | None, Estimate | None]:
+        """The pin's worn band and unworn end as measured in this round."""
+        pins = [entry for entry in self.readings() if isinstance(entry, PinReading)]
+        worn = pin_days(pins, "worn", self.instruments)
+        unworn = pin_days(pins, "unworn", self.instruments)
+        return (worn[-1].size if worn else None), (unworn[-1].size if unworn else None)
+
+    def link_lengths(self) -> tuple[tuple[str, LinkLength | None], ...]:
+        """The link's lengths from this round's tape readings."""
+        link = self.stop.link
+        assert link is not None
+        holes = {state.hole.id: state.worn for joint in self.state.joints for state in joint.holes}
+        taped = [entry for entry in self.readings() if isinstance(entry, LengthReading)]
+
+        def length(state: LinkState) -> LinkLength | None:
+            wanted = [reading for reading in taped if reading.state == state]
+            return link_length(wanted, holes.get(link.near_hole), holes.get(link.far_hole), self.instruments)
+
+        return ("Closed", length("closed")), ("Open", length("open")), ("As set", length("as set"))
+
+    def change_head(self, **changes: str) -> None:
+        """Use another instrument from here on."""
+        self.head = replace(self.head, **changes)  # type: ignore[arg-type] # names and values are the head's own
