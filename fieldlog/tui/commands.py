@@ -64,34 +64,18 @@ READINGS = (
     _BACK,
 )
 ROUND = (
-    Command(
-        "",
-        "enter",
-        "",
-        "keep",
-        "Keep the number typed. On an empty line: go on to the next thing to measure.",
-    ),
-    Command(
-        "",
-        "up/down",
-        "",
-        "line",
-        "Choose another line across the hole, another face, or another way of taping.",
-    ),
+    Command("", "enter", "", "keep", "Keep the number typed. On an empty line: go on to the next thing to measure."),
+    Command("up", "up/down", "pick(-1)", "line", "Choose another line across the hole, another face, or another way."),
+    Command("down", "down", "pick(1)", "line", "The next line, face or way.", False),
     Command("tab", "tab", "next_stop", "next", "Next hole, pin or link; shift and tab: the one before."),
     Command("shift+tab", "shift+tab", "previous_stop", "before", "The hole, pin or link before.", False),
-    Command("ctrl+o", "o", "overview", "walk", "Show the whole walk and what is done; jump anywhere on it."),
-    Command("ctrl+w", "w", "note", "wear seen", "Write down wear: rounded out, crack, bush turns in its bore."),
-    Command(
-        "ctrl+u",
-        "u",
-        "undo",
-        "undo",
-        "Strike the last reading here; it stays on file, struck, with your reason.",
-    ),
+    Command("", "o", "overview", "walk", "On the empty line: the whole walk and what is done; jump anywhere on it."),
+    Command("", "w", "note", "wear seen", "On the empty line: write down wear: rounded out, crack, dry, lip."),
+    Command("", "u", "undo", "undo", "On the empty line: strike the last reading here; it stays on file, struck."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,
 )
+ROUND_LETTERS = "".join(command.shown for command in ROUND if len(command.shown) == 1)
 PROBLEMS = (
     Command("r", "r", "reread", "read again", "Read the files again after mending them in an editor."),
     _HELP,

@@ -1,6 +1,6 @@
 """A round being walked: which stop, which slot, which entries; everything but the screen."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.instruments import UNKNOWN_CALIPER
@@ -114,6 +114,16 @@ class RoundWork:
         """How many standing readings a slot holds."""
         return sum(1 for entry in self.readings() if slot_of(entry) == slot)
 
+    def readings_at_stop(self, index: int) -> tuple[AnyEntry, ...]:
+        """The standing readings at another stop in this round."""
+        return readings_at(self.stops[index], self.standing())
+
+    def slot_of_last(self) -> Slot:
+        """The slot of the last standing reading here."""
+        slot = slot_of(self.readings()[-1])
+        assert slot is not None
+        return slot
+
     @property
     def instrument_id(self) -> str:
         """The instrument in use at this stop."""
@@ -137,10 +147,6 @@ class RoundWork:
         stored = self.session.write(self.machine_id, self.file, entry)
         self.entries = (*self.entries, stored)
         return stored
-
-    def stamp(self) -> dict[str, object]:
-        """What every new entry carries."""
-        return {"at": self.session.time_of_day(), "round": self.head.id, "day": self.head.date, "who": self.head.who}
 
     def _entry(self, size: Length) -> AnyEntry:
         slot, head = self.slot(), self.head
@@ -206,7 +212,3 @@ class RoundWork:
             return link_length(wanted, holes.get(link.near_hole), holes.get(link.far_hole), self.instruments)
 
         return ("Closed", length("closed")), ("Open", length("open")), ("As set", length("as set"))
-
-    def change_head(self, **changes: str) -> None:
-        """Use another instrument from here on."""
-        self.head = replace(self.head, **changes)  # type: ignore[arg-type] # names and values are the head's own

@@ -1,0 +1,217 @@
+"""The round: one number after another, each on disk before the next, with what it says at once."""
+
+from collections.abc import Callable, Iterable
+
+from textual.containers import Horizontal
+from textual.widget import Widget
+from textual.widgets import Static
+
+from fieldlog.errors import FieldlogError, QuantityError, StoreError
+from fieldlog.measure.flags import refused_hole_size
+from fieldlog.measure.walk import slot_text
+from fieldlog.records.entries import BoreReading, LengthReading, PinReading
+from fieldlog.records.machine import shown_name
+from fieldlog.records.quantities import Length, parse_length
+from fieldlog.report.lines import Line, Span, line, wrapped
+from fieldlog.report.round_view import bore_panel, link_panel, pin_panel, prompt_line
+from fieldlog.report.words import day_text
+from fieldlog.tui import commands
+from fieldlog.tui.round_work import RoundWork
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.widgets.entry_line import EntryLine
+
+
+class RoundScreen(LogScreen):
+    """Walks a machine; letters on the empty line are commands, so a caliper that types digits just works."""
+
+    COMMANDS = commands.ROUND
+    AUTO_FOCUS = "EntryLine"
+
+    def __init__(self, work: RoundWork) -> None:
+        super().__init__()
+        self.work = work
+
+    def body(self) -> Iterable[Widget]:
+        """Where we are, what the readings say, what comes next, the line to type on."""
+        yield Static(id="where", markup=False)
+        yield Static(id="panel", markup=False)
+        yield Static(id="prompt", markup=False)
+        with Horizontal(id="typing"):
+            yield Static(" > ", id="typing-mark", markup=False)
+            yield EntryLine(commands=commands.ROUND_LETTERS, id="entry")
+
+    @property
+    def entry(self) -> EntryLine:
+        """The line to type on."""
+        return self.query_one(EntryLine)
+
+    def title_parts(self) -> tuple[str, str]:
+        """Machine and round; how far the walk is."""
+        work = self.work
+        machine = shown_name(self.session.machine(work.machine_id))
+        done = sum(1 for stop in work.stops if work.is_done(stop))
+        return f"{machine}, round of {day_text(work.head.date)}, {work.head.who}", f"{done} of {len(work.stops)} done"
+
+    def redraw(self) -> None:
+        """Everything between title and footer."""
+        self._show_where()
+        self._show_panel()
+        self._show_prompt()
+
+    def _show_where(self) -> None:
+        stop, width = self.work.stop, self.text_width
+        use = f", {stop.hole.kind} hole, used {stop.hole.use}" if stop.hole is not None else ""
+        rows = wrapped(f"{stop.title}{use}", width, " ")
+        self.show_lines("#where", [line(Span(row.text, "strong")) for row in rows])
+
+    def _show_panel(self) -> None:
+        self.show_lines("#panel", self._panel()[: max(self.size.height - 8, 6)])
+
+    def _panel(self) -> tuple[Line, ...]:
+        work, units, width = self.work, self.session.units, self.text_width
+        readings = work.readings()
+        if work.stop.kind == "hole":
+            assert work.before is not None
+            bores = tuple(entry for entry in readings if isinstance(entry, BoreReading))
+            return bore_panel(work.sight(), bores, work.before, units, width)
+        if work.stop.kind == "pin":
+            pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
+            return pin_panel(pins, *work.pin_sizes(), units, width)
+        tapes = tuple(entry for entry in readings if isinstance(entry, LengthReading))
+        return link_panel(tapes, work.link_lengths(), units, width)
+
+    def _show_prompt(self) -> None:
+        work = self.work
+        slot = work.slot()
+        if work.is_done(work.stop) and work.picked is None:
+            self.show_lines("#prompt", (line(Span("Done here; Enter goes on.", "head")),))
+        else:
+            self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), work.unit),))
+
+    def on_input_submitted(self, event: EntryLine.Submitted) -> None:
+        """Keep a number; on an empty line go on."""
+        event.stop()
+        text = event.value.strip()
+        if not text:
+            self._go_on()
+            return
+        try:
+            size = self._accepted(text)
+            self.work.keep(size)
+        except (QuantityError, StoreError) as error:
+            self.say(str(error), "warn")
+            return
+        self.entry.value = ""
+        self._after_reading()
+
+    def _accepted(self, text: str) -> Length:
+        """Read what was typed, or say why it is not taken."""
+        work = self.work
+        size = parse_length(text, work.unit)
+        if work.stop.kind == "link":
+            if size.mm <= 0:
+                raise QuantityError(f'"{text}": a link has a length; type what the tape shows, such as 22 3/4 or 578 mm.')
+            return size
+        expected = work.before.expected_mm if work.before is not None else self._pin_expected()
+        refusal = refused_hole_size(text, size, expected, work.unit)
+        if refusal:
+            raise QuantityError(refusal)
+        return size
+
+    def _pin_expected(self) -> float | None:
+        joint = next((s for s in self.work.state.joints if s.joint.id == self.work.stop.id), None)
+        return joint.pin_size.value_mm if joint is not None and joint.pin_size is not None else None
+
+    def _after_reading(self) -> None:
+        self._show_panel()
+        self._show_prompt()
+        sight = self.work.sight() if self.work.stop.kind == "hole" else None
+        self.say(" ".join(f"! {flag.text[:1].upper()}{flag.text[1:]}." for flag in sight.flags) if sight else "")
+
+    def _go_on(self) -> None:
+        """Go to the next stop that is not done; stay when all are."""
+        work = self.work
+        order = [(work.index + step) % len(work.stops) for step in range(1, len(work.stops) + 1)]
+        waiting = [i for i in order if not work.readings_at_stop(i)] or [i for i in order if not work.is_done(work.stops[i])]
+        if waiting and waiting[0] != work.index:
+            self._stand_at(waiting[0])
+        else:
+            self.say("The walk is done. Esc goes back; o shows the walk.", "sound")
+
+    def _stand_at(self, index: int) -> None:
+        self.work.go_to(index)
+        self.say("")
+        self.show_title()
+        self.redraw()
+
+    def on_entry_line_pressed(self, event: EntryLine.Pressed) -> None:
+        """Do what a single letter on the empty line means."""
+        action = {command.shown: command.action for command in self.COMMANDS}[event.key]
+        self.call_later(self.run_action, action)
+
+    def action_next_stop(self) -> None:
+        """Go to the next stop, done or not."""
+        self._stand_at(self.work.index + 1)
+
+    def action_previous_stop(self) -> None:
+        """Go to the stop before."""
+        self._stand_at(self.work.index - 1)
+
+    def action_pick(self, step: int) -> None:
+        """Choose another line, face or way."""
+        self.work.pick(step)
+        self._show_prompt()
+
+    def action_overview(self) -> None:
+        """Show the whole walk."""
+        from fieldlog.tui.screens.walk import WalkScreen
+
+        self.app.push_screen(WalkScreen(self.work), self._jump)
+
+    def _jump(self, index: object) -> None:
+        if isinstance(index, int):
+            self._stand_at(index)
+
+    def action_note(self) -> None:
+        """Write down wear seen here."""
+        from fieldlog.tui.actions import note_form
+
+        stop = self.work.stop
+        kind = {"hole": "hole", "pin": "joint", "link": "link"}[stop.kind]
+        self.app.push_screen(note_form(stop.title), lambda values: self._keep_note(kind, stop.id, values))
+
+    def _keep_note(self, kind: str, subject: str, values: object) -> None:
+        from fieldlog.tui.actions import note_from
+
+        if isinstance(values, dict):
+            self._write_or_say(lambda: self.work.write(note_from(values, kind, subject, self.work)), "Kept.")
+
+    def _write_or_say(self, write: Callable[[], object], done: str) -> None:
+        try:
+            write()
+        except FieldlogError as error:
+            self.say(str(error))
+        else:
+            self.say(done, "sound")
+
+    def action_undo(self) -> None:
+        """Strike the last reading here, with a reason."""
+        readings = self.work.readings()
+        if not readings:
+            self.say("Nothing to strike here in this round.")
+            return
+        last = readings[-1]
+        typed = last.size.typed if isinstance(last, BoreReading | PinReading | LengthReading) else ""
+        title = f"Strike {typed} at {slot_text(self.work.slot_of_last())}"
+        why = Field("why", "Why", "mistyped", "It stays on file, struck, with this reason.", required=True)
+        self.app.push_screen(FormScreen(title, (why,)), self._strike)
+
+    def _strike(self, values: object) -> None:
+        if isinstance(values, dict):
+            self._write_or_say(lambda: self.work.strike_last(values["why"]), "Struck; it stays on file.")
+            self.redraw()
+
+    def action_back(self) -> None:
+        """Leave the round; it goes on where it stands."""
+        self.dismiss(None)
