@@ -58,6 +58,12 @@ HOLE = (
     _HELP,
     _BACK,
 )
+FINDING = (
+    Command("", "enter", "", "open hole", "Open the chosen hole."),
+    Command("r", "r", "readings", "entries", "Every entry about this joint and its holes; strike or keep them."),
+    _HELP,
+    _BACK,
+)
 READINGS = (
     Command("", "enter", "", "strike or keep", "Strike the chosen entry out, or take its strike back."),
     _HELP,

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from fieldlog.records.entries import AnyEntry, Round
+from fieldlog.records.entries import AnyEntry, Round, Strike
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Limit, Logbook, Machine, Person, Units
 from fieldlog.records.problems import Problem
@@ -17,8 +17,6 @@ from fieldlog.store.rounds import RoundFile, append_entry, open_round
 from fieldlog.store.watch import machine_stamp
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.states import MachineState
-
-RecordTable = str
 
 
 @dataclass(slots=True)
@@ -110,6 +108,22 @@ class Session:
         self._states.pop(machine_id, None)
         self._stamps.pop(machine_id, None)
         return stored
+
+    def my_round(self, who: str = "") -> Round:
+        """Return today's round of a person, by default of whoever measured last; made with its first entry."""
+        person, day = who or self.last_person(), self.today()
+        return Round(f"{day.isoformat()}-{person}", day, person)
+
+    def write_today(self, machine_id: str, entry: AnyEntry) -> AnyEntry:
+        """Put an entry into today's round file of the person it names."""
+        return self.write(machine_id, self.open_round(machine_id, self.my_round(entry.who)), entry)
+
+    def strike(self, machine_id: str, entry: AnyEntry, why: str) -> AnyEntry:
+        """Strike an entry out; it stays on file."""
+        head = self.my_round()
+        at = self.time_of_day()
+        strike = Strike(at=at, round=head.id, day=head.date, who=head.who, of=entry.key, why=why)
+        return self.write_today(machine_id, strike)
 
     def people(self) -> tuple[Person, ...]:
         """Return who measures."""

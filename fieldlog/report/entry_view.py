@@ -1,0 +1,64 @@
+"""Entries as lines: what was typed, by whom, when, and whether it stands struck."""
+
+from collections.abc import Mapping, Sequence
+
+from fieldlog.measure.walk import TAPE_WORDS
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    Event,
+    LengthReading,
+    MeterReading,
+    Note,
+    PinReading,
+    Strike,
+)
+from fieldlog.report.lines import Line, Span, fit, line
+from fieldlog.report.words import day_text
+
+
+def entry_words(entry: AnyEntry) -> str:
+    """Return what an entry says in one line."""
+    match entry:
+        case BoreReading():
+            return f"{entry.size.typed} at {entry.clock.typed}, {entry.face} face"
+        case PinReading():
+            where = f" at {entry.clock.typed}" if entry.clock else ""
+            return f"{entry.size.typed}, pin {'worn band' if entry.place == 'worn' else 'unworn end'}{where}"
+        case LengthReading():
+            return f"{entry.size.typed}, {entry.state}, {TAPE_WORDS[entry.way]}"
+        case MeterReading():
+            return f"hour meter {entry.hours} h"
+        case Note():
+            return ", ".join([*entry.signs, *([entry.text] if entry.text else [])]) or "a note without words"
+        case Event():
+            hours = f", new meter shows {entry.hours} h" if entry.hours is not None else ""
+            return f"{entry.deed}{hours}{': ' if entry.text else ''}{entry.text}"
+        case Strike():
+            return f"struck {entry.of}: {entry.why}"
+
+
+def strike_reasons(entries: Sequence[AnyEntry], struck: frozenset[str]) -> Mapping[str, Strike]:
+    """Return the strike that counts for each struck entry."""
+    standing = [entry for entry in entries if isinstance(entry, Strike) and entry.key not in struck]
+    return {strike.target: strike for strike in standing}
+
+
+def entry_lines(
+    entries: Sequence[AnyEntry], struck: frozenset[str], reasons: Mapping[str, Strike], width: int
+) -> tuple[Line, ...]:
+    """Return the entries newest first, each to be chosen; struck ones with their reason under them."""
+    lines: list[Line] = []
+    for entry in reversed(entries):
+        is_struck = entry.key in struck
+        when = f"{day_text(entry.day):<12} {entry.at[:5]}  "
+        who = f"  {entry.who}"
+        room = width - len(when) - len(who)
+        words = fit(entry_words(entry), room)
+        spans = (Span(when, "dim"), Span(words, "struck" if is_struck else ""), Span(who, "dim"))
+        lines.append(Line(spans, entry.key))
+        strike = reasons.get(entry.key)
+        if is_struck and strike is not None:
+            text = f"struck by {strike.who}, {day_text(strike.day)}: {strike.why}"
+            lines.append(line(Span(fit(f"{' ' * 20}{text}", width), "warn")))
+    return tuple(lines)

@@ -1,0 +1,131 @@
+"""A joint's finding and a hole's history laid out in full."""
+
+from collections.abc import Sequence
+
+from fieldlog.measure.rounding import both_text, change_text, size_text
+from fieldlog.records.machine import shown_name
+from fieldlog.records.quantities import Units
+from fieldlog.report.dial import DialShape, dial_lines, magnification
+from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
+from fieldlog.report.machine_view import hole_label
+from fieldlog.report.round_view import shape_text
+from fieldlog.report.words import both_or_dash, count_text, day_text, verdict_span
+from fieldlog.wear.states import HoleState, JointState
+
+_DIAL_COLUMNS = 33
+_DIAL_ROWS = 13
+_BESIDE = 40
+
+
+def finding_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a joint's finding: verdict, reason, next step, caution, limit, pin, holes."""
+    finding = state.finding
+    lines: list[Line] = [line(verdict_span(finding.verdict)), *wrapped(finding.reason, width), BLANK]
+    lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
+    if finding.caution:
+        lines += [BLANK, *wrapped(finding.caution, width, "", "warn")]
+    lines += [BLANK, heading("Limit in force"), *_limit_lines(state, units, width)]
+    lines += [BLANK, heading("Which pin"), *_pin_lines(state, units, width)]
+    if state.signs:
+        lines += [BLANK, heading("Seen, and not cured since"), *wrapped(", ".join(state.signs), width)]
+    lines += [BLANK, heading("Holes")]
+    for hole in state.holes:
+        text = f"{fit(hole_label(hole.hole), 26)} largest {both_or_dash(hole.worn, units)}"
+        lines.append(line(text, target=hole.hole.id))
+    return tuple(lines)
+
+
+def _limit_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
+    limit = state.finding.limit
+    if limit is None:
+        return wrapped("None is reckoned with here.", width, "", "dim")
+    watch = f", watch from {limit.watch_mm:.2f} mm" if limit.watch_mm is not None else ""
+    return wrapped(f"Renew over {limit.renew_mm:.2f} mm ({limit.renew_mm / 25.4:.3f} in) {limit.of}{watch}. {limit.origin}.", width)
+
+
+def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
+    answer = state.pin_answer
+    lines = [*wrapped(f"{answer.sentence}.", width)]
+    if answer.contradiction:
+        lines += wrapped(answer.contradiction, width, "", "warn")
+    for candidate in answer.candidates[:6]:
+        lines += wrapped(f"{candidate.name:<9} {candidate.standing}: {candidate.reason}", width, "  ")
+    if answer.next_measurement:
+        lines += wrapped(f"To settle it: {answer.next_measurement}.", width, "", "strong")
+    if state.pin_size is not None:
+        lines += wrapped(f"Reckoned with: {both_text(state.pin_size, units)}, {state.pin_origin}.", width, "", "dim")
+    return tuple(lines)
+
+
+def dial_shape(state: HoleState) -> DialShape | None:
+    """Return what the dial draws: the latest shape over the hole's own smallest size; None without a shape."""
+    if state.latest is None or state.identity is None:
+        return None
+    face = state.latest.best_face
+    if face.shape is None:
+        return None
+    readings = tuple((group.angle_deg, group.mean_mm) for group in face.groups)
+    shape = face.shape
+    return DialShape(shape.d0_mm, shape.a_mm, shape.b_mm, state.identity.value_mm, readings)
+
+
+def hole_lines(state: HoleState, units: Units, width: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
+    """Return a hole's page: dial beside its numbers where there is room, above them where there is not."""
+    facts = _facts(state, units, width - _DIAL_COLUMNS - 2 if width >= _DIAL_COLUMNS + _BESIDE else width)
+    shape = dial_shape(state)
+    lines: list[Line] = []
+    if shape is None:
+        lines += facts
+    elif width >= _DIAL_COLUMNS + _BESIDE:
+        dial = (*dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only), _dial_note(shape))
+        for number in range(max(len(dial), len(facts))):
+            left = dial[number].spans if number < len(dial) else (Span(" " * _DIAL_COLUMNS),)
+            right = facts[number].spans if number < len(facts) else ()
+            lines.append(Line((*left, Span("  "), *right)))
+    else:
+        lines += [*dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only), _dial_note(shape), *facts]
+    return (*lines, BLANK, *_history(state, units, width))
+
+
+def _dial_note(shape: DialShape) -> Line:
+    return line(Span(fit(f"   wear drawn {magnification(shape)} x; o read", _DIAL_COLUMNS), "dim"))
+
+
+def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
+    latest = state.latest
+    if latest is None:
+        return wrapped("Not measured yet. m starts the walk.", width, "", "dim")
+    lines: list[Line] = [heading("Worn size"), *wrapped(f"largest, {day_text(latest.day)}", width, "", "dim")]
+    lines += wrapped(both_or_dash(state.worn, units), width)
+    lines += [heading("Identity size"), *wrapped("smallest since it was new; tells the pin", width, "", "dim")]
+    lines += wrapped(both_or_dash(state.identity, units), width)
+    lines += wrapped(shape_text(latest.best_face.shape, units) or f"Shape not known: {latest.missing}.", width)
+    if state.change is not None:
+        lines += wrapped(f"Since the time before: {change_text(state.change, units)}", width)
+    if state.signs:
+        lines += wrapped(f"Seen: {', '.join(state.signs)}", width, "", "warn")
+    for remark in state.remarks:
+        lines += wrapped(remark, width, "", "warn")
+    return tuple(lines)
+
+
+def _history(state: HoleState, units: Units, width: int) -> Sequence[Line]:
+    lines = [heading("History, newest first")]
+    for number in range(len(state.history) - 1, -1, -1):
+        size = state.history[number]
+        oval = size.best_face.shape
+        text = f"{day_text(size.day):<12} largest {size_text(size.largest, units)}"
+        if width >= _DIAL_COLUMNS + _BESIDE:
+            shape = f"oval {size_text(oval.ovality, units)}" if oval and oval.axis_deg is not None else "round" if oval else "-"
+            text += f"  {shape:<20} {count_text(size.n_readings, 'reading')}"
+        lines.append(line(text, target=size.round))
+        if number == state.span_start and number > 0:
+            lines.append(line(Span("--- renewed here; older sizes are of the part before ---", "dim")))
+    if state.span_start == len(state.history) and state.history:
+        lines.insert(1, line(Span("--- renewed since; not measured yet ---", "dim")))
+    return lines if state.history else (*lines, *wrapped("No reading yet.", width, "", "dim"))
+
+
+def hole_title_parts(state: HoleState, joint_name: str) -> str:
+    """Return joint and hole in words."""
+    return f"{joint_name}, {hole_label(state.hole)}" if joint_name else shown_name(state.hole)

@@ -1,0 +1,51 @@
+"""A joint's verdict in full: why, against which limit, what to do next, which pin, what was seen."""
+
+from collections.abc import Iterable
+
+from textual.widget import Widget
+
+from fieldlog.records.machine import shown_name
+from fieldlog.report.joint_view import finding_lines
+from fieldlog.tui import commands
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.states import JointState
+
+
+class FindingScreen(LogScreen):
+    """Shows one joint's finding."""
+
+    COMMANDS = commands.FINDING
+
+    def __init__(self, machine_id: str, joint_id: str) -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self.joint_id = joint_id
+
+    def body(self) -> Iterable[Widget]:
+        """The text, scrolled with the arrows; its holes can be opened."""
+        yield LineList(id="list")
+
+    def title_parts(self) -> tuple[str, str]:
+        """Joint and machine."""
+        return f"{shown_name(self._state().joint)}", shown_name(self.session.machine(self.machine_id))
+
+    def redraw(self) -> None:
+        """The finding."""
+        self.query_one(LineList).show(finding_lines(self._state(), self.session.units, self.text_width - 2))
+
+    def _state(self) -> JointState:
+        states = self.session.state(self.machine_id).joints
+        return next(state for state in states if state.joint.id == self.joint_id)
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Open one of its holes."""
+        from fieldlog.tui.screens.hole import HoleScreen
+
+        self.app.push_screen(HoleScreen(self.machine_id, str(event.target)))
+
+    def action_readings(self) -> None:
+        """Show every entry about this joint."""
+        from fieldlog.tui.screens.readings import ReadingsScreen
+
+        self.app.push_screen(ReadingsScreen(self.machine_id, "joint", self.joint_id))

@@ -1,0 +1,61 @@
+"""One hole: the dial, its two sizes, and its history; every day leads to the readings behind it."""
+
+from collections.abc import Iterable
+
+from textual.widget import Widget
+
+from fieldlog.records.machine import shown_name
+from fieldlog.report.joint_view import hole_lines, hole_title_parts
+from fieldlog.tui import commands
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.states import HoleState
+
+
+class HoleScreen(LogScreen):
+    """Shows one hole of a machine."""
+
+    COMMANDS = commands.HOLE
+
+    def __init__(self, machine_id: str, hole_id: str) -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self.hole_id = hole_id
+
+    def body(self) -> Iterable[Widget]:
+        """Dial, numbers and history in one list."""
+        yield LineList(id="list")
+
+    def _state(self) -> HoleState:
+        holes = (hole for joint in self.session.state(self.machine_id).joints for hole in joint.holes)
+        return next(hole for hole in holes if hole.hole.id == self.hole_id)
+
+    def title_parts(self) -> tuple[str, str]:
+        """Joint and hole; the machine at the right."""
+        machine = self.session.machine(self.machine_id)
+        joint = machine.joint_of(self.hole_id)
+        return hole_title_parts(self._state(), shown_name(joint) if joint else ""), shown_name(machine)
+
+    def redraw(self) -> None:
+        """The page."""
+        ascii_only = self.logbook_app.ascii_only
+        lines = hole_lines(self._state(), self.session.units, self.text_width - 2, ascii_only=ascii_only)
+        self.query_one(LineList).show(lines)
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Show the readings of that day."""
+        from fieldlog.tui.screens.readings import ReadingsScreen
+
+        self.app.push_screen(ReadingsScreen(self.machine_id, "hole", self.hole_id, str(event.target)))
+
+    def action_correct(self) -> None:
+        """Correct what is written about the hole."""
+        from fieldlog.tui.actions import correct
+
+        correct(self.logbook_app, self.machine_id, "holes", self.hole_id)
+
+    def action_note(self) -> None:
+        """Write down wear seen."""
+        from fieldlog.tui.actions import record_note
+
+        record_note(self.logbook_app, self.machine_id, ("hole", self.hole_id))
