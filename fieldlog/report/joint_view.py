@@ -40,7 +40,9 @@ def _limit_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...
     if limit is None:
         return wrapped("None is reckoned with here.", width, "", "dim")
     watch = f", watch from {limit.watch_mm:.2f} mm" if limit.watch_mm is not None else ""
-    return wrapped(f"Renew over {limit.renew_mm:.2f} mm ({limit.renew_mm / 25.4:.3f} in) {limit.of}{watch}. {limit.origin}.", width)
+    return wrapped(
+        f"Renew over {limit.renew_mm:.2f} mm ({limit.renew_mm / 25.4:.3f} in) {limit.of}{watch}. {limit.origin}.", width
+    )
 
 
 def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
@@ -116,7 +118,13 @@ def _history(state: HoleState, units: Units, width: int) -> Sequence[Line]:
         oval = size.best_face.shape
         text = f"{day_text(size.day):<12} largest {size_text(size.largest, units)}"
         if width >= _DIAL_COLUMNS + _BESIDE:
-            shape = f"oval {size_text(oval.ovality, units)}" if oval and oval.axis_deg is not None else "round" if oval else "-"
+            shape = (
+                f"oval {size_text(oval.ovality, units)}"
+                if oval and oval.axis_deg is not None
+                else "round"
+                if oval
+                else "-"
+            )
             text += f"  {shape:<20} {count_text(size.n_readings, 'reading')}"
         lines.append(line(text, target=size.round))
         if number == state.span_start and number > 0:

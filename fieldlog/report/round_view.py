@@ -54,9 +54,7 @@ def _number(typed: str) -> str:
     return typed.removesuffix(" mm").removesuffix(" in")
 
 
-def _said(
-    sight: Sight, before: Before, readings: Sequence[BoreReading], units: Units, width: int
-) -> list[Line]:
+def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: Units, width: int) -> list[Line]:
     now = sight.now
     lines = [_line_mean(_group_of(now.faces, readings[-1].key), units)]
     lines += wrapped(f"Largest  {both_text(now.largest, units)}  worn size", width)
@@ -76,7 +74,9 @@ def _group_of(faces: Sequence[FaceShape], key: str) -> LineGroup:
 
 
 def _line_mean(group: LineGroup, units: Units) -> Line:
-    spread = f", {len(group.sizes_mm)} readings {mm_text(group.range_mm, units, 3)} apart" if len(group.keys) > 1 else ""
+    spread = (
+        f", {len(group.sizes_mm)} readings {mm_text(group.range_mm, units, 3)} apart" if len(group.keys) > 1 else ""
+    )
     return line(f"At {group.clock}: mean {mm_text(group.mean_mm, units, 3 if units == 'mm' else 4)}{spread}")
 
 
@@ -91,14 +91,18 @@ def shape_text(shape: BoreShape | None, units: Units) -> str:
     return f"Oval by {size_text(shape.ovality, units)}, {axis}"
 
 
-def pin_panel(readings: Sequence[PinReading], worn: Estimate | None, unworn: Estimate | None, units: Units, width: int) -> tuple[Line, ...]:
+def pin_panel(
+    readings: Sequence[PinReading], worn: Estimate | None, unworn: Estimate | None, units: Units, width: int
+) -> tuple[Line, ...]:
     """Return a pin's readings and what is worn off it."""
     lines: list[Line] = []
     for reading in readings:
         where = f"worn band at {reading.clock.typed}" if reading.clock else f"{reading.place} end"
         lines.append(line(f"{where:<20}", reading.size.typed))
     if not readings:
-        lines += wrapped("No reading yet. Outside jaws; worn band first, then an end that never ran in a hole.", width, "", "dim")
+        lines += wrapped(
+            "No reading yet. Outside jaws; worn band first, then an end that never ran in a hole.", width, "", "dim"
+        )
     lines.append(BLANK)
     if worn is not None:
         lines += wrapped(f"Worn band  {both_text(worn, units)}", width)

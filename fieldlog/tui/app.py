@@ -1,5 +1,6 @@
 """The full-screen logbook: one app, quiet on the line, and the terminal left sane whatever happens."""
 
+import contextlib
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,11 +20,15 @@ class LogbookApp(App[int]):
     CSS_PATH = "app.tcss"
     BINDINGS = [Binding("ctrl+c", "leave", show=False), Binding("ctrl+q", "leave", show=False)]  # noqa: RUF012
 
-    def __init__(self, folder: Path | None, *, is_demo: bool = False, ascii_only: bool = False) -> None:
+    def __init__(
+        self, folder: Path | None, *, new_folder: Path, is_demo: bool = False, ascii_only: bool = False
+    ) -> None:
         super().__init__(ansi_color=True)
         self.ascii_only = ascii_only
         self.is_demo = is_demo
         self.folder = folder
+        self.new_folder = new_folder
+        self._sample: contextlib.ExitStack = contextlib.ExitStack()
         self._session: Session | None = None
 
     @property
@@ -47,11 +52,48 @@ class LogbookApp(App[int]):
         self._session = Session(folder, is_demo=self.is_demo)
         return FleetScreen()
 
+    def start_using(self, folder: Path) -> None:
+        """Open a logbook just made and go straight to its first machine."""
+        from fieldlog.tui.actions import add_machine
+        from fieldlog.tui.places import remember
+
+        remember(folder)
+        self.switch_screen(self.open_logbook(folder))
+        self.call_after_refresh(add_machine, self)
+
+    def show_sample(self) -> None:
+        """Open a throwaway copy of the sample fleet; it is gone when the program ends."""
+        from fieldlog.store.demo import throwaway_copy
+
+        self.is_demo = True
+        self.switch_screen(self.open_logbook(self._sample.enter_context(throwaway_copy())))
+
+    def on_unmount(self) -> None:
+        """Throw the sample away."""
+        self._sample.close()
+
     def on_mount(self) -> None:
         """Take over hang-up and termination once the terminal is set up."""
         from fieldlog.tui.hangup import guard
 
         guard(self)
+
+    def notify_line(self, sentence: str) -> None:
+        """Show one sentence on the screen in front, once it has been drawn."""
+        from fieldlog.tui.screens.base import LogScreen
+
+        def show() -> None:
+            if isinstance(self.screen, LogScreen):
+                self.screen.say(sentence)
+
+        self.call_after_refresh(show)
+
+    def redraw(self) -> None:
+        """Draw the screen in front again."""
+        from fieldlog.tui.screens.base import LogScreen
+
+        if isinstance(self.screen, LogScreen):
+            self.screen.show_all()
 
     def action_leave(self) -> None:
         """Leave; everything accepted is on disk."""

@@ -40,6 +40,11 @@ FLEET = (
     _HELP,
     Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
 )
+FIRST_RUN = (
+    Command("", "enter", "", "choose", "Do what the chosen line says."),
+    _HELP,
+    Command("q", "q", "leave", "leave", "Leave the program."),
+)
 MACHINE = (
     _OPEN,
     _MEASURE,
@@ -132,7 +137,7 @@ def footer_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
 
 def help_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
     """Return one paragraph a key for the help page."""
-    from fieldlog.report.lines import wrapped  # noqa: PLC0415 -- only the help page needs it
+    from fieldlog.report.lines import wrapped
 
     lines: list[Line] = []
     for command in commands:

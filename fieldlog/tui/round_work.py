@@ -174,9 +174,7 @@ class RoundWork:
         if not readings:
             return None
         last, head = readings[-1], self.head
-        strike = Strike(
-            at=self.session.time_of_day(), round=head.id, day=head.date, who=head.who, of=last.at, why=why
-        )
+        strike = Strike(at=self.session.time_of_day(), round=head.id, day=head.date, who=head.who, of=last.at, why=why)
         self.write(strike)
         self.picked = slot_of(last)
         return last

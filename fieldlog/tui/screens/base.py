@@ -22,10 +22,10 @@ if TYPE_CHECKING:
 class LogScreen(Screen[object]):
     """A screen with a title over it and its keys under it; subclasses give `body()` and `redraw()`."""
 
-    COMMANDS: ClassVar[tuple[Command, ...]] = ()
+    KEYS: ClassVar[tuple[Command, ...]] = ()
 
     def __init_subclass__(cls, **kwargs: object) -> None:
-        cls.BINDINGS = [*bindings(cls.COMMANDS)]
+        cls.BINDINGS = [*bindings(cls.KEYS)]
         super().__init_subclass__()
 
     @property
@@ -66,7 +66,7 @@ class LogScreen(Screen[object]):
 
     def footer_commands(self) -> tuple[Command, ...]:
         """The commands whose keys the footer names."""
-        return self.COMMANDS
+        return self.KEYS
 
     def on_mount(self) -> None:
         """Draw once the size is known."""
@@ -118,7 +118,7 @@ class LogScreen(Screen[object]):
         """Show every key of this screen."""
         from fieldlog.tui.screens.help import HelpScreen
 
-        self.app.push_screen(HelpScreen(self.COMMANDS))
+        self.app.push_screen(HelpScreen(self.KEYS))
 
     def action_problems(self) -> None:
         """Show what is wrong in the files."""

@@ -15,7 +15,7 @@ from fieldlog.wear.states import JointState
 class FindingScreen(LogScreen):
     """Shows one joint's finding."""
 
-    COMMANDS = commands.FINDING
+    KEYS = commands.FINDING
 
     def __init__(self, machine_id: str, joint_id: str) -> None:
         super().__init__()

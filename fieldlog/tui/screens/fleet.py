@@ -17,7 +17,7 @@ from fieldlog.wear.due import due_list
 class FleetScreen(LogScreen):
     """The first screen of an open logbook."""
 
-    COMMANDS = commands.FLEET
+    KEYS = commands.FLEET
 
     def body(self) -> Iterable[Widget]:
         """The list and what is known about the chosen line."""
@@ -43,7 +43,9 @@ class FleetScreen(LogScreen):
         self._show_detail(self.list.target)
         problems = self.session.problems()
         if problems:
-            self.say(f"{count_text(len(problems), 'problem')} in the files; ! lists them. All that can be read is shown.")
+            self.say(
+                f"{count_text(len(problems), 'problem')} in the files; ! lists them. All that can be read is shown."
+            )
         elif self.session.book.read_only:
             self.say("This logbook was made by a newer program; it is shown, and nothing is written to it.")
 
@@ -71,15 +73,19 @@ class FleetScreen(LogScreen):
 
     def action_measure(self) -> None:
         """Start or go on with a round on the chosen machine."""
+        from fieldlog.tui.actions import start_round
+
         target = self.list.target
         if isinstance(target, JointTarget | MachineTarget):
-            self.logbook_app.start_round(target.machine)
+            start_round(self.logbook_app, target.machine)
         else:
             self.say("Choose a machine first; n adds one.")
 
     def action_new_machine(self) -> None:
         """Add a machine."""
-        self.logbook_app.add_machine()
+        from fieldlog.tui.actions import add_machine
+
+        add_machine(self.logbook_app)
 
     def action_setup(self) -> None:
         """People, instruments, limits of the fleet."""

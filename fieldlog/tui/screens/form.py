@@ -41,7 +41,7 @@ def words(*choices: str) -> tuple[tuple[str, str], ...]:
 class FormScreen(LogScreen):
     """Shows fields; Enter goes on and keeps the form after the last one; dismisses with a mapping or None."""
 
-    COMMANDS = commands.FORM
+    KEYS = commands.FORM
     AUTO_FOCUS = ""
 
     def __init__(

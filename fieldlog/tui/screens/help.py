@@ -27,7 +27,7 @@ CLOCK_LINE = (
 class HelpScreen(LogScreen):
     """Lists keys; made from the same list as the footer."""
 
-    COMMANDS = (commands.LISTS[-1],)
+    KEYS = (commands.LISTS[-1],)
 
     def __init__(self, about: tuple[Command, ...]) -> None:
         super().__init__()

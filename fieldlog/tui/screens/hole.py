@@ -15,7 +15,7 @@ from fieldlog.wear.states import HoleState
 class HoleScreen(LogScreen):
     """Shows one hole of a machine."""
 
-    COMMANDS = commands.HOLE
+    KEYS = commands.HOLE
 
     def __init__(self, machine_id: str, hole_id: str) -> None:
         super().__init__()

@@ -27,7 +27,7 @@ from fieldlog.wear.states import MachineState
 class MachineScreen(LogScreen):
     """A machine's page; `joint` is chosen at first when given."""
 
-    COMMANDS = commands.MACHINE
+    KEYS = commands.MACHINE
 
     def __init__(self, machine_id: str, joint: str = "") -> None:
         super().__init__()
@@ -98,7 +98,9 @@ class MachineScreen(LogScreen):
 
     def action_measure(self) -> None:
         """Start or go on with a round."""
-        self.logbook_app.start_round(self.machine_id, self._chosen_stop())
+        from fieldlog.tui.actions import start_round
+
+        start_round(self.logbook_app, self.machine_id, self._chosen_stop())
 
     def _chosen_stop(self) -> tuple[str, str] | None:
         target = self.list.target
@@ -110,28 +112,36 @@ class MachineScreen(LogScreen):
 
     def action_add(self) -> None:
         """Add a joint, hole, link or limit."""
+        from fieldlog.tui.actions import add_to_machine
+
         target = self.list.target
-        self.logbook_app.add_to_machine(self.machine_id, target.joint if isinstance(target, JointRow) else "")
+        add_to_machine(self.logbook_app, self.machine_id, target.joint if isinstance(target, JointRow) else "")
 
     def action_correct(self) -> None:
         """Correct what is chosen."""
+        from fieldlog.tui.actions import correct
+
         target = self.list.target
         if isinstance(target, JointRow):
-            self.logbook_app.correct(self.machine_id, "joints", target.joint)
+            correct(self.logbook_app, self.machine_id, "joints", target.joint)
         elif isinstance(target, HoleRow):
-            self.logbook_app.correct(self.machine_id, "holes", target.hole)
+            correct(self.logbook_app, self.machine_id, "holes", target.hole)
         elif isinstance(target, LinkRow):
-            self.logbook_app.correct(self.machine_id, "links", target.link)
+            correct(self.logbook_app, self.machine_id, "links", target.link)
         else:
-            self.logbook_app.correct(self.machine_id, "", "")
+            correct(self.logbook_app, self.machine_id, "", "")
 
     def action_deed(self) -> None:
         """Write down work done."""
-        self.logbook_app.record_deed(self.machine_id, self._subject())
+        from fieldlog.tui.actions import record_deed
+
+        record_deed(self.logbook_app, self.machine_id, self._subject())
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        self.logbook_app.record_note(self.machine_id, self._subject())
+        from fieldlog.tui.actions import record_note
+
+        record_note(self.logbook_app, self.machine_id, self._subject())
 
     def _subject(self) -> tuple[str, str]:
         target = self.list.target

@@ -15,7 +15,7 @@ from fieldlog.tui.widgets.line_list import LineList
 class ProblemsScreen(LogScreen):
     """Lists every problem; nothing here hides the good records."""
 
-    COMMANDS = commands.PROBLEMS
+    KEYS = commands.PROBLEMS
 
     def title_parts(self) -> tuple[str, str]:
         """How many."""

@@ -40,7 +40,7 @@ def _joint_id(log: MachineLog, hole_id: str) -> str:
 class ReadingsScreen(LogScreen):
     """Lists entries about one thing, of one round or of all."""
 
-    COMMANDS = commands.READINGS
+    KEYS = commands.READINGS
 
     def __init__(self, machine_id: str, kind: str, subject: str, round_id: str = "") -> None:
         super().__init__()
@@ -74,7 +74,11 @@ class ReadingsScreen(LogScreen):
         entry = next(entry for entry in log.entries if entry.key == event.target)
         is_struck = entry.key in log.struck
         title = "Keep after all" if is_struck else "Strike out"
-        hint = "It stays on file, struck, with this reason." if not is_struck else "The strike is struck; both stay on file."
+        hint = (
+            "It stays on file, struck, with this reason."
+            if not is_struck
+            else "The strike is struck; both stay on file."
+        )
         field = Field("why", "Why", "", hint, required=True)
         form = FormScreen(f"{title}: {entry_words(entry)}", (field,))
         self.app.push_screen(form, lambda values: self._strike(entry, values))

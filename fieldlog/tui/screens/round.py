@@ -25,7 +25,7 @@ from fieldlog.tui.widgets.entry_line import EntryLine
 class RoundScreen(LogScreen):
     """Walks a machine; letters on the empty line are commands, so a caliper that types digits just works."""
 
-    COMMANDS = commands.ROUND
+    KEYS = commands.ROUND
     AUTO_FOCUS = "EntryLine"
 
     def __init__(self, work: RoundWork) -> None:
@@ -111,7 +111,9 @@ class RoundScreen(LogScreen):
         size = parse_length(text, work.unit)
         if work.stop.kind == "link":
             if size.mm <= 0:
-                raise QuantityError(f'"{text}": a link has a length; type what the tape shows, such as 22 3/4 or 578 mm.')
+                raise QuantityError(
+                    f'"{text}": a link has a length; type what the tape shows, such as 22 3/4 or 578 mm.'
+                )
             return size
         expected = work.before.expected_mm if work.before is not None else self._pin_expected()
         refusal = refused_hole_size(text, size, expected, work.unit)
@@ -133,7 +135,9 @@ class RoundScreen(LogScreen):
         """Go to the next stop that is not done; stay when all are."""
         work = self.work
         order = [(work.index + step) % len(work.stops) for step in range(1, len(work.stops) + 1)]
-        waiting = [i for i in order if not work.readings_at_stop(i)] or [i for i in order if not work.is_done(work.stops[i])]
+        waiting = [i for i in order if not work.readings_at_stop(i)] or [
+            i for i in order if not work.is_done(work.stops[i])
+        ]
         if waiting and waiting[0] != work.index:
             self._stand_at(waiting[0])
         else:
@@ -147,7 +151,7 @@ class RoundScreen(LogScreen):
 
     def on_entry_line_pressed(self, event: EntryLine.Pressed) -> None:
         """Do what a single letter on the empty line means."""
-        action = {command.shown: command.action for command in self.COMMANDS}[event.key]
+        action = {command.shown: command.action for command in self.KEYS}[event.key]
         self.call_later(self.run_action, action)
 
     def action_next_stop(self) -> None:

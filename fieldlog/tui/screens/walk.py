@@ -15,7 +15,7 @@ from fieldlog.tui.widgets.line_list import LineList
 class WalkScreen(LogScreen):
     """Dismisses with the index of the stop chosen."""
 
-    COMMANDS = commands.LISTS
+    KEYS = commands.LISTS
 
     def __init__(self, work: RoundWork) -> None:
         super().__init__()

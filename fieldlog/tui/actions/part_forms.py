@@ -1,0 +1,245 @@
+"""The forms for joints, holes, links, limits, people and instruments: fields from a record, a record from fields."""
+
+from collections.abc import Mapping
+from typing import cast, get_args
+
+from fieldlog.errors import QuantityError
+from fieldlog.records.machine import (
+    HitchCategory,
+    Hole,
+    HoleKind,
+    HoleUse,
+    Instrument,
+    InstrumentKind,
+    Joint,
+    JointKind,
+    Limit,
+    LimitOf,
+    Link,
+    LinkKind,
+    LinkPosition,
+    Machine,
+    MeterKind,
+    Person,
+    Share,
+    TapeClass,
+    shown_name,
+)
+from fieldlog.records.quantities import Length, Units, parse_length
+from fieldlog.records.shares import parse_length_or_share
+from fieldlog.tui.screens.form import Check, Field, words
+
+JOINT_KINDS = (
+    ("hitch", "hitch: plain link or clevis hole"),
+    ("bushed", "bushed: loader, bucket or digger joint"),
+    ("pivot", "pivot: steering, axle, swing"),
+    ("drawbar", "drawbar: towing"),
+)
+_USES = (("daily", "daily"), ("sometimes", "sometimes"), ("never", "never: keep as reference"))
+_HOLE_KINDS = (("plain", "plain"), ("bushed", "bushed"), ("ball", "ball"))
+
+
+def length_check(units: Units) -> Check:
+    """Return a check that a size can be read."""
+
+    def check(text: str) -> None:
+        if parse_length(text, units).mm <= 0:
+            raise QuantityError(f'"{text}" is no size; type one like 19.05 mm, 3/4 or 0.75 in.')
+
+    return check
+
+
+def whole_number_check(text: str) -> None:
+    """Check for a small whole number."""
+    if not (text.isascii() and text.isdigit()) or not 0 < int(text[:4]) <= 99:
+        raise QuantityError(f'"{text}" is no count; type a whole number such as 2.')
+
+
+def machine_fields(machine: Machine | None) -> tuple[Field, ...]:
+    """Return the lines of a machine's form."""
+    this = machine or Machine(id="")
+    categories = (("", "not known or none"), *words(*get_args(HitchCategory)))
+    return (
+        Field("name", "Machine", this.name, "What you call it, such as grey tractor.", required=True),
+        Field("kind", "Kind", this.kind, "Such as compact tractor, loader, mini excavator."),
+        Field("meter", "Hour meter", this.meter, "", (("hours", "has one"), ("none", "has none"))),
+        Field("hitch_category", "Hitch category", this.hitch_category or "", "", categories),
+        Field("notes", "Notes", this.notes),
+    )
+
+
+def machine_from(values: Mapping[str, str], machine_id: str) -> Machine:
+    """Return a machine from its form."""
+    return Machine(
+        id=machine_id,
+        name=values["name"],
+        kind=values["kind"],
+        meter=cast("MeterKind", values["meter"]),
+        hitch_category=cast("HitchCategory", values["hitch_category"]) or None,
+        notes=values["notes"],
+    )
+
+
+def joint_fields(joint: Joint | None, units: Units) -> tuple[Field, ...]:
+    """Return the lines of a joint's form."""
+    this = joint or Joint(id="")
+    pin = this.pin.typed if this.pin is not None else ""
+    hint = "Its size if you know it for certain, such as 3/4 or 19 mm. Otherwise leave it empty."
+    return (
+        Field("name", "Joint", this.name, "Such as top link, implement end.", required=True),
+        Field("kind", "Kind", this.kind, "Decides the usual limits, until you type the manual's.", JOINT_KINDS),
+        Field("pin", "Pin", pin, hint, check=length_check(units)),
+        Field("notes", "Notes", this.notes),
+    )
+
+
+def joint_from(values: Mapping[str, str], joint_id: str, units: Units) -> Joint:
+    """Return a joint from its form."""
+    pin = parse_length(values["pin"], units) if values["pin"] else None
+    return Joint(joint_id, values["name"], cast("JointKind", values["kind"]), pin, values["notes"])
+
+
+def hole_fields(hole: Hole | None, machine: Machine, joint_id: str = "") -> tuple[Field, ...]:
+    """Return the lines of a hole's form."""
+    this = hole or Hole(id="", joint=joint_id)
+    joints = tuple((joint.id, shown_name(joint)) for joint in machine.joints)
+    row = "Of a row of holes; 1 is nearest the tractor."
+    return (
+        Field("name", "Hole", this.name, "Such as left ear, link end, front hole.", required=True),
+        Field("joint", "Belongs to", this.joint, "", joints, required=True),
+        Field("kind", "Kind", this.kind, "", _HOLE_KINDS),
+        Field("use", "Used", this.use, "A hole never used is the best witness of the size as made.", _USES),
+        Field("number", "Number in its row", str(this.number or ""), row, check=whole_number_check),
+        Field("in_row", "Holes in the row", str(this.in_row or ""), row, check=whole_number_check),
+        Field("notes", "Notes", this.notes),
+    )
+
+
+def hole_from(values: Mapping[str, str], hole_id: str) -> Hole:
+    """Return a hole from its form."""
+    return Hole(
+        id=hole_id,
+        joint=values["joint"],
+        name=values["name"],
+        kind=cast("HoleKind", values["kind"]),
+        use=cast("HoleUse", values["use"]),
+        number=int(values["number"]) if values["number"] else None,
+        in_row=int(values["in_row"]) if values["in_row"] else None,
+        notes=values["notes"],
+    )
+
+
+def link_fields(link: Link | None, machine: Machine) -> tuple[Field, ...]:
+    """Return the lines of a link's form."""
+    this = link or Link(id="")
+    holes = (("", "not in the list"), *((hole.id, f"{hole.joint}: {shown_name(hole)}") for hole in machine.holes))
+    return (
+        Field("name", "Link", this.name, "Such as top link, left lift rod.", required=True),
+        Field("position", "Place", this.position, "", words(*get_args(LinkPosition))),
+        Field("kind", "Kind", this.kind, "", words(*get_args(LinkKind))),
+        Field("near_hole", "Hole, tractor end", this.near_hole, "The hole the tape starts from.", holes),
+        Field("far_hole", "Hole, other end", this.far_hole, "", holes),
+        Field("notes", "Notes", this.notes),
+    )
+
+
+def link_from(values: Mapping[str, str], link_id: str) -> Link:
+    """Return a link from its form."""
+    return Link(
+        id=link_id,
+        name=values["name"],
+        position=cast("LinkPosition", values["position"]),
+        kind=cast("LinkKind", values["kind"]),
+        near_hole=values["near_hole"],
+        far_hole=values["far_hole"],
+        notes=values["notes"],
+    )
+
+
+def limit_fields(limit: Limit | None, machine: Machine | None, units: Units) -> tuple[Field, ...]:
+    """Return the lines of a limit's form; without a machine it is a limit of the whole fleet."""
+    joints = tuple((joint.id, shown_name(joint)) for joint in machine.joints) if machine is not None else ()
+    kinds = tuple((f"kind:{kind}", f"every {kind} joint") for kind in get_args(JointKind))
+    about = f"kind:{limit.kind}" if limit is not None and limit.kind else limit.joint if limit is not None else ""
+    renew = limit.renew.typed if limit is not None else ""
+    watch = limit.watch.typed if limit is not None and limit.watch is not None else ""
+    hint = "A size such as 1.0 mm, or a share of the pin such as 3.5 %."
+
+    def check(text: str) -> None:
+        parse_length_or_share(text, units)
+
+    return (
+        Field("about", "For", about, "", (*joints, *kinds), required=True),
+        Field("of", "Of its", limit.of if limit is not None else "clearance", "", words(*get_args(LimitOf))),
+        Field("watch", "Watch from", watch, hint, check=check),
+        Field("renew", "Renew over", renew, hint, required=True, check=check),
+        Field(
+            "origin",
+            "Who says so",
+            limit.origin if limit is not None else "",
+            "Such as manual, page 4-12.",
+            required=True,
+        ),
+    )
+
+
+def limit_from(values: Mapping[str, str], units: Units) -> Limit:
+    """Return a limit from its form."""
+    about = values["about"]
+    kind = cast("JointKind", about.removeprefix("kind:")) if about.startswith("kind:") else None
+    watch: Length | Share | None = parse_length_or_share(values["watch"], units) if values["watch"] else None
+    return Limit(
+        renew=parse_length_or_share(values["renew"], units),
+        origin=values["origin"],
+        watch=watch,
+        of=cast("LimitOf", values["of"]),
+        joint="" if kind else about,
+        kind=kind,
+    )
+
+
+def person_fields(person: Person | None) -> tuple[Field, ...]:
+    """Return the lines of a person's form."""
+    return (Field("name", "Name", person.name if person is not None else "", "A first name will do.", required=True),)
+
+
+def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Field, ...]:
+    """Return the lines of an instrument's form."""
+    this = instrument or Instrument(id="")
+
+    def text(length: Length | None) -> str:
+        return length.typed if length is not None else ""
+
+    check = length_check(units)
+    limit = "Within what it is right, such as 0.03 mm. Empty: the usual figure for its kind."
+    return (
+        Field("name", "Name", this.name, "Such as blue caliper.", required=True),
+        Field("kind", "Kind", this.kind, "", words(*get_args(InstrumentKind))),
+        Field("resolution", "Smallest step", text(this.resolution), "Such as 0.01 mm, 0.0005 in, 1/16.", check=check),
+        Field("error_limit", "Right within", text(this.error_limit), limit, check=check),
+        Field("inside_error_limit", "... inside jaws", text(this.inside_error_limit), limit, check=check),
+        Field(
+            "tape_class",
+            "Tape class",
+            this.tape_class or "",
+            "I, II or III as printed on the tape.",
+            (("", "none"), *words("I", "II", "III")),
+        ),
+    )
+
+
+def instrument_from(values: Mapping[str, str], instrument_id: str, units: Units) -> Instrument:
+    """Return an instrument from its form."""
+
+    def length(key: str) -> Length | None:
+        return parse_length(values[key], units) if values[key] else None
+
+    return Instrument(
+        id=instrument_id,
+        kind=cast("InstrumentKind", values["kind"]),
+        name=values["name"],
+        resolution=length("resolution"),
+        error_limit=length("error_limit"),
+        inside_error_limit=length("inside_error_limit"),
+        tape_class=cast("TapeClass", values["tape_class"]) or None,
+    )

@@ -1,0 +1,211 @@
+"""Adding and correcting machines, joints, holes, links and limits, by forms over the TOML files."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import fields
+from typing import TYPE_CHECKING, cast
+
+from fieldlog.errors import FieldlogError
+from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Machine, Person, shown_name
+from fieldlog.records.text import unused_slug
+from fieldlog.store.amend import Value, add_record, change_record
+from fieldlog.store.amend import add_machine as store_machine
+from fieldlog.store.names import MACHINE_FILE, RESERVED
+from fieldlog.tui.actions import part_forms
+from fieldlog.tui.screens.form import Field, FormScreen
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+
+PartRecord = Person | Instrument | Joint | Hole | Link | Limit | Machine
+Build = Callable[[Mapping[str, str]], PartRecord]
+_WORDS = {"joints": "joint", "holes": "hole", "links": "link", "limits": "limit"}
+
+
+def add_machine(app: "LogbookApp") -> None:
+    """Ask for a machine, write it, then ask for its first joint and hole and start measuring."""
+
+    def keep(values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        taken = frozenset({*app.session.book.machine_ids, *RESERVED})
+        machine = part_forms.machine_from(values, unused_slug(values["name"], taken, "machine"))
+        if _written(app, lambda: store_machine(app.session.folder, machine)):
+            _first_joint(app, machine.id)
+
+    app.push_screen(FormScreen("New machine", part_forms.machine_fields(None)), keep)
+
+
+def _first_joint(app: "LogbookApp", machine_id: str) -> None:
+    from fieldlog.tui.actions.rounds import start_round
+    from fieldlog.tui.screens.machine import MachineScreen
+
+    app.push_screen(MachineScreen(machine_id))
+    add_joint(app, machine_id, lambda: start_round(app, machine_id))
+
+
+def add_joint(app: "LogbookApp", machine_id: str, then: Callable[[], None] | None = None) -> None:
+    """Ask for a joint and the name of its first hole; write both."""
+    units = app.session.units
+    hole = Field(
+        "hole", "Its first hole", "", "Such as link end, left ear; more holes are added with a.", required=True
+    )
+    kind = Field("hole_kind", "That hole is", "plain", "", (("plain", "plain"), ("bushed", "bushed"), ("ball", "ball")))
+
+    def keep(values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        machine = app.session.machine(machine_id)
+        joint_id = unused_slug(values["name"], frozenset(joint.id for joint in machine.joints), "joint")
+        hole_id = unused_slug(f"{joint_id} {values['hole']}", frozenset(item.id for item in machine.holes), "hole")
+        joint = part_forms.joint_from(values, joint_id, units)
+        first = Hole(hole_id, joint_id, values["hole"], cast("part_forms.HoleKind", values["hole_kind"]))
+        file = f"{machine_id}/{MACHINE_FILE}"
+
+        def write() -> None:
+            add_record(app.session.folder, file, "joints", joint)
+            add_record(app.session.folder, file, "holes", first)
+
+        if _written(app, write) and then is not None:
+            then()
+
+    form = FormScreen("New joint", (*part_forms.joint_fields(None, units), hole, kind))
+    app.push_screen(form, keep)
+
+
+def add_to_machine(app: "LogbookApp", machine_id: str, joint_id: str = "") -> None:
+    """Ask what to add, then ask for it."""
+    machine = app.session.machine(machine_id)
+    if not machine.joints:
+        add_joint(app, machine_id)
+        return
+    choices = (("holes", "a hole"), ("joints", "a joint with its hole"), ("links", "a link"), ("limits", "a limit"))
+
+    def go_on(values: object) -> None:
+        if isinstance(values, dict):
+            if values["what"] == "joints":
+                add_joint(app, machine_id)
+            else:
+                _add_part(app, machine_id, values["what"], joint_id)
+
+    form = FormScreen(f"Add to {shown_name(machine)}", (Field("what", "Add", "holes", "", choices),))
+    app.push_screen(form, go_on)
+
+
+def _add_part(app: "LogbookApp", machine_id: str, table: str, joint_id: str) -> None:
+    machine, units = app.session.machine(machine_id), app.session.units
+    parts = {"holes": machine.holes, "links": machine.links}.get(table, ())
+    taken = frozenset(part.id for part in parts)
+    form_fields = {
+        "holes": lambda: part_forms.hole_fields(None, machine, joint_id),
+        "links": lambda: part_forms.link_fields(None, machine),
+        "limits": lambda: part_forms.limit_fields(None, machine, units),
+    }[table]()
+
+    def keep(values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        base = f"{values.get('joint', '')} {values.get('name', '')}"
+        record = _build(table, unused_slug(base, taken, table[:-1]), app)(values)
+        _written(app, lambda: _add(app, f"{machine_id}/{MACHINE_FILE}", table, record))
+
+    app.push_screen(FormScreen(f"New {_WORDS[table]}", form_fields), keep)
+
+
+def _add(app: "LogbookApp", file: str, table: str, record: PartRecord) -> None:
+    assert not isinstance(record, Machine)
+    add_record(app.session.folder, file, table, record)
+
+
+def _build(table: str, part_id: str, app: "LogbookApp") -> Build:
+    units = app.session.units
+    return {
+        "joints": lambda values: part_forms.joint_from(values, part_id, units),
+        "holes": lambda values: part_forms.hole_from(values, part_id),
+        "links": lambda values: part_forms.link_from(values, part_id),
+        "limits": lambda values: part_forms.limit_from(values, units),
+        "people": lambda values: Person(part_id, values["name"]),
+        "instruments": lambda values: part_forms.instrument_from(values, part_id, units),
+        "": lambda values: part_forms.machine_from(values, part_id),
+    }[table]  # type: ignore[return-value] # every entry builds a record
+
+
+def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> None:
+    """Ask for corrections of one part, or of the machine itself, and write what changed."""
+    machine, units = app.session.machine(machine_id), app.session.units
+    parts = {"joints": machine.joints, "holes": machine.holes, "links": machine.links}.get(table, ())
+    part = next((item for item in parts if item.id == part_id), machine)
+    if isinstance(part, Joint):
+        form_fields = part_forms.joint_fields(part, units)
+    elif isinstance(part, Hole):
+        form_fields = part_forms.hole_fields(part, machine)
+    elif isinstance(part, Link):
+        form_fields = part_forms.link_fields(part, machine)
+    else:
+        table, part_id, form_fields = "", "", part_forms.machine_fields(machine)
+    file = f"{machine_id}/{MACHINE_FILE}"
+    _correct(app, file, table, part, form_fields)
+
+
+def _correct(app: "LogbookApp", file: str, table: str, part: PartRecord, form_fields: tuple[Field, ...]) -> None:
+    part_id = "" if isinstance(part, Machine | Limit) else part.id
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            new_id = part.id if isinstance(part, Machine) else part_id
+            changes = changed_values(part, _build(table, new_id, app)(values))
+            which = part if isinstance(part, Limit) else part_id
+            if changes:
+                _written(app, lambda: change_record(app.session.folder, file, table, which, changes))
+
+    title = "limit" if isinstance(part, Limit) else shown_name(part)
+    app.push_screen(FormScreen(f"Correct {title}", form_fields), keep)
+
+
+def changed_values(old: PartRecord, new: PartRecord) -> dict[str, Value | None]:
+    """Return the keys that differ; a key whose value is now empty is taken out of the file."""
+    changes: dict[str, Value | None] = {}
+    for field in fields(old):
+        before, after = getattr(old, field.name), getattr(new, field.name)
+        if field.name not in {"joints", "holes", "links", "limits", "id"} and before != after:
+            changes[field.name] = None if after in {"", None} else after
+    return changes
+
+
+def add_to_logbook(app: "LogbookApp", table: str) -> None:
+    """Ask for a person, an instrument or a limit of the fleet, and write it."""
+    logbook = app.session.logbook
+    taken = frozenset(item.id for item in {"people": logbook.people, "instruments": logbook.instruments}.get(table, ()))
+    form_fields = _logbook_fields(app, table, None)
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            record = _build(table, unused_slug(values.get("name", ""), taken, table), app)(values)
+            _written(app, lambda: _add(app, "logbook.toml", table, record))
+
+    words = {"people": "New person", "instruments": "New instrument", "limits": "New limit for the fleet"}
+    app.push_screen(FormScreen(words[table], form_fields), keep)
+
+
+def correct_in_logbook(app: "LogbookApp", table: str, part: Person | Instrument | Limit) -> None:
+    """Ask for corrections of a person, an instrument or a limit of the fleet."""
+    _correct(app, "logbook.toml", table, part, _logbook_fields(app, table, part))
+
+
+def _logbook_fields(app: "LogbookApp", table: str, part: Person | Instrument | Limit | None) -> tuple[Field, ...]:
+    units = app.session.units
+    if table == "people":
+        return part_forms.person_fields(part if isinstance(part, Person) else None)
+    if table == "instruments":
+        return part_forms.instrument_fields(part if isinstance(part, Instrument) else None, units)
+    return part_forms.limit_fields(part if isinstance(part, Limit) else None, None, units)
+
+
+def _written(app: "LogbookApp", write: Callable[[], None]) -> bool:
+    try:
+        write()
+        app.session.reread()
+    except FieldlogError as error:
+        app.notify_line(str(error))
+        return False
+    app.redraw()
+    return True

@@ -1,0 +1,166 @@
+"""Starting a round, or going on with the one that stands open."""
+
+import datetime
+from collections.abc import Callable, Mapping
+from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING
+
+from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.measure.flags import meter_flag
+from fieldlog.measure.walk import walking_order, where_it_stands
+from fieldlog.records.entries import AnyEntry, MeterReading, Round, struck_keys
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import Logbook, shown_name
+from fieldlog.report.words import day_text
+from fieldlog.tui.screens.form import Field, FormScreen
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+    from fieldlog.tui.session import Session
+
+BEFORE_YOU_START = (
+    "Park level, lower everything, engine off, key out, wheels chocked; block whatever stays up. The machine's manual "
+    "comes first. Close the caliper and look at its zero. Clean the holes, take burrs off."
+)
+_SWEEPS = (("2", "twice round"), ("1", "once round"), ("3", "three times round"))
+_FRESH = datetime.timedelta(days=2)
+_MOST_HOURS = Decimal(200_000)
+
+
+def parse_hours(text: str) -> Decimal:
+    """Read an hour meter such as 412 or 412.5.
+
+    Raises:
+        QuantityError: the text is no number of hours.
+    """
+    try:
+        hours = Decimal(text.removesuffix("h").strip().replace(",", "."))
+    except InvalidOperation:
+        hours = Decimal(-1)
+    if not hours.is_finite() or not 0 <= hours <= _MOST_HOURS:
+        raise QuantityError(f'"{text}" is no meter reading; type the hours as the meter shows them, such as 412.5.')
+    return hours
+
+
+def start_round(app: "LogbookApp", machine_id: str, stop: tuple[str, str] | None = None) -> None:
+    """Go on with today's round, or ask what a new one needs and start it."""
+    session = app.session
+    log = session.log(machine_id)
+    if not walking_order(log.machine):
+        app.notify_line("Nothing to measure yet: a adds a joint and its hole.")
+        return
+    if session.book.read_only:
+        app.notify_line("This logbook was made by a newer program; nothing is written to it.")
+        return
+    open_heads = _open_heads(log, session.today())
+    todays = [head for head in open_heads if head.date == session.today() and head.who == session.last_person()]
+    if todays:
+        _walk(app, machine_id, todays[0], 2, stop)
+        return
+    form = FormScreen(
+        f"Round on {shown_name(log.machine)}",
+        _fields(session, log, open_heads),
+        BEFORE_YOU_START,
+        _insist(session, log),
+    )
+    app.push_screen(form, lambda values: _begin(app, machine_id, values, stop))
+
+
+def _open_heads(log: MachineLog, today: datetime.date) -> list[Round]:
+    """Return the rounds of the last two days that are not walked to the end, newest first."""
+    fresh = [head for head in log.rounds if datetime.timedelta(0) <= today - head.date <= _FRESH]
+    return sorted((head for head in fresh if _is_open(log, head)), key=lambda head: head.date, reverse=True)
+
+
+def _is_open(log: MachineLog, head: Round) -> bool:
+    entries = tuple(entry for entry in log.entries if entry.round == head.id)
+    struck = struck_keys(entries)
+    standing: tuple[AnyEntry, ...] = tuple(entry for entry in entries if entry.key not in struck)
+    stops = walking_order(log.machine)
+    last = where_it_stands(stops, standing)
+    return head.date == max(h.date for h in log.rounds) and last < len(stops)
+
+
+def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tuple[Field, ...]:
+    logbook = session.logbook
+    people = tuple((person.id, shown_name(person)) for person in logbook.people)
+    calipers = _instruments(logbook, tapes=False)
+    tapes = _instruments(logbook, tapes=True)
+    last = log.rounds[-1] if log.rounds else None
+    fields = []
+    if open_heads:
+        choices = (("", "a new round, of today"),)
+        choices += tuple((head.id, f"go on with {day_text(head.date)}, {head.who}") for head in open_heads)
+        fields.append(Field("go_on", "Round", open_heads[0].id, choices=choices))
+    fields.append(Field("who", "Who measures", session.last_person(), choices=people, required=True))
+    if calipers:
+        fields.append(Field("instrument", "Caliper", last.instrument if last else "", choices=calipers))
+    if tapes:
+        fields.append(Field("tape", "Tape", last.tape if last else "", choices=tapes))
+    if log.machine.meter == "hours":
+        hint = _last_hours_text(log) or "What the hour meter shows, such as 412.5. Empty if it cannot be read."
+        fields.append(Field("hours", "Hour meter", "", hint, check=lambda text: parse_hours(text) and None))
+    fields.append(Field("sweeps", "Each hole", "2", "Four lines at the near face, then two at the far face.", _SWEEPS))
+    return tuple(fields)
+
+
+def _instruments(logbook: Logbook, *, tapes: bool) -> tuple[tuple[str, str], ...]:
+    kinds = {"tape", "rule"}
+    return tuple((i.id, shown_name(i)) for i in logbook.instruments if (i.kind in kinds) is tapes)
+
+
+def _last_meter(log: MachineLog) -> MeterReading | None:
+    return max(log.standing(MeterReading), key=lambda entry: (entry.day, entry.at), default=None)
+
+
+def _last_hours_text(log: MachineLog) -> str:
+    last = _last_meter(log)
+    return f"Last time, {day_text(last.day)}: {last.hours} h." if last is not None else ""
+
+
+def _insist(session: "Session", log: MachineLog) -> Callable[[Mapping[str, str]], str]:
+    last = _last_meter(log)
+
+    def remark(values: Mapping[str, str]) -> str:
+        newest = max((head.date for head in log.rounds), default=session.today())
+        if newest > session.today():
+            return (
+                f"This computer says {day_text(session.today())}, but the newest round is of {day_text(newest)}: "
+                "its clock may be wrong."
+            )
+        if not values.get("hours") or last is None:
+            return ""
+        flag = meter_flag(parse_hours(values["hours"]), last.hours, last.day, session.today())
+        return flag.text if flag is not None else ""
+
+    return remark
+
+
+def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, str] | None) -> None:
+    if not isinstance(values, dict):
+        return
+    session = app.session
+    going_on = next((head for head in session.log(machine_id).rounds if head.id == values.get("go_on")), None)
+    day, who = session.today(), str(values.get("who", ""))
+    new = Round(f"{day.isoformat()}-{who}", day, who, values.get("instrument", ""), values.get("tape", ""))
+    head = going_on or new
+    try:
+        if values.get("hours"):
+            at, hours = session.time_of_day(), parse_hours(values["hours"])
+            entry = MeterReading(at=at, round=head.id, day=head.date, who=head.who, hours=hours)
+            session.write(machine_id, session.open_round(machine_id, head), entry)
+    except FieldlogError as error:
+        app.notify_line(str(error))
+        return
+    _walk(app, machine_id, head, int(values.get("sweeps", "2")), stop)
+
+
+def _walk(app: "LogbookApp", machine_id: str, head: Round, sweeps: int, stop: tuple[str, str] | None) -> None:
+    from fieldlog.tui.round_work import RoundWork
+    from fieldlog.tui.screens.round import RoundScreen
+
+    work = RoundWork(app.session, machine_id, head, sweeps)
+    index = work.find(stop) if stop is not None else None
+    if index is not None:
+        work.go_to(index)
+    app.push_screen(RoundScreen(work))

@@ -1,0 +1,119 @@
+"""No logbook yet: start one, here or elsewhere, or look at the sample."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from textual.widget import Widget
+
+from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.records.machine import Instrument, Logbook, Person
+from fieldlog.records.quantities import parse_length
+from fieldlog.records.text import slug
+from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.tui import commands
+from fieldlog.tui.actions.part_forms import length_check
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.widgets.line_list import LineList
+
+_WELCOME = (
+    "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and links, "
+    "and every reading you ever took."
+)
+
+
+class FirstRunScreen(LogScreen):
+    """Offers to start a logbook."""
+
+    KEYS = commands.FIRST_RUN
+
+    def title_parts(self) -> tuple[str, str]:
+        """A greeting."""
+        return "Field logbook for pin joints and hitch links", ""
+
+    def body(self) -> Iterable[Widget]:
+        """What can be done."""
+        yield LineList(id="list")
+
+    def redraw(self) -> None:
+        """The offers."""
+        width = self.text_width - 2
+        folder = self.logbook_app.new_folder
+        lines: list[Line] = [*wrapped(_WELCOME, width), BLANK]
+        lines.append(line("Start one in ", Span(str(folder), "strong"), target="here"))
+        lines.append(line("Start one elsewhere", target="elsewhere"))
+        lines.append(line("Look at the sample fleet, a throwaway copy", target="sample"))
+        lines.append(line("Leave", target="leave"))
+        self.query_one(LineList).show(tuple(lines))
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Do it."""
+        if event.target == "leave":
+            self.logbook_app.action_leave()
+        elif event.target == "sample":
+            self.logbook_app.show_sample()
+        else:
+            self._ask(elsewhere=event.target == "elsewhere")
+
+    def action_leave(self) -> None:
+        """Leave the program."""
+        self.logbook_app.action_leave()
+
+    def action_back(self) -> None:
+        """There is nothing behind this screen."""
+        self.say("q leaves the program.", "dim")
+
+    def _ask(self, *, elsewhere: bool) -> None:
+        folder = self.logbook_app.new_folder
+        fields = [
+            Field("name", "Name of the logbook", "Field logbook", "Shown at the top.", required=True),
+            Field(
+                "units", "Units shown first", "mm", "Both are always shown.", (("mm", "millimetres"), ("in", "inches"))
+            ),
+            Field("who", "Who measures", "", "A first name will do.", required=True, check=_name_check),
+            Field(
+                "caliper",
+                "Which caliper",
+                "caliper",
+                "What you call it, such as blue caliper.",
+                required=True,
+                check=_name_check,
+            ),
+            Field(
+                "step",
+                "Its smallest step",
+                "0.01 mm",
+                "Such as 0.01 mm or 0.0005 in.",
+                required=True,
+                check=length_check("mm"),
+            ),
+        ]
+        if elsewhere:
+            fields.insert(0, Field("folder", "Folder", str(folder), "Made if it is not there.", required=True))
+        self.app.push_screen(FormScreen("New logbook", tuple(fields)), self._start)
+
+    def _start(self, values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        folder = Path(values.get("folder") or self.logbook_app.new_folder).expanduser().absolute()
+        caliper = Instrument(slug(values["caliper"]), "caliper", values["caliper"], parse_length(values["step"]))
+        logbook = Logbook(
+            name=values["name"],
+            units="in" if values["units"] == "in" else "mm",
+            people=(Person(slug(values["who"]), values["who"]),),
+            instruments=(caliper, Instrument("tape", "tape", "tape", parse_length("1 mm"), tape_class="II")),
+        )
+        from fieldlog.store.amend import create_logbook
+
+        try:
+            create_logbook(folder, logbook)
+            self.logbook_app.start_using(folder)
+        except FieldlogError as error:
+            self.say(str(error))
+
+
+def _name_check(text: str) -> None:
+    if not slug(text):
+        raise QuantityError(
+            f'"{text}" has no letter or digit that could stand in a file name; use at least one of a-z, 0-9.'
+        )

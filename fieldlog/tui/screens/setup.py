@@ -1,0 +1,70 @@
+"""People, instruments and the limits of the whole fleet."""
+
+from collections.abc import Iterable
+
+from textual.widget import Widget
+
+from fieldlog.records.machine import Instrument, Limit, Person, shown_name
+from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line
+from fieldlog.tui import commands
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.widgets.line_list import LineList
+
+
+class SetupScreen(LogScreen):
+    """What stands in logbook.toml."""
+
+    KEYS = commands.SETUP
+
+    def title_parts(self) -> tuple[str, str]:
+        """The logbook and its units."""
+        return self.session.logbook.name, f"{self.session.units} first"
+
+    def body(self) -> Iterable[Widget]:
+        """The list."""
+        yield LineList(id="list")
+
+    def redraw(self) -> None:
+        """People, instruments, limits."""
+        logbook, width = self.session.logbook, self.text_width - 2
+        lines: list[Line] = [heading("People")]
+        lines += [line(shown_name(person), target=("people", person)) for person in logbook.people]
+        lines += [BLANK, heading("Calipers, gauges, tapes")]
+        lines += [self._instrument_line(item, width) for item in logbook.instruments]
+        lines += [BLANK, heading("Limits for the whole fleet")]
+        lines += [self._limit_line(limit, width) for limit in logbook.limits]
+        if not logbook.limits:
+            lines.append(line(Span("none: usual practice stands in, and every finding says so", "dim")))
+        self.query_one(LineList).show(tuple(lines))
+
+    def _instrument_line(self, item: Instrument, width: int) -> Line:
+        parts = [item.kind]
+        parts += [f"step {item.resolution.typed}"] if item.resolution is not None else []
+        parts += [f"class {item.tape_class}"] if item.tape_class is not None else []
+        text = f"{fit(shown_name(item), 26)} {', '.join(parts)}"
+        return line(fit(text, width), target=("instruments", item))
+
+    def _limit_line(self, limit: Limit, width: int) -> Line:
+        text = f"{limit.kind or ''} {limit.of}: renew over {limit.renew.typed} ({limit.origin})"
+        return line(fit(text, width), target=("limits", limit))
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Correct a line."""
+        from fieldlog.tui.actions.parts import correct_in_logbook
+
+        target = event.target
+        if isinstance(target, tuple) and isinstance(target[1], Person | Instrument | Limit):
+            correct_in_logbook(self.logbook_app, str(target[0]), target[1])
+
+    def action_add(self) -> None:
+        """Add a person, an instrument or a limit."""
+        from fieldlog.tui.actions.parts import add_to_logbook
+
+        choices = (("instruments", "an instrument"), ("people", "a person"), ("limits", "a limit for the fleet"))
+
+        def go_on(values: object) -> None:
+            if isinstance(values, dict):
+                add_to_logbook(self.logbook_app, values["what"])
+
+        self.app.push_screen(FormScreen("Add", (Field("what", "Add", "instruments", "", choices),)), go_on)
