@@ -14,7 +14,7 @@ _TINY = 1e-300
 _CLOSE = 1e-15
 _MOST_TERMS = 20_000
 _MOST_STEPS = 200
-_SMALL_ENOUGH = 1e-14
+_SMALL_STEP = 1e-8  # the next one would be about its square
 _HALF_LOG_TWO_PI = 0.5 * math.log(2 * math.pi)
 _STIRLING_FROM = 16.0
 
@@ -133,7 +133,7 @@ def _log_f_quantile(lower: float, upper: float, dof_top: float, dof_bottom: floa
         log_slope = _log_power(log_f, dof_top, dof_bottom) - log_share
         step = (math.log(share) - log_share) * _exp(-log_slope)
         log_f += step if side == 0 else -step
-        if abs(step) < _SMALL_ENOUGH * max(1.0, abs(log_f)):
+        if abs(step) < _SMALL_STEP * max(1.0, abs(log_f)):
             break
     return log_f
 
