@@ -1,0 +1,5 @@
+"""Run the program as `python -m fieldlog`."""
+
+from fieldlog.cli import main
+
+main()

@@ -1,0 +1,157 @@
+"""The command line. Only what a command needs is imported, and the full screen only when it is shown."""
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from fieldlog import __version__
+from fieldlog.errors import FieldlogError
+
+_NO_TERMINAL = (
+    "The logbook's screens need a terminal that they can draw on (over SSH: ssh -t). Without one these work: "
+    "fieldlog report [FOLDER], fieldlog report --json, fieldlog check FOLDER."
+)
+_DUMB_TERMINALS = frozenset({"", "dumb", "unknown"})
+_ASCII_TERMINALS = frozenset({"linux", "vt100", "vt220"})
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run a command and leave with its exit status."""
+    given = _parser().parse_args(arguments)
+    try:
+        status = int(given.run(given))
+    except FieldlogError as error:
+        print(f"fieldlog: {error}", file=sys.stderr)
+        status = 2
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = 141
+    except KeyboardInterrupt:
+        status = 130
+    sys.exit(status)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="fieldlog",
+        description="A field logbook for pin joints and hitch links. Without a command it opens the logbook on the "
+        "screen: the one in this folder, else the one used last, else ~/fieldlog.",
+    )
+    parser.add_argument("--version", action="version", version=f"fieldlog {__version__}")
+    parser.set_defaults(run=_open_screens, folder=None, mouse=False, ascii=False)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    _screen_command(commands.add_parser("open", help="open a logbook on the screen"), _open_screens, folder=True)
+    _screen_command(commands.add_parser("demo", help="open a throwaway copy of the sample fleet"), _demo, folder=False)
+    check = commands.add_parser(
+        "check", help="list everything wrong in a logbook's files; exit status 1 if anything is"
+    )
+    check.add_argument("folder", metavar="FOLDER", type=Path)
+    check.set_defaults(run=_check)
+    report = commands.add_parser("report", help="print the findings; plain when piped")
+    report.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
+    report.add_argument("--machine", metavar="NAME", help="one machine only, by its name or folder")
+    report.add_argument("--json", action="store_true", help="everything as data")
+    report.set_defaults(run=_report)
+    return parser
+
+
+def _screen_command(parser: argparse.ArgumentParser, run: object, *, folder: bool) -> None:
+    if folder:
+        parser.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
+    parser.add_argument("--mouse", action="store_true", help="take the mouse too (every movement costs bytes)")
+    parser.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
+    parser.set_defaults(run=run)
+
+
+def _needs_terminal() -> bool:
+    """Say what is missing where the full screen cannot be shown."""
+    usable = sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "") not in _DUMB_TERMINALS
+    if not usable:
+        print(f"fieldlog: {_NO_TERMINAL}", file=sys.stderr)
+    return not usable
+
+
+def _open_screens(given: argparse.Namespace) -> int:
+    if _needs_terminal():
+        return 2
+    from fieldlog.tui.places import find_logbook
+
+    folder = given.folder or find_logbook()
+    if folder is not None and not (folder / "logbook.toml").is_file():
+        raise FieldlogError(f"{folder} holds no logbook.toml; give the folder of a logbook, or none to start one.")
+    return _run(folder.absolute() if folder is not None else None, given, is_demo=False)
+
+
+def _demo(given: argparse.Namespace) -> int:
+    if _needs_terminal():
+        return 2
+    from fieldlog.store.demo import throwaway_copy
+
+    with throwaway_copy() as folder:
+        return _run(folder, given, is_demo=True)
+
+
+def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> int:
+    from fieldlog.tui import quiet
+
+    quiet.prepare()
+    from fieldlog.tui.app import LogbookApp
+    from fieldlog.tui.hangup import remember_terminal
+    from fieldlog.tui.places import remember, usual_place
+
+    remember_terminal()
+    if folder is not None and not is_demo:
+        remember(folder)
+    ascii_only = given.ascii or os.environ.get("TERM", "") in _ASCII_TERMINALS or not _speaks_utf8()
+    app = LogbookApp(folder, new_folder=usual_place(), is_demo=is_demo, ascii_only=ascii_only)
+    app.run(mouse=given.mouse)
+    return app.return_code or 0
+
+
+def _speaks_utf8() -> bool:
+    return (sys.stderr.encoding or "").lower().replace("-", "") == "utf8"
+
+
+def _logbook_folder(given: argparse.Namespace) -> Path:
+    from fieldlog.tui.places import find_logbook
+
+    folder: Path | None = given.folder or find_logbook()
+    if folder is None:
+        raise FieldlogError("There is no logbook here or in ~/fieldlog; give its folder: fieldlog report FOLDER.")
+    return folder
+
+
+def _check(given: argparse.Namespace) -> int:
+    import datetime
+
+    from fieldlog.store.reader import check_logbook
+
+    problems = check_logbook(given.folder, datetime.datetime.now().astimezone().date())
+    for problem in problems:
+        print(problem.sentence())
+    return 1 if problems else 0
+
+
+def _report(given: argparse.Namespace) -> int:
+    from fieldlog.tui.session import Session
+
+    session = Session(_logbook_folder(given))
+    states = session.states()
+    if given.machine:
+        wanted = given.machine.casefold()
+        states = tuple(s for s in states if wanted in {s.machine.id.casefold(), s.machine.name.casefold()})
+        if not states:
+            names = ", ".join(session.book.machine_ids) or "none yet"
+            raise FieldlogError(f'No machine is called "{given.machine}". There are: {names}.')
+    problems = session.problems()
+    if given.json:
+        from fieldlog.report.data import report_data, report_json
+
+        print(report_json(report_data(session.logbook, states, problems, session.today())))
+    else:
+        from fieldlog.report.printed import print_report
+
+        print_report(session.logbook, states, problems, session.today())
+    return 0

@@ -1,0 +1,189 @@
+"""The findings as data. The shape is described in README and is kept: keys are added, never renamed or removed."""
+
+import datetime
+import json
+import math
+from collections.abc import Mapping, Sequence
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.hole import HoleSize
+from fieldlog.measure.lengths import LinkLength
+from fieldlog.measure.pins import PinAnswer
+from fieldlog.records.machine import Logbook, shown_name
+from fieldlog.records.problems import Problem
+from fieldlog.wear.due import due_list
+from fieldlog.wear.states import Finding, HoleState, JointState, LinkReport, MachineState
+
+SHAPE = 1
+_DIGITS = 6
+
+Data = Mapping[str, object]
+
+
+def report_json(data: Data) -> str:
+    """Return the data as JSON text."""
+    return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def report_data(
+    logbook: Logbook, states: Sequence[MachineState], problems: Sequence[Problem], today: datetime.date
+) -> Data:
+    """Return everything found as plain dictionaries and lists; lengths in mm, dates as text."""
+    return {
+        "shape": SHAPE,
+        "logbook": logbook.name,
+        "units_first": logbook.units,
+        "today": today.isoformat(),
+        "due": [
+            {
+                "machine": item.machine.id,
+                "joint": item.joint.id,
+                "verdict": item.verdict.value,
+                "reason": item.reason,
+                "next_step": item.next_step,
+            }
+            for item in due_list(states)
+        ],
+        "machines": [_machine(state) for state in states],
+        "problems": [
+            {"file": p.file, "line": p.line, "key": p.key, "wrong": p.wrong, "accepted": p.accepted} for p in problems
+        ],
+    }
+
+
+def _machine(state: MachineState) -> Data:
+    return {
+        "id": state.machine.id,
+        "name": shown_name(state.machine),
+        "kind": state.machine.kind,
+        "hours": float(state.meter_hours) if state.meter_hours is not None else None,
+        "last_day": _day(state.last_day),
+        "verdict": state.worst.value,
+        "remarks": list(state.remarks),
+        "joints": [_joint(joint) for joint in state.joints],
+        "links": [_link(link) for link in state.links],
+    }
+
+
+def _joint(state: JointState) -> Data:
+    return {
+        "id": state.joint.id,
+        "name": shown_name(state.joint),
+        "kind": state.joint.kind,
+        **_finding(state.finding),
+        "signs": list(state.signs),
+        "pin": {**_pin(state.pin_answer), "reckoned_with": _size(state.pin_size), "origin": state.pin_origin},
+        "last_day": _day(state.last_day),
+        "holes": [_hole(hole) for hole in state.holes],
+    }
+
+
+def _finding(finding: Finding) -> Data:
+    limit = finding.limit
+    return {
+        "verdict": finding.verdict.value,
+        "reason": finding.reason,
+        "next_step": finding.next_step,
+        "caution": finding.caution,
+        "judged": _size(finding.clearance),
+        "limit": None
+        if limit is None
+        else {"of": limit.of, "watch_mm": limit.watch_mm, "renew_mm": _number(limit.renew_mm), "origin": limit.origin},
+    }
+
+
+def _pin(answer: PinAnswer) -> Data:
+    return {
+        "answer": answer.sentence,
+        "settled": answer.settled,
+        "next_measurement": answer.next_measurement,
+        "contradiction": answer.contradiction,
+        "candidates": [
+            {
+                "name": candidate.name,
+                "size_mm": float(candidate.size_mm),
+                "standing": candidate.standing,
+                "excess_mm": _number(candidate.excess_mm),
+                "reason": candidate.reason,
+            }
+            for candidate in answer.candidates
+        ],
+    }
+
+
+def _hole(state: HoleState) -> Data:
+    return {
+        "id": state.hole.id,
+        "name": shown_name(state.hole),
+        "use": state.hole.use,
+        "worn_size": _size(state.worn),
+        "identity_size": _size(state.identity),
+        "change": _size(state.change),
+        "signs": list(state.signs),
+        "remarks": list(state.remarks),
+        "history": [
+            {**_hole_size(size), "since_renewal": number >= state.span_start}
+            for number, size in enumerate(state.history)
+        ],
+    }
+
+
+def _hole_size(size: HoleSize) -> Data:
+    shape = size.best_face.shape
+    return {
+        "day": size.day.isoformat(),
+        "who": size.who,
+        "readings": size.n_readings,
+        "largest": _size(size.largest),
+        "smallest": _size(size.smallest),
+        "ovality": _size(shape.ovality) if shape is not None else None,
+        "long_axis_deg": _number(shape.axis_deg) if shape is not None and shape.axis_deg is not None else None,
+        "round_within_error": shape.is_round_within_error if shape is not None else None,
+        "missing": size.missing,
+    }
+
+
+def _link(report: LinkReport) -> Data:
+    return {
+        "id": report.link.id,
+        "name": shown_name(report.link),
+        "closed": _length(report.closed),
+        "open": _length(report.open),
+        "as_set": _length(report.as_set),
+        "remarks": list(report.remarks),
+    }
+
+
+def _length(length: LinkLength | None) -> Data | None:
+    if length is None:
+        return None
+    return {"pin_to_pin": _size(length.centres), "ways": list(length.ways), "needs": length.needs}
+
+
+def _size(estimate: Estimate | None) -> Data | None:
+    """A size with its 95 % half-width, standard uncertainty, degrees of freedom (null: infinite) and parts."""
+    if estimate is None:
+        return None
+    return {
+        "mm": _number(estimate.value_mm),
+        "plus_minus_mm": _number(estimate.expanded_mm),
+        "u_mm": _number(estimate.u_mm),
+        "dof": _number(estimate.dof) if math.isfinite(estimate.dof) else None,
+        "parts": [
+            {
+                "name": part.name,
+                "u_mm": _number(part.u_mm),
+                "dof": _number(part.dof) if math.isfinite(part.dof) else None,
+                "source": part.source,
+            }
+            for part in estimate.parts
+        ],
+    }
+
+
+def _number(value: float) -> float:
+    return round(value, _DIGITS)
+
+
+def _day(day: datetime.date | None) -> str | None:
+    return day.isoformat() if day is not None else None

@@ -1,0 +1,78 @@
+"""The findings printed through Rich: coloured on a terminal, plain when piped."""
+
+import datetime
+from collections.abc import Sequence
+
+from rich.console import Console
+from rich.text import Text
+
+from fieldlog.records.machine import Logbook, shown_name
+from fieldlog.records.problems import Problem
+from fieldlog.records.quantities import Units
+from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
+from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
+from fieldlog.wear.due import DueItem, due_list
+from fieldlog.wear.states import MachineState
+
+_PIPED_WIDTH = 80
+_MOST_WIDTH = 110
+_LOOKS = {
+    "stop": "bold red",
+    "renew": "red",
+    "plan": "yellow",
+    "re-measure": "cyan",
+    "sound": "green",
+    "head": "bold",
+    "strong": "bold",
+    "dim": "dim",
+    "warn": "yellow",
+}
+
+
+def print_report(
+    logbook: Logbook, states: Sequence[MachineState], problems: Sequence[Problem], today: datetime.date
+) -> None:
+    """Print the report to standard output, as wide as the terminal, or 80 columns when piped."""
+    console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
+    width = min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
+    for row in report_lines(logbook, states, problems, today, width):
+        console.print(Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans)))
+
+
+def report_lines(
+    logbook: Logbook, states: Sequence[MachineState], problems: Sequence[Problem], today: datetime.date, width: int
+) -> tuple[Line, ...]:
+    """Return the whole report: what needs doing, then machine by machine, then problems in the files."""
+    lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
+    for item in due_list(states):
+        lines += _due_lines(item, width)
+    for state in states:
+        lines += _machine(state, logbook.units, width)
+    if problems:
+        lines += [BLANK, heading(f"{count_text(len(problems), 'problem')} in the files; fieldlog check lists them")]
+    return tuple(lines)
+
+
+def _due_lines(item: DueItem, width: int) -> list[Line]:
+    head = line(verdict_span(item.verdict), Span(f"{shown_name(item.machine)}: {shown_name(item.joint)}", "strong"))
+    return [head, *wrapped(item.reason, width, "   "), *wrapped(f"Next: {item.next_step}", width, "   ")]
+
+
+def _machine(state: MachineState, units: Units, width: int) -> list[Line]:
+    summary = machine_summary(state.machine)
+    facts = [summary, hours_text(state.meter_hours), f"last measured {day_text(state.last_day)}"]
+    lines = [BLANK, heading(shown_name(state.machine)), *wrapped(", ".join(f for f in facts if f), width, "", "dim")]
+    lines += machine_lines(state, units, width)
+    for joint in state.joints:
+        lines += [BLANK, line(verdict_span(joint.finding.verdict), Span(shown_name(joint.joint), "strong"))]
+        lines += [Line((Span("   "), *row.spans)) for row in joint_detail(joint, units, width - 3)]
+        for hole in joint.holes:
+            lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
+            lines += [Line((Span("      "), *row.spans)) for row in hole_detail(hole, units, width - 6)]
+    for link in state.links:
+        lines += [BLANK, line(Span(shown_name(link.link), "strong"))]
+        lines += [Line((Span("   "), *row.spans)) for row in link_detail(link, units, width - 3)]
+    for remark in state.remarks:
+        lines += wrapped(remark, width, "", "warn")
+    return lines
