@@ -1,65 +1,82 @@
-"""Three-point hitch categories: pins, holes, spans.
+"""Three-point hitch categories of ISO 730 and ASABE S217: pins, holes, spans.
 
-ISO 730:2009 and ASABE S217 were not read in full. Pin sizes and the spans 825, 965, 1166 and 500 were seen in
-public trade tables and implement manuals; what is from memory says so.
+The standards themselves were not read. A figure marked published was seen in public trade tables or implement
+manuals that cite them; one marked from memory was not, and is not to be printed as fact.
 """
 
 from decimal import Decimal
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Literal, NamedTuple
+
+from fieldlog.records.machine import HitchCategory
+
+Standing = Literal["published", "from memory"]
 
 
-class HitchCategory(NamedTuple):
-    """One category; sizes in mm, None where no figure is known."""
+class Dimension(NamedTuple):
+    """A size in mm and how far it can be relied on."""
 
-    upper_pin_mm: Decimal  # public trade tables citing ISO 730
-    lower_pin_mm: Decimal  # public trade tables citing ISO 730
-    upper_hole_mm: Decimal | None  # from memory
-    lower_hole_mm: Decimal | None  # nominal in public trade tables
-    lower_ball_width_mm: Decimal | None  # 45 public; 35 and 57.5 from memory
-    shoulder_span_mm: Decimal  # public but for 400 and 4N, which are from memory; 683 by 718 - 35
-    mast_height_mm: Decimal  # 610 and 685 public, others from memory
+    mm: Decimal
+    standing: Standing
 
 
-def _category(*sizes: str) -> HitchCategory:
-    upper, lower, upper_hole, lower_hole, width, span, mast = (Decimal(s) if s else None for s in sizes)
-    assert upper is not None and lower is not None and span is not None and mast is not None
-    return HitchCategory(upper, lower, upper_hole, lower_hole, width, span, mast)
+class CategorySizes(NamedTuple):
+    """One category; None where no figure is known.
+
+    The shoulder span is between the implement's shoulders, the ball span between the centres of the lower balls:
+    both are called "the width", and they differ by one ball.
+    """
+
+    upper_pin: Dimension
+    lower_pin: Dimension
+    upper_hole: Dimension | None
+    lower_hole: Dimension | None
+    ball_width: Dimension | None
+    shoulder_span: Dimension
+    ball_span: Dimension | None
+    mast_height: Dimension
 
 
-HITCH_CATEGORIES = MappingProxyType(
+def _seen(mm: str) -> Dimension:
+    return Dimension(Decimal(mm), "published")
+
+
+def _memory(mm: str) -> Dimension:
+    return Dimension(Decimal(mm), "from memory")
+
+
+_PINS_0 = (_seen("15.875"), _seen("15.875"), None, None, None)
+_PINS_1 = (_seen("19"), _seen("22"), _memory("19.3"), _seen("22.4"), _memory("35"))
+_PINS_2 = (_seen("25.5"), _seen("28"), _memory("25.7"), _seen("28.7"), _seen("45"))
+_PINS_3 = (_seen("31.75"), _seen("36.6"), _memory("32.0"), _seen("37.4"), _seen("45"))
+_PINS_4 = (_seen("45"), _seen("50.8"), _memory("45.2"), _seen("51"), _memory("57.5"))
+
+# Narrow categories keep their pins and take the span of the next smaller one. Some manuals print 960 for 965.
+HITCH_CATEGORIES: MappingProxyType[HitchCategory, CategorySizes] = MappingProxyType(
     {
-        "0": _category("15.9", "15.9", "", "", "", "500", "305"),
-        "1N": _category("19", "22", "19.3", "22.4", "35", "400", "360"),
-        "1": _category("19", "22", "19.3", "22.4", "35", "683", "460"),
-        "2N": _category("25.5", "28", "25.7", "28.7", "45", "683", "610"),
-        "2": _category("25.5", "28", "25.7", "28.7", "45", "825", "610"),
-        "3N": _category("31.75", "36.6", "32.0", "37.4", "45", "825", "685"),
-        "3": _category("31.75", "36.6", "32.0", "37.4", "45", "965", "685"),
-        "4N": _category("45", "50.8", "45.2", "51", "57.5", "965", "685"),
-        "4": _category("45", "50.8", "45.2", "51", "57.5", "1166.5", "685"),
+        "0": CategorySizes(*_PINS_0, _seen("500"), None, _seen("305")),
+        "1N": CategorySizes(*_PINS_1, _memory("400"), None, _memory("360")),
+        "1": CategorySizes(*_PINS_1, _memory("683"), _seen("718"), _memory("460")),
+        "2N": CategorySizes(*_PINS_2, _memory("683"), None, _memory("610")),
+        "2": CategorySizes(*_PINS_2, _seen("825"), _seen("870"), _seen("610")),
+        "3N": CategorySizes(*_PINS_3, _seen("825"), None, _memory("685")),
+        "3": CategorySizes(*_PINS_3, _seen("965"), _seen("1010"), _seen("685")),
+        "4N": CategorySizes(*_PINS_4, _memory("965"), None, _memory("685")),
+        "4": CategorySizes(*_PINS_4, _seen("1166.5"), None, _memory("685")),
     }
 )
-# the same pins as the trade orders them in inches (public trade tables)
-TRADE_INCH_PINS = MappingProxyType(
+# the pins of a category as they are ordered, upper then lower, metric beside inch (public trade tables)
+_TRADE_PINS = MappingProxyType(
     {
-        "0": ("5/8 in", "5/8 in"),
-        "1": ("3/4 in", "7/8 in"),
-        "2": ("1 in", "1-1/8 in"),
-        "3": ("1-1/4 in", "1-7/16 in"),
-        "4": ("1-3/4 in", "2 in"),
+        "0": ("16 mm", "5/8 in"),
+        "1": ("19 mm", "3/4 in", "22 mm", "7/8 in"),
+        "2": ("25.5 mm", "1 in", "28 mm", "1-1/8 in"),
+        "3": ("1-1/4 in", "36.6 mm", "1-7/16 in"),
+        "4": ("45 mm", "1-3/4 in", "2 in"),
     }
 )
 
 
-def ball_centre_span_mm(category: str) -> Decimal | None:
-    """Return the distance between the lower ball centres: shoulder span plus one ball width."""
-    row = HITCH_CATEGORIES[category]
-    return row.shoulder_span_mm + row.lower_ball_width_mm if row.lower_ball_width_mm is not None else None
-
-
-def category_pins(category: str) -> tuple[str, ...]:
+def category_pins(category: HitchCategory) -> tuple[str, ...]:
     """Return the names of the nominal pins of a category, metric and inch."""
-    row = HITCH_CATEGORIES[category]
-    metric = tuple(f"{size.normalize():f} mm" for size in (row.upper_pin_mm, row.lower_pin_mm))
-    return (*metric, *TRADE_INCH_PINS.get(category.rstrip("N"), ()))
+    return _TRADE_PINS[category.rstrip("N")]

@@ -1,35 +1,75 @@
 """Usual clearances and wear limits by kind of joint, for when the machine's manual is not at hand.
 
-A synthesis of the limits that workshop manuals of small machines print; common practice, no single source.
-The machine's own manual outranks every one of them.
+A synthesis of the limits that workshop manuals of small machines print, most of them 1.0 mm on pins of 30 to
+35 mm, 0.3 to 0.5 mm on steering and swing pivots, about 6 % of the diameter on drawbars. Common practice, no
+single source. The machine's own manual outranks every one of them.
 """
 
 from types import MappingProxyType
 from typing import NamedTuple
 
-DEFAULT_ORIGIN = "usual practice, not the machine's manual"
-PIN_RENEW_SHARE = 0.05  # of the nominal diameter: common practice, no source
-PIN_WATCH_SHARE = 0.02  # of the nominal diameter: common practice, no source
+from fieldlog.records.machine import JointKind
+
+COMMON_PRACTICE = "common practice"
+
+
+class Line(NamedTuple):
+    """A line on a scale of wear: a length in mm, a share of the pin in percent, or the smaller of the two."""
+
+    mm: float | None
+    percent: float | None
+
+    def at_mm(self, pin_mm: float) -> float:
+        """Return the line in mm for a pin."""
+        share_mm = self.percent / 100 * pin_mm if self.percent is not None else float("inf")
+        return min(self.mm if self.mm is not None else float("inf"), share_mm)
+
+    @property
+    def words(self) -> str:
+        """The line as it is said: 'smaller of 1.0 mm and 3.5 % of the pin'."""
+        mm = f"{self.mm:.2f}".removesuffix("0") + " mm" if self.mm is not None else ""
+        share = f"{self.percent:g} % of the pin" if self.percent is not None else ""
+        return f"smaller of {mm} and {share}" if mm and share else mm or share
+
+    @property
+    def origin(self) -> str:
+        """Where the line comes from."""
+        return f"default: {self.words} ({COMMON_PRACTICE})"
 
 
 class JointDefaults(NamedTuple):
-    """Clearance in mm when new (least, most), and the lines to watch and to renew at, in mm and as a share."""
+    """Clearance when new, and the lines of clearance to watch and to renew at; all common practice."""
 
     new_least_mm: float
     new_most_mm: float
-    watch_mm: float
-    watch_share: float | None
-    renew_mm: float
-    renew_share: float | None
+    watch: Line
+    renew: Line
 
 
-JOINT_DEFAULTS = MappingProxyType(
+# The percentage of the hitch's watch line is three quarters of its renew line, as 1.5 mm is of 2.0 mm.
+# A drawbar's lines are shares of its hole as made, and say how far the hole may grow along the pull: manuals print
+# 33 to 35 mm and 41 to 43 mm; the watch line is half of that.
+JOINT_DEFAULTS: MappingProxyType[JointKind, JointDefaults] = MappingProxyType(
     {
-        "pivot": JointDefaults(0.0, 0.2, 0.25, 0.007, 0.5, 0.01),
-        "bushed": JointDefaults(0.03, 0.5, 0.6, 0.02, 1.0, 0.035),
-        "hitch": JointDefaults(0.2, 1.0, 1.5, None, 2.0, 0.08),
-        "drawbar": JointDefaults(0.2, 1.5, 1.0, 0.03, 2.0, 0.06),
+        "pivot": JointDefaults(0.0, 0.2, Line(0.25, 0.7), Line(0.5, 1.0)),
+        "bushed": JointDefaults(0.03, 0.5, Line(0.6, 2.0), Line(1.0, 3.5)),
+        "hitch": JointDefaults(0.2, 1.0, Line(1.5, 6.0), Line(2.0, 8.0)),
+        "drawbar": JointDefaults(0.2, 1.5, Line(None, 3.0), Line(None, 6.0)),
     }
 )
-SAFETY_KINDS = frozenset({"pivot", "drawbar"})
+PIN_WATCH = Line(0.3, 2.0)  # off the pin: a step that can be felt; common practice
+PIN_LIMITS: MappingProxyType[JointKind, Line] = MappingProxyType(
+    {
+        "pivot": Line(None, 5.0),  # off the pin; coupling and loader manuals print 4 to 5 %
+        "bushed": Line(None, 5.0),
+        "hitch": Line(None, 5.0),
+        "drawbar": Line(None, 6.0),  # drawbar manuals print 31.5 to 29.5 mm and 40 to 37.5 mm
+    }
+)
+# How far a pin that was not measured may be under its name: hitch pins to ISO 730 0 / -0.2 (from memory), turned
+# and ground pins about h9 of ISO 286 (0 / -0.062 mm at 30 to 50 mm).
+PIN_UNDER_SIZE_MM: MappingProxyType[JointKind, float] = MappingProxyType(
+    {"pivot": 0.06, "bushed": 0.06, "hitch": 0.2, "drawbar": 0.2}
+)
+SAFETY_KINDS: frozenset[JointKind] = frozenset({"pivot", "drawbar"})
 WORST_WEAR_MM = 1.5  # most wear that a hole is assumed to have had when its pin is guessed: common practice

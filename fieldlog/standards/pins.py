@@ -30,3 +30,17 @@ def _inch_name(sixteenths: int) -> str:
 INCH_PINS = tuple(NominalPin(_inch_name(n), n * MM_PER_INCH / 16) for n in _INCH_SIXTEENTHS)
 METRIC_PINS = tuple(NominalPin(f"{size} mm", Decimal(size)) for size in (*_METRIC, *_METRIC_LARGE))
 NOMINAL_PINS = tuple(sorted((*INCH_PINS, *METRIC_PINS), key=lambda pin: (pin.mm, pin.name)))
+
+# Pairs that a caliper in a hole cannot tell apart and that serve each other on a hitch: common practice. 5/8 in and
+# 16 mm (0.125 mm) are not among them, nor 22 mm and 7/8 in (0.225 mm): the smaller passes, the larger may bind.
+ONE_SIZE = (
+    ("19 mm", "3/4 in"),  # 0.050 mm apart
+    ("35 mm", "1-3/8 in"),  # 0.075 mm apart
+    ("36.6 mm", "1-7/16 in"),  # 0.0875 mm apart: the lower pin of category 3 both ways
+    ("38 mm", "1-1/2 in"),  # 0.100 mm apart
+)
+
+
+def is_one_size(first: str, second: str) -> bool:
+    """Tell whether two names stand for pins that are one size in use."""
+    return first == second or any(first in pair and second in pair for pair in ONE_SIZE)

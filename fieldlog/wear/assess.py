@@ -1,319 +1,158 @@
 """From everything entered for a machine to what is known about it today."""
 
 import datetime
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from collections.abc import Sequence
+from dataclasses import replace
 
-from fieldlog.measure.estimate import Estimate, difference, exactly
-from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.lengths import LinkLength, link_length
-from fieldlog.measure.pins import PinAnswer, PinEvidence, identify_pin
-from fieldlog.measure.rounding import mm_text
-from fieldlog.records.entries import BoreReading, Event, LengthReading, LinkState, MeterReading, PinReading
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.pins import PinEvidence, identify_pin
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Hole, Instrument, Joint, Link, Logbook, shown_name
-from fieldlog.records.quantities import Units
+from fieldlog.records.machine import Hole, Joint, Logbook
 from fieldlog.standards.joints import SAFETY_KINDS
-from fieldlog.wear.judge import STOP_USING, Judged, Measured, judge
-from fieldlog.wear.limits import default_pin_wear, limits_in_force
-from fieldlog.wear.pin_size import PinDay, PinSize, pin_days, pin_size
-from fieldlog.wear.signs import open_notes, signs_on_hole, signs_on_joint, unsafe_finding
-from fieldlog.wear.spans import bore_cuts, hole_history, moment, pin_cut
-from fieldlog.wear.states import (
-    Finding,
-    HoleState,
-    JointState,
-    LimitInForce,
-    LinkReport,
-    MachineState,
-    Verdict,
-)
+from fieldlog.wear.clearance import JointPin
+from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
+from fieldlog.wear.index import Index, index_of
+from fieldlog.wear.judge import Judged, Measured, judge
+from fieldlog.wear.limits import LimitBasis, limits_in_force, pin_limit
+from fieldlog.wear.links import link_report
+from fieldlog.wear.meter import Hours, machine_hours
+from fieldlog.wear.pin_size import pin_days
+from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
+from fieldlog.wear.spans import moment, pin_cut
+from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, Severity, Verdict
 
-_SHRANK_COVERAGE = 1.96
-
-
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """What every part of the assessment needs at hand, sorted once."""
-
-    log: MachineLog
-    logbook: Logbook
-    instruments: Mapping[str, Instrument]
-    bores: Mapping[str, tuple[BoreReading, ...]]
-    pins: tuple[PinReading, ...]
-
-    @property
-    def units(self) -> Units:
-        return self.logbook.units
+STALE_DAYS = 400  # a season and a little: once a season is common practice, no source
+MEASURE_ALL = "Measure its holes and its pin on the next walk."
 
 
 def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> MachineState:
     """Return the states of all joints and links of a machine, worked out from its standing entries."""
-    known = _known(log, logbook)
-    machine = log.machine
-    joints = tuple(_joint_state(joint, known) for joint in machine.joints)
-    hours, remarks = meter_hours(log)
+    index, machine = index_of(log, logbook), log.machine
+    hours = machine_hours(index)
+    joints = tuple(_joint_state(joint, index, hours, today) for joint in machine.joints)
+    holes = {state.hole.id: state for joint in joints for state in joint.holes}
+    holes.update(_holes_of_no_joint(index))
     days = [head.date for head in log.rounds]
     return MachineState(
         machine=machine,
         joints=joints,
-        links=tuple(_link_report(link, known, joints) for link in machine.links),
-        meter_hours=hours,
+        links=tuple(link_report(link, holes, index) for link in machine.links),
+        meter_hours=hours.now,
         last_day=max(days, default=None),
         limits=machine.limits,
-        remarks=(*remarks, *_clock_remarks(days, today)),
+        remarks=(*hours.remarks, *_clock_remarks(days, today), *_not_judged(index)),
     )
 
 
-def _known(log: MachineLog, logbook: Logbook) -> _Known:
-    bores: dict[str, list[BoreReading]] = {}
-    for reading in log.standing(BoreReading):
-        bores.setdefault(reading.hole, []).append(reading)
-    instruments = {instrument.id: instrument for instrument in logbook.instruments}
-    grouped = {hole: tuple(readings) for hole, readings in bores.items()}
-    return _Known(log, logbook, instruments, grouped, log.standing(PinReading))
+def assess_hole(hole: Hole, log: MachineLog, logbook: Logbook) -> HoleState:
+    """Return the state of one hole alone; no other hole's readings are worked out."""
+    index = index_of(log, logbook)
+    joint = log.machine.joint_of(hole.id)
+    signs = only_signs(open_signs(joint, index), hole.id) if joint is not None else ()
+    return hole_state(hole, index, signs)
+
+
+def _holes_of_no_joint(index: Index) -> dict[str, HoleState]:
+    known = {joint.id for joint in index.machine.joints}
+    loose = (hole for hole in index.machine.holes if hole.joint not in known)
+    return {hole.id: hole_state(hole, index, ()) for hole in loose}
 
 
 def _clock_remarks(days: Sequence[datetime.date], today: datetime.date) -> tuple[str, ...]:
     newest = max(days, default=today)
     if newest <= today:
         return ()
-    return (
-        f"The newest round is of {newest.isoformat()}, after today {today.isoformat()}: check this computer's clock.",
+    return (f"The newest round is of {newest.isoformat()}, after today {today.isoformat()}: check the clock.",)
+
+
+def _not_judged(index: Index) -> tuple[str, ...]:
+    """Bush walls cannot be entered yet, so a limit on one must not look as if it were watched."""
+    walls = [limit for limit in index.machine.limits if limit.of == "bush wall"]
+    return tuple(
+        f"The bush wall limit of {limit.hole or limit.joint or limit.kind or 'this machine'} is not judged here: "
+        "measure the wall and decide by hand."
+        for limit in walls
     )
 
 
-def assess_hole(hole: Hole, log: MachineLog, logbook: Logbook) -> HoleState:
-    """Return the state of one hole alone."""
-    return _hole_state(hole, log.machine.joint_of(hole.id), _known(log, logbook))
-
-
-def _hole_state(hole: Hole, joint: Joint | None, known: _Known) -> HoleState:
-    history, start = hole_history(known.bores.get(hole.id, ()), bore_cuts(known.log, hole), known.instruments)
-    span = history[start:]
-    change = difference(span[-1].largest, span[-2].largest) if len(span) > 1 else None
-    return HoleState(
-        hole=hole,
-        history=history,
-        span_start=start,
-        worn=span[-1].largest if span else None,
-        identity=min((size.smallest for size in span), key=lambda size: size.value_mm) if span else None,
-        change=change,
-        signs=signs_on_hole(known.log, hole, joint),
-        remarks=_hole_remarks(span, known.units),
-    )
-
-
-def _hole_remarks(span: Sequence[HoleSize], units: Units) -> tuple[str, ...]:
-    if not span:
-        return ()
-    remarks = [f"Measured along too few lines: {span[-1].missing}."] if span[-1].missing else []
-    if has_shrunk(span):
-        gap = span[-2].largest.value_mm - span[-1].largest.value_mm
-        remarks.append(
-            f"Reads {mm_text(gap, units)} less than last time; a bore can only grow, so one of them is wrong."
-        )
-    return tuple(remarks)
-
-
-def has_shrunk(span: Sequence[HoleSize]) -> bool:
-    """Tell whether a hole reads smaller than last time beyond doubt."""
-    if len(span) < 2:
-        return False
-    gap = difference(span[-2].largest, span[-1].largest)
-    return gap.value_mm > _SHRANK_COVERAGE * gap.u_mm
-
-
-def _joint_state(joint: Joint, known: _Known) -> JointState:
-    machine = known.log.machine
-    holes = tuple(_hole_state(hole, joint, known) for hole in machine.holes if hole.joint == joint.id)
-    cut = pin_cut(known.log, joint)
-    pins = [p for p in known.pins if p.joint == joint.id and (cut is None or moment(p) > cut)]
-    worn, unworn = (pin_days(pins, place, known.instruments) for place in ("worn", "unworn"))
-    evidence = PinEvidence(
-        joint,
-        tuple((state.hole, state.identity) for state in holes if state.identity is not None),
-        unworn[-1].size if unworn else None,
-        machine.hitch_category,
-    )
-    answer = identify_pin(evidence, known.units)
-    size = pin_size(joint, worn, unworn, answer, None)
-    signs = signs_on_joint(known.log, joint)
+def _joint_state(joint: Joint, index: Index, hours: Hours, today: datetime.date) -> JointState:
+    signs = open_signs(joint, index)
+    own = [hole for hole in index.machine.holes if hole.joint == joint.id]
+    holes = tuple(hole_state(hole, index, only_signs(signs, hole.id)) for hole in own)
+    pin, evidence = joint_pin(joint, holes, index)
+    days = [state.history[-1].day for state in holes if state.history]
+    days += [reading.day for reading in index.pins.get(joint.id, ())]
+    last_day = max(days, default=None)
+    size = pin.now
     return JointState(
         joint=joint,
         holes=holes,
-        pin_answer=answer,
+        pin_answer=pin.answer,
         pin_size=size.size if size else None,
         pin_origin=size.origin if size else "",
-        signs=signs,
-        finding=_joint_finding(_Joint(joint, holes, worn, unworn, answer, size), known),
-        last_day=max((state.history[-1].day for state in holes if state.history), default=None),
-        last_hours=None,
+        signs=only_signs(signs),
+        finding=_aged(_joint_finding(pin, holes, signs, index), last_day, today),
+        last_day=last_day,
+        last_hours=hours.on(last_day),
+        evidence=evidence,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Joint:
-    joint: Joint
-    holes: tuple[HoleState, ...]
-    worn: tuple[PinDay, ...]
-    unworn: tuple[PinDay, ...]
-    answer: PinAnswer
-    size: PinSize | None
+def joint_pin(joint: Joint, holes: Sequence[HoleState], index: Index) -> tuple[JointPin, PinEvidence]:
+    """Return a joint's pin in every way it is known, and the evidence that its name rests on."""
+    cut = pin_cut(index.events, joint, index.machine)
+    readings = [p for p in index.pins.get(joint.id, ()) if cut is None or moment(p) > cut]
+    worn, unworn = (pin_days(readings, place, index.instruments) for place in ("worn", "unworn"))
+    evidence = PinEvidence(
+        joint=joint,
+        holes=tuple((state.hole, state.identity) for state in holes if state.identity is not None),
+        measured_pin=unworn[-1].size if unworn else None,
+        category=index.machine.hitch_category,
+        worn_pin=worn[-1].size if worn else None,
+        unmeasured=tuple(state.hole for state in holes if state.identity is None),
+    )
+    return JointPin(joint, worn, unworn, identify_pin(evidence, index.units)), evidence
 
 
-def _joint_finding(this: _Joint, known: _Known) -> Finding:
+def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenSign, ...], index: Index) -> Finding:
     """Return the worst of what is unsafe on sight, what the pin says and what each hole says."""
-    signs = signs_on_joint(known.log, this.joint)
-    days = sorted({note.day for note in open_notes(known.log, this.joint)})
-    unsafe = unsafe_finding(signs, days[-1].isoformat() if days else "")
+    unsafe = unsafe_finding(signs)
     if unsafe is not None:
         return unsafe
-    findings = [_hole_finding(state, this, known) for state in this.holes if state.latest is not None]
-    pin = _pin_finding(this, known)
-    if pin is not None:
-        findings.append(pin)
-    if not findings:
-        return _never_measured(this)
-    return max(findings, key=lambda finding: (finding.verdict.rank, _amount(finding)))
+    # a hole that is not in daily use need not be measured for the joint to be sound
+    measured = [state for state in holes if state.latest is not None]
+    judged = [state for state in holes if state.latest is not None or (measured and state.hole.use == "daily")]
+    findings = [hole_finding(HoleCase(state, pin, len(holes) > 1), index.machine, index.logbook) for state in judged]
+    of_pin = _pin_finding(pin, index)
+    findings += [of_pin] if of_pin is not None else []
+    if not measured:
+        findings.append(_nothing_measured(holes))
+    return max(findings, key=lambda finding: (finding.severity, finding.share))
 
 
-def _amount(finding: Finding) -> float:
-    if finding.clearance is None or finding.limit is None:
-        return 0.0
-    return finding.clearance.value_mm / finding.limit.renew_mm
-
-
-def _never_measured(this: _Joint) -> Finding:
-    if any(state.history for state in this.holes):
+def _nothing_measured(holes: Sequence[HoleState]) -> Finding:
+    if not holes:
+        return Finding(Verdict.REMEASURE, "No hole is entered for this joint.", "Add its holes, then measure them.")
+    if any(state.history for state in holes):
         reason = "Not measured since it was renewed."
         return Finding(Verdict.REMEASURE, reason, "Measure it within 50 hours of work, then once a season.")
-    return Finding(Verdict.REMEASURE, "Never measured.", "Measure its holes and its pin on the next walk.")
+    return Finding(Verdict.REMEASURE, "Never measured.", MEASURE_ALL)
 
 
-def _hole_finding(state: HoleState, this: _Joint, known: _Known) -> Finding:
-    span = state.history[state.span_start :]
-    if has_shrunk(span):
-        reason = f"{shown_name(state.hole)}: {state.remarks[-1]}"
-        return Finding(Verdict.REMEASURE, reason, "Clean the hole, check the caliper's zero, measure again.")
-    if this.size is None:
-        return Finding(
-            Verdict.REMEASURE, "The pin's size is not known.", this.answer.next_measurement.capitalize() + "."
-        )
-    pin_mm = _nominal_mm(this)
-    limits = limits_in_force(this.joint, state.hole.id, known.log.machine, known.logbook, pin_mm)
-    found = [
-        judge(Judged(word, this.joint.kind in SAFETY_KINDS, days, limit), known.units)
-        for limit in limits
-        if (what := _what_is_judged(limit, span, this)) is not None
-        for word, days in [what]
-    ]
-    worst = max(found, key=lambda finding: (finding.verdict.rank, _amount(finding)))
-    return _with_remarks(worst, state, this)
-
-
-def _nominal_mm(this: _Joint) -> float:
-    if this.joint.pin is not None:
-        return float(this.joint.pin.mm)
-    if this.unworn:
-        return this.unworn[-1].size.value_mm
-    return this.size.size.value_mm if this.size is not None else 0.0
-
-
-def _what_is_judged(
-    limit: LimitInForce, span: Sequence[HoleSize], this: _Joint
-) -> tuple[str, tuple[Measured, ...]] | None:
-    """Return the word and the days of what a limit is about, None when it is not about a hole."""
-    if limit.of == "clearance":
-        return "clearance", tuple(Measured(size.day, _clearance(size, this)) for size in span)
-    if limit.of == "bore":
-        return "bore", tuple(Measured(size.day, size.largest) for size in span)
-    if limit.of == "ovality":
-        ovals = [(size.day, size.best_face.shape) for size in span]
-        days = tuple(Measured(day, shape.ovality) for day, shape in ovals if shape is not None)
-        return ("ovality", days) if days else None
-    return None
-
-
-def _clearance(size: HoleSize, this: _Joint) -> Estimate:
-    pin = pin_size(this.joint, this.worn, this.unworn, this.answer, size.day)
-    return difference(size.largest, pin.size if pin is not None else exactly(0.0))
-
-
-def _with_remarks(finding: Finding, state: HoleState, this: _Joint) -> Finding:
-    """Add to a reason which hole it is, what the pin was taken from, and what an unseen oval means."""
-    several = f"{shown_name(state.hole)}: " if len(this.holes) > 1 else ""
-    reason = f"{several}{finding.reason[:1].lower() if several else finding.reason[:1]}{finding.reason[1:]}"
-    if this.size is not None and not this.size.is_measured:
-        reason += f" {this.size.origin[:1].upper()}{this.size.origin[1:]}."
-    latest = state.latest
-    if latest is not None and latest.missing:
-        reason += f" {latest.missing[:1].upper()}{latest.missing[1:]}."
-    if this.answer.contradiction:
-        reason += f" {this.answer.contradiction[:1].upper()}{this.answer.contradiction[1:]}."
-    return replace(finding, reason=reason)
-
-
-def _pin_finding(this: _Joint, known: _Known) -> Finding | None:
-    """Judge what is worn off the pin; a pin proved at its limit stops the joint."""
-    if not this.worn or (this.joint.pin is None and not this.unworn):
+def _pin_finding(pin: JointPin, index: Index) -> Finding | None:
+    """Judge what is worn off the pin; a pin proved at its limit on two days stops the joint."""
+    nominal_mm, joint = pin.nominal_mm, pin.joint
+    is_named = joint.pin is not None or bool(pin.unworn)
+    if not pin.worn or nominal_mm is None or not is_named:
         return None
-    nominal_mm = _nominal_mm(this)
-    own = [limit for limit in limits_in_force(this.joint, "", known.log.machine, known.logbook, nominal_mm)]
-    limit = next((_worn_off(limit, nominal_mm) for limit in own if limit.of == "pin"), default_pin_wear(nominal_mm))
-    days = tuple(Measured(pin.day, _off_the_pin(pin.size, nominal_mm)) for pin in this.worn)
-    finding = judge(Judged("wear of the pin", this.joint.kind in SAFETY_KINDS, days, limit), known.units)
-    if finding.verdict is Verdict.RENEW:
-        return replace(finding, verdict=Verdict.STOP, next_step="Fit a new pin.", caution=STOP_USING)
-    return finding
+    limits = limits_in_force(joint, "", index.machine, index.logbook, LimitBasis(nominal_mm, None))
+    days = [Measured(day.day, Estimate(nominal_mm - day.size.value_mm, day.size.parts)) for day in pin.worn]
+    limit = pin_limit(joint, limits, nominal_mm)
+    return judge(Judged("wear of the pin", joint.kind in SAFETY_KINDS, days, limit, Verdict.STOP), index.units)
 
 
-def _worn_off(limit: LimitInForce, nominal_mm: float) -> LimitInForce:
-    """Turn a least diameter of the pin into the most that may be worn off it."""
-    watch_mm = nominal_mm - limit.watch_mm if limit.watch_mm is not None else None
-    return LimitInForce("pin", watch_mm, nominal_mm - limit.renew_mm, limit.origin)
-
-
-def _off_the_pin(size: Estimate, nominal_mm: float) -> Estimate:
-    return Estimate(nominal_mm - size.value_mm, size.parts)
-
-
-def meter_hours(log: MachineLog) -> tuple[Decimal | None, tuple[str, ...]]:
-    """Return the machine's hours now, with replaced meters added up, and remarks on a meter that ran backwards."""
-    offset, last, remarks = Decimal(0), None, []
-    steps = (entry for entry in log.entries if isinstance(entry, MeterReading | Event) and entry.key not in log.struck)
-    for entry in sorted(steps, key=moment):
-        if isinstance(entry, MeterReading):
-            if last is not None and entry.hours < last:
-                remarks.append(f"The hour meter ran backwards on {entry.day.isoformat()}: {last} to {entry.hours} h.")
-            last = entry.hours
-        elif entry.deed == "meter replaced":
-            offset += (last or Decimal(0)) - (entry.hours or Decimal(0))
-            last = entry.hours or Decimal(0)
-    return (last + offset if last is not None else None), tuple(remarks)
-
-
-def _link_report(link: Link, known: _Known, joints: Sequence[JointState]) -> LinkReport:
-    holes = {state.hole.id: state for joint in joints for state in joint.holes}
-    near, far = (holes[end].worn if end in holes else None for end in (link.near_hole, link.far_hole))
-    readings = [reading for reading in known.log.standing(LengthReading) if reading.link == link.id]
-
-    def latest(state: LinkState) -> LinkLength | None:
-        taped = [reading for reading in readings if reading.state == state]
-        newest = max(((reading.day, reading.round) for reading in taped), default=None)
-        return link_length([r for r in taped if (r.day, r.round) == newest], near, far, known.instruments)
-
-    closed, opened, as_set = latest("closed"), latest("open"), latest("as set")
-    remarks = tuple(
-        f"{word}: {remark}"
-        for word, length in (("Closed", closed), ("Open", opened), ("As set", as_set))
-        if length is not None
-        for remark in length.remarks
-    )
-    if closed and opened and closed.centres and opened.centres and opened.centres.value_mm < closed.centres.value_mm:
-        remarks = (
-            *remarks,
-            "It opens shorter than it closes: closed and open are mixed up, or an edge is wrong.",
-        )
-    return LinkReport(link, closed, opened, as_set, remarks)
+def _aged(finding: Finding, last_day: datetime.date | None, today: datetime.date) -> Finding:
+    """Say so when what is called sound was measured long ago."""
+    if finding.severity != Severity.SOUND or last_day is None or (today - last_day).days <= STALE_DAYS:
+        return finding
+    return replace(finding, next_step=f"Measure again now: last measured {last_day.isoformat()}.")

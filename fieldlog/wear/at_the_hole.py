@@ -5,7 +5,7 @@ coming to the hole.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.flags import Flag, bore_flags
@@ -13,9 +13,24 @@ from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.pins import PinAnswer, PinEvidence, identify_pin
 from fieldlog.records.entries import BoreReading
-from fieldlog.records.machine import Instrument
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import HitchCategory, Hole, Instrument, Logbook, Machine
 from fieldlog.records.quantities import Units
-from fieldlog.wear.states import HoleState, JointState
+from fieldlog.wear.assess import joint_pin
+from fieldlog.wear.clearance import JointPin
+from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
+from fieldlog.wear.index import index_of
+from fieldlog.wear.states import Finding, HoleState, JointState
+
+
+@dataclass(frozen=True, slots=True)
+class Judging:
+    """What it takes to judge the hole while it is measured: its pin and where its limits stand."""
+
+    state: HoleState
+    pin: JointPin
+    machine: Machine
+    logbook: Logbook
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +39,8 @@ class Before:
 
     sizes: tuple[HoleSize, ...]
     joint: JointState | None
-    category: str | None
+    category: HitchCategory | None
+    judging: Judging | None = None
 
     @property
     def last(self) -> HoleSize | None:
@@ -45,33 +61,53 @@ class Before:
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """The hole now, the change since last time, the pin it fits, and what is doubtful about the last reading."""
+    """The hole now, the change since last time, the pin it fits, and what is doubtful about the last reading.
+
+    `finding` is the hole's verdict as it would stand with these readings, None without `Before.judging`.
+    """
 
     now: HoleSize
     change: Estimate | None
     pin: PinAnswer | None
     flags: tuple[Flag, ...]
+    finding: Finding | None = None
 
 
-def before_this_round(state: HoleState, joint: JointState | None, category: str | None, round_id: str) -> Before:
+def judging_of(hole: Hole, log: MachineLog, logbook: Logbook) -> Judging | None:
+    """Return what it takes to judge a hole, None when it belongs to no joint; the other holes are not worked out."""
+    joint = log.machine.joint_of(hole.id)
+    if joint is None:
+        return None
+    index = index_of(log, logbook)
+    state = hole_state(hole, index, ())
+    return Judging(state, joint_pin(joint, (state,), index)[0], log.machine, logbook)
+
+
+def before_this_round(
+    state: HoleState,
+    joint: JointState | None,
+    category: HitchCategory | None,
+    round_id: str,
+    judging: Judging | None = None,
+) -> Before:
     """Return what was known of a hole before a round."""
     span = state.history[state.span_start :]
-    return Before(tuple(size for size in span if size.round != round_id), joint, category)
+    return Before(tuple(size for size in span if size.round != round_id), joint, category, judging)
 
 
-def look(
-    readings: Sequence[BoreReading], before: Before, instruments: Mapping[str, Instrument], units: Units
-) -> Sight:
+def look(readings: Sequence[BoreReading], before: Before, instruments: Mapping[str, Instrument], units: Units) -> Sight:
     """Return what the standing readings of one hole in this round say; at least one reading, the last one newest."""
     now = hole_size(readings, instruments)
     newest = readings[-1]
     step = step_mm(newest.size, instruments.get(newest.instrument, UNKNOWN_CALIPER))
     change = difference(now.largest, before.last.largest) if before.last is not None else None
+    pin = _pin(now, before, units)
     return Sight(
         now=now,
         change=change,
-        pin=_pin(now, before, units),
+        pin=pin,
         flags=bore_flags(float(newest.size.mm), now, before.sizes, step, units),
+        finding=_finding(now, before, pin),
     )
 
 
@@ -86,4 +122,17 @@ def _pin(now: HoleSize, before: Before, units: Units) -> PinAnswer | None:
             identity = min(seen, key=lambda size: size.value_mm)
         if identity is not None:
             holes.append((state.hole, identity))
-    return identify_pin(PinEvidence(before.joint.joint, tuple(holes), None, before.category), units)
+    known = before.joint.evidence or PinEvidence(before.joint.joint, (), None, before.category)
+    unmeasured = tuple(hole for hole in known.unmeasured if hole.id != now.hole)
+    return identify_pin(replace(known, holes=tuple(holes), unmeasured=unmeasured), units)
+
+
+def _finding(now: HoleSize, before: Before, pin: PinAnswer | None) -> Finding | None:
+    if before.judging is None:
+        return None
+    judging = before.judging
+    history = (*before.sizes, now)
+    identity = min((size.smallest for size in history), key=lambda size: size.value_mm)
+    state = replace(judging.state, history=history, span_start=0, worn=now.largest, identity=identity)
+    known = replace(judging.pin, answer=pin) if pin is not None else judging.pin
+    return hole_finding(HoleCase(state, known, is_one_of_many=False), judging.machine, judging.logbook)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from fieldlog.records.machine import Joint, Machine
 from fieldlog.standards.joints import SAFETY_KINDS
-from fieldlog.wear.states import Finding, JointState, MachineState, Verdict
+from fieldlog.wear.states import Finding, JointState, MachineState, Severity, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,11 @@ class DueItem:
 
 
 def due_list(states: Iterable[MachineState]) -> tuple[DueItem, ...]:
-    """Return every joint that is not sound: stops first, then by verdict, safety joints and share of the limit."""
+    """Return every joint that is not sound, worst first.
+
+    Stop, renew, re-measure that may be over its limit or is about a joint that carries people's safety, plan,
+    other re-measures, never measured; within each the safety joints first, then by share of the limit used up.
+    """
     found = [
         (_order(joint), DueItem(state.machine, joint.joint, joint.finding))
         for state in states
@@ -43,17 +47,10 @@ def due_list(states: Iterable[MachineState]) -> tuple[DueItem, ...]:
     return tuple(item for _, item in sorted(found, key=lambda pair: pair[0]))
 
 
-def _order(state: JointState) -> tuple[int, int, float]:
+def _order(state: JointState) -> tuple[int, bool, float]:
     finding = state.finding
     is_safety = state.joint.kind in SAFETY_KINDS
-    rank = -finding.verdict.rank
-    if finding.verdict is Verdict.REMEASURE and (is_safety or share_of_limit(finding) >= 1):
-        rank = -Verdict.PLAN.rank - 1
-    return rank, 0 if is_safety else 1, -share_of_limit(finding)
-
-
-def share_of_limit(finding: Finding) -> float:
-    """Return how much of the limit is used up, 0 when nothing was measured."""
-    if finding.clearance is None or finding.limit is None or finding.limit.renew_mm <= 0:
-        return 0.0
-    return finding.clearance.value_mm / finding.limit.renew_mm
+    severity = finding.severity
+    if severity == Severity.DOUBTFUL and is_safety:
+        severity = Severity.MAY_BE_OVER
+    return -severity, not is_safety, -finding.share

@@ -8,7 +8,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fieldlog.measure.distributions import t_cdf
+from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.rounding import both_text, mm_text
 from fieldlog.records.quantities import Units
@@ -19,26 +19,30 @@ BLOCK_FIRST = (
     "rules come first; if unsure, stop and ask a qualified person."
 )
 STOP_USING = "Stop using this joint. The machine's manual and a qualified person decide what is done with it."
+_LEAST_COVERAGE = 1.959  # no coverage factor for 95 % is below the normal distribution's
+_MANY_DOF = 1e6
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What was found on one day, turned so that more is worse."""
+    """What was found on one day, turned so that more is worse.
+
+    `worn_pin_day` is the day of the worn-band reading that the value rests on, and `with_made_pin` the same
+    value with the pin as made, so that one bad reading of a pin is not counted again on every later day.
+    """
 
     day: datetime.date
     value: Estimate
+    worn_pin_day: datetime.date | None = None
+    with_made_pin: Estimate | None = None
 
     def is_over(self, line_mm: float) -> bool:
         """Proved over the line."""
-        return self.value.value_mm - self.value.expanded_mm > line_mm
+        return is_beyond_doubt(self.value.value_mm - line_mm, self.value)
 
     def is_under(self, line_mm: float) -> bool:
         """Proved under the line."""
-        return self.value.value_mm + self.value.expanded_mm < line_mm
-
-    def is_in_doubt(self, line_mm: float) -> bool:
-        """Neither proved over nor under."""
-        return not self.is_over(line_mm) and not self.is_under(line_mm)
+        return is_beyond_doubt(line_mm - self.value.value_mm, self.value)
 
     def chance_over(self, line_mm: float) -> float:
         """The chance that the true value is over the line, by Student's t."""
@@ -47,76 +51,136 @@ class Measured:
         return t_cdf((self.value.value_mm - line_mm) / self.value.u_mm, self.value.dof)
 
 
+def is_beyond_doubt(gap_mm: float, estimate: Estimate) -> bool:
+    """Tell whether a gap is more than the 95 % half-width of an estimate.
+
+    The half-width itself is only worked out when the bounds on its coverage factor do not decide.
+    """
+    u_mm = estimate.u_mm
+    if gap_mm <= _LEAST_COVERAGE * u_mm:
+        return False
+    dof = estimate.dof
+    if 1 <= dof < _MANY_DOF and gap_mm > t_quantile(0.975, float(int(dof))) * u_mm:
+        return True
+    return gap_mm > estimate.expanded_mm
+
+
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What is judged: its word ('clearance'), whether it carries people's safety, and its days, oldest first."""
+    """What is judged: its word ('clearance'), whether it carries people's safety, its days, oldest first, its limit.
+
+    `proved` is the verdict when it is over on two days.
+    """
 
     word: str
     is_safety: bool
     days: Sequence[Measured]
     limit: LimitInForce
+    proved: Verdict = Verdict.RENEW
 
 
 def judge(what: Judged, units: Units) -> Finding:
     """Return the verdict on one number with its history since the last renewal."""
     latest, limit = what.days[-1], what.limit
     found = f"{what.word} {both_text(latest.value, units)}"
-    renew = f"the limit {mm_text(limit.renew_mm, units)} ({limit.origin})"
-    if latest.is_over(limit.renew_mm):
-        return _over(what, f"{found} is over {renew}", units)
-    if latest.is_in_doubt(limit.renew_mm):
-        return _in_doubt(what, found, renew)
+    renew = f"the limit {mm_text(limit.renew_mm, units)}, {limit.origin}"
+    if is_proved_twice(what):
+        return _proved(what, found, renew, units)
+    if not latest.is_under(limit.renew_mm):
+        return _may_be_over(what, found, renew)
     if limit.watch_mm is None or latest.is_under(limit.watch_mm):
         return _finding(what, Verdict.SOUND, f"{found} is under {renew}", "measure again next season")
     return _watched(what, found, renew, units)
 
 
-def _over(what: Judged, said: str, units: Units) -> Finding:
-    if len(_days_where(what, over=True, line_mm=what.limit.renew_mm)) > 1:
-        parts = "pin, bushes, seals and keeper together" if what.word == "clearance" else "the worn part"
-        return _finding(what, Verdict.RENEW, f"{said}, on two separate days", f"renew: order {parts}", BLOCK_FIRST)
-    next_step = "measure again on another day before ordering; do not work it hard until then"
-    return _finding(what, Verdict.REMEASURE, f"{said}, on one day's reading only", next_step)
+def is_proved_twice(what: Judged) -> bool:
+    """Tell whether the limit is proved passed on two separate days, not resting on one reading of the pin."""
+    line_mm = what.limit.renew_mm
+    over = [day for day in what.days if day.is_over(line_mm)]
+    if len({day.day for day in over}) < 2:
+        return False
+    pin_days = {day.worn_pin_day for day in over}
+    if len(pin_days) > 1 or None in pin_days:
+        return True
+    firm = {
+        d.day for d in over if d.with_made_pin and is_beyond_doubt(d.with_made_pin.value_mm - line_mm, d.with_made_pin)
+    }
+    return len(firm) > 1
 
 
-def _in_doubt(what: Judged, found: str, renew: str) -> Finding:
-    latest = what.days[-1]
-    over = latest.chance_over(what.limit.renew_mm)
-    side = (
-        f"about {over * 100:.0f} % chance it is over"
-        if over >= 0.5
-        else f"about {(1 - over) * 100:.0f} % chance it is still under"
-    )
-    said = f"{found} is within its doubt of {renew}: {side}"
-    doubtful = {day.day for day in what.days if not day.is_under(what.limit.renew_mm)}
-    if what.is_safety and len(doubtful) > 1:
-        return _finding(
-            what, Verdict.RENEW, f"{said}; a joint of this kind is then treated as over", "renew", BLOCK_FIRST
+def _proved(what: Judged, found: str, renew: str, units: Units) -> Finding:
+    latest, line_mm = what.days[-1], what.limit.renew_mm
+    said = f"{found} is over {renew}; proved on two separate days"
+    if not latest.is_over(line_mm):
+        last = next(day for day in reversed(what.days) if day.is_over(line_mm))
+        said = (
+            f"{found} now, but {both_text(last.value, units)} on {last.day.isoformat()} was over {renew}, proved on "
+            "two separate days; wear does not heal, so strike what was read wrong or renew"
         )
-    return _finding(what, Verdict.REMEASURE, said, "measure again, all four lines three times round")
+    if what.proved is Verdict.STOP:
+        return _finding(what, Verdict.STOP, said, "fit a new part", STOP_USING)
+    parts = "pin, bushes, seals and keeper together" if what.word == "clearance" else "the worn part"
+    return _finding(what, Verdict.RENEW, said, f"renew: order {parts}", BLOCK_FIRST)
+
+
+def _may_be_over(what: Judged, found: str, renew: str) -> Finding:
+    latest, line_mm = what.days[-1], what.limit.renew_mm
+    days = {day.day for day in what.days if not day.is_under(line_mm)}
+    is_over = latest.is_over(line_mm)
+    said = f"{found} is over {renew}" if is_over else f"{found} against {renew}: {_chance(latest, line_mm)}"
+    if what.is_safety and len(days) > 1:
+        said = f"{said}; not proved under on two days, which on a joint of this kind counts as over"
+        return _finding(what, Verdict.RENEW, said, "renew", BLOCK_FIRST)
+    if not is_over:
+        next_step = "measure again, all four lines three times round, with another caliper if there is one"
+    elif len({day.day for day in what.days if day.is_over(line_mm)}) > 1:
+        said, next_step = f"{said}, but rests on one day's reading of the pin", "measure the pin again before ordering"
+    else:
+        said = f"{said}; proved over on one day's reading only"
+        next_step = "measure again on another day before ordering"
+    if what.proved is Verdict.STOP:
+        next_step = f"do not work with it until it is measured again; {next_step}"
+    return _finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True)
+
+
+def _chance(latest: Measured, line_mm: float) -> str:
+    over = latest.chance_over(line_mm)
+    if over >= 0.5:
+        return f"about {over * 100:.0f} % chance it is over"
+    return f"about {(1 - over) * 100:.0f} % chance it is still below"
 
 
 def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
     watch_mm = what.limit.watch_mm
     assert watch_mm is not None
     line = mm_text(watch_mm, units)
-    latest = what.days[-1]
-    if latest.is_over(watch_mm):
+    if what.days[-1].is_over(watch_mm):
         said = f"{found} is over the watch line {line} and under {renew}"
         return _finding(what, Verdict.PLAN, said, "plan the repair; order the parts before the season")
     near = {day.day for day in what.days if not day.is_under(watch_mm)}
     if len(near) > 1:
-        said = f"{found} is at the watch line {line} on two separate days, under {renew}"
+        said = f"{found} is at the watch line {line} on two separate days, and under {renew}"
         return _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
-    said = f"{found} is within its doubt of the watch line {line}; {renew}"
+    said = f"{found} against the watch line {line}: {_chance(what.days[-1], watch_mm)}; under {renew}"
     return _finding(what, Verdict.REMEASURE, said, "measure again on another day")
 
 
-def _days_where(what: Judged, *, over: bool, line_mm: float) -> set[datetime.date]:
-    return {day.day for day in what.days if day.is_over(line_mm) is over}
+def _finding(
+    what: Judged, verdict: Verdict, said: str, next_step: str, caution: str = "", *, may_be_over: bool = False
+) -> Finding:
+    return Finding(
+        verdict,
+        f"{said[:1].upper()}{said[1:]}.",
+        f"{next_step[:1].upper()}{next_step[1:]}.",
+        caution,
+        limit=what.limit,
+        share=_share(what.days[-1].value.value_mm, what.limit),
+        may_be_over=may_be_over,
+    )
 
 
-def _finding(what: Judged, verdict: Verdict, reason: str, next_step: str, caution: str = "") -> Finding:
-    latest = what.days[-1].value
-    reason = reason[:1].upper() + reason[1:] + "."
-    return Finding(verdict, reason, next_step[:1].upper() + next_step[1:] + ".", caution, latest, what.limit)
+def _share(value_mm: float, limit: LimitInForce) -> float:
+    """Return how much of a limit is used up; of a bore only the growth counts, its watch line being half of it."""
+    if limit.of == "bore" and limit.watch_mm is not None and limit.renew_mm > limit.watch_mm:
+        return 0.5 + 0.5 * (value_mm - limit.watch_mm) / (limit.renew_mm - limit.watch_mm)
+    return value_mm / limit.renew_mm if limit.renew_mm > 0 else 0.0

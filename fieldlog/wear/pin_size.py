@@ -5,12 +5,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from fieldlog.measure.estimate import Estimate, exactly
+from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
-from fieldlog.measure.pins import PinAnswer
+from fieldlog.measure.pins import PinAnswer, PinCandidate
 from fieldlog.measure.repeats import estimate_of_mean
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.machine import Instrument, Joint
+from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +24,12 @@ class PinDay:
 
 @dataclass(frozen=True, slots=True)
 class PinSize:
-    """The pin size that clearance is reckoned from, and where it comes from."""
+    """The pin size that clearance is reckoned from, and where it comes from; `worn_day` for a worn band."""
 
     size: Estimate
     origin: str
     is_measured: bool
+    worn_day: datetime.date | None = None
 
 
 def pin_days(
@@ -54,26 +56,48 @@ def _size(readings: Sequence[PinReading], instruments: Mapping[str, Instrument])
     )
 
 
-def pin_size(
-    joint: Joint,
-    worn: Sequence[PinDay],
-    unworn: Sequence[PinDay],
-    answer: PinAnswer,
-    day: datetime.date | None,
-) -> PinSize | None:
-    """Return the pin size in force on `day` (None: today): worn band, unworn end, stated, then the smaller guess.
+def made_size(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> PinSize | None:
+    """Return the pin as made: its unworn end as last measured, as stated, or the smaller that the hole suggests.
 
     Of several pins that a hole may have been made for, the smaller is taken; it gives the larger clearance.
     """
-    for days, words in ((worn, "worn band of the pin"), (unworn, "unworn end of the pin")):
-        until = [pin for pin in days if day is None or pin.day <= day] or list(days)[:1]
-        if until:
-            return PinSize(until[-1].size, words, is_measured=True)
+    if unworn:
+        return PinSize(unworn[-1].size, "unworn end of the pin", is_measured=True)
     if joint.pin is not None:
-        return PinSize(exactly(float(joint.pin.mm)), f"pin taken as {joint.pin.typed}, not measured", is_measured=False)
-    if answer.candidates:
-        fits = [c for c in answer.candidates if c.standing == "fits unworn"] or list(answer.candidates)
-        guess = min(fits, key=lambda c: c.size_mm)
-        origin = f"pin taken as {guess.name}, the smaller that fits; not measured"
-        return PinSize(exactly(guess.size_mm), origin, is_measured=False)
-    return None
+        size = _by_name(float(joint.pin.mm), joint)
+        return PinSize(size, f"pin taken as {joint.pin.typed}, not measured", is_measured=False)
+    guess = assumed_pin(answer)
+    if guess is None:
+        return None
+    which = ", the smaller that fits" if len(answer.groups) > 1 else ""
+    origin = f"pin assumed {guess.name}{which}; not measured"
+    return PinSize(_by_name(float(guess.size_mm), joint), origin, is_measured=False)
+
+
+def assumed_pin(answer: PinAnswer) -> PinCandidate | None:
+    """Return the smaller of the pins that fit unworn, of those that fit worn where none does."""
+    fits = [c for c in answer.candidates if c.standing != "worn"] or list(answer.candidates)
+    return min(fits, key=lambda c: c.size_mm, default=None)
+
+
+def _by_name(nominal_mm: float, joint: Joint) -> Estimate:
+    """Return a pin that nobody measured.
+
+    It may be anything from its name down to `under` below it. Reckoned from the name that is a rectangle on one
+    side, whose root mean square is under / sqrt(3).
+    """
+    under_mm = PIN_UNDER_SIZE_MM[joint.kind]
+    part = Part("pin not measured", under_mm / 3**0.5, float("inf"), f"up to {under_mm:g} mm under its name")
+    return Estimate(nominal_mm, (part,))
+
+
+def nominal_mm(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> float | None:
+    """Return the size that shares are taken of: as stated, as the pin is named, or as measured at its unworn end."""
+    if joint.pin is not None:
+        return float(joint.pin.mm)
+    if answer.candidates and answer.candidates[0].standing == "known":
+        return float(answer.candidates[0].size_mm)
+    if unworn:
+        return unworn[-1].size.value_mm
+    guess = assumed_pin(answer)
+    return float(guess.size_mm) if guess is not None else None

@@ -1,22 +1,24 @@
 """What was seen on a joint and has not been cured since; some of it stops the arithmetic."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
+from typing import NamedTuple
 
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, UNSAFE_SIGNS, Deed, Event, Note, Sign
-from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Hole, Joint
+from fieldlog.records.machine import Hole, Joint, Machine
+from fieldlog.wear.index import Index
 from fieldlog.wear.judge import STOP_USING
-from fieldlog.wear.spans import moment, touches_joint
+from fieldlog.wear.spans import links_at, moment, touches_hole, touches_joint
 from fieldlog.wear.states import Finding, Verdict
 
+_PIN_SIGNS: tuple[Sign, ...] = ("keeper torn", "pin bent")
 _CURES: Mapping[Sign, tuple[Deed, ...]] = MappingProxyType(
     {
         "crack": ("welded and bored", "link replaced"),
         "bush turns in its bore": ("re-bushed", "welded and bored", "link replaced"),
         "keeper torn": ("new pin", "link replaced"),
         "pin bent": ("new pin", "link replaced"),
-        "dry": ("greased", "re-bushed", "new pin", "link replaced"),
+        "dry": ("greased", "new pin", *BORE_RENEWING_DEEDS),
         "scored": ("new pin", *BORE_RENEWING_DEEDS),
     }
 )
@@ -30,45 +32,79 @@ _NEXT: Mapping[Sign, str] = MappingProxyType(
 )
 
 
-def open_notes(log: MachineLog, joint: Joint) -> tuple[Note, ...]:
-    """Return the notes on a joint and its holes with signs that nothing done since has cured."""
-    holes = {hole.id for hole in log.machine.holes if hole.joint == joint.id}
-    links = {link.id for link in log.machine.links if {link.near_hole, link.far_hole} & holes}
-    about = [
-        note
-        for note in log.standing(Note)
-        if note.signs and (note.joint == joint.id or note.hole in holes or (note.link and note.link in links))
+class OpenSign(NamedTuple):
+    """A sign that nothing done since has cured, and the note that says it."""
+
+    sign: Sign
+    note: Note
+
+
+def open_signs(joint: Joint, index: Index) -> tuple[OpenSign, ...]:
+    """Return the uncured signs on a joint, its holes, the links that end in it and the machine, unsafe ones first."""
+    machine = index.machine
+    holes = {hole.id for hole in machine.holes if hole.joint == joint.id}
+    links = links_at(joint, machine)
+    about = [note for note in index.notes if note.signs and _is_about(note, joint, holes, links)]
+    found = [
+        OpenSign(sign, note)
+        for note in about
+        for sign in note.signs
+        if not any(is_cured_by(sign, note, event, machine) for event in index.events)
     ]
-    events = [event for event in log.standing(Event) if touches_joint(event, joint, log.machine)]
-    return tuple(note for note in about if open_signs_of(note, events))
+    return tuple(sorted(found, key=lambda item: (item.sign not in UNSAFE_SIGNS, moment(item.note))))
 
 
-def open_signs_of(note: Note, events: list[Event]) -> tuple[Sign, ...]:
-    """Return the signs of a note that no later deed has cured."""
-    later = {event.deed for event in events if moment(event) > moment(note)}
-    return tuple(sign for sign in note.signs if not later & set(_CURES.get(sign, BORE_RENEWING_DEEDS)))
+def _is_about(note: Note, joint: Joint, holes: set[str], links: frozenset[str]) -> bool:
+    if note.hole:
+        return note.hole in holes
+    if note.joint:
+        return note.joint == joint.id
+    return note.link in links if note.link else True
 
 
-def signs_on_joint(log: MachineLog, joint: Joint) -> tuple[Sign, ...]:
-    """Return the uncured signs on a joint, unsafe ones first."""
-    events = [event for event in log.standing(Event) if touches_joint(event, joint, log.machine)]
-    found = dict.fromkeys(sign for note in open_notes(log, joint) for sign in open_signs_of(note, events))
-    return tuple(sorted(found, key=lambda sign: sign not in UNSAFE_SIGNS))
+def is_cured_by(sign: Sign, note: Note, event: Event, machine: Machine) -> bool:
+    """Tell whether a deed cures a sign: the right deed, later, at the place where the sign was seen.
+
+    A deed at one hole does not cure what was noted on the joint as a whole, unless it has only that hole; the
+    pin belongs to the whole joint, so a new pin does wherever it was written down.
+    """
+    if event.deed not in _CURES.get(sign, BORE_RENEWING_DEEDS) or moment(event) <= moment(note):
+        return False
+    place = _place(note, machine)
+    if isinstance(place, Hole):
+        joint = machine.joint_of(place.id)
+        at_pin = sign in _PIN_SIGNS and joint is not None and touches_joint(event, joint, machine)
+        return at_pin or touches_hole(event, place, machine)
+    if isinstance(place, Joint):
+        holes = [hole for hole in machine.holes if hole.joint == place.id]
+        is_whole = not event.hole or len(holes) == 1 or sign in _PIN_SIGNS
+        return is_whole and touches_joint(event, place, machine)
+    if note.link:
+        return event.link == note.link
+    return not (event.hole or event.joint or event.link)
 
 
-def signs_on_hole(log: MachineLog, hole: Hole, joint: Joint | None) -> tuple[Sign, ...]:
-    """Return the uncured signs noted on one hole."""
-    if joint is None:
-        return tuple(dict.fromkeys(s for note in log.standing(Note) if note.hole == hole.id for s in note.signs))
-    events = [event for event in log.standing(Event) if touches_joint(event, joint, log.machine)]
-    notes = [note for note in open_notes(log, joint) if note.hole == hole.id]
-    return tuple(dict.fromkeys(sign for note in notes for sign in open_signs_of(note, events)))
+def _place(note: Note, machine: Machine) -> Hole | Joint | None:
+    if note.hole:
+        return next((hole for hole in machine.holes if hole.id == note.hole), None)
+    return next((joint for joint in machine.joints if note.joint and joint.id == note.joint), None)
 
 
-def unsafe_finding(signs: tuple[Sign, ...], days: str) -> Finding | None:
+def only_signs(found: Iterable[OpenSign], hole_id: str = "") -> tuple[Sign, ...]:
+    """Return the different signs, of one hole alone when it is given."""
+    return tuple(dict.fromkeys(item.sign for item in found if not hole_id or item.note.hole == hole_id))
+
+
+def unsafe_finding(found: Iterable[OpenSign]) -> Finding | None:
     """Return the stop that an unsafe sign calls for, None when there is none."""
-    unsafe = [sign for sign in signs if sign in UNSAFE_SIGNS]
+    unsafe = [item for item in found if item.sign in UNSAFE_SIGNS]
     if not unsafe:
         return None
-    reason = f"{', '.join(unsafe)}: seen {days}, nothing done about it since. Unsafe on sight, whatever it measures."
-    return Finding(Verdict.STOP, reason[:1].upper() + reason[1:], _NEXT[unsafe[0]].capitalize() + ".", STOP_USING)
+    seen = {item.sign: item.note for item in unsafe}
+    said = ", ".join(f"{sign} (seen {note.day.isoformat()}{_whole_machine(note)})" for sign, note in seen.items())
+    reason = f"{said[:1].upper()}{said[1:]}; nothing done since cures it. Unsafe on sight, whatever it measures."
+    return Finding(Verdict.STOP, reason, f"{_NEXT[unsafe[0].sign].capitalize()}.", STOP_USING)
+
+
+def _whole_machine(note: Note) -> str:
+    return "" if note.hole or note.joint or note.link else ", place not said"

@@ -1,63 +1,89 @@
 """A hole's history cut by what was done to it: re-bushed, bored, link replaced. What came before stays visible."""
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+from itertools import groupby
 
-from fieldlog.measure.hole import HoleSize, hole_sizes
-from fieldlog.records.entries import BORE_RENEWING_DEEDS, RENEWING_DEEDS, BoreReading, Deed, Entry, Event
-from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Hole, Instrument, Joint, Machine
+from fieldlog.measure.hole import HoleSize, hole_size
+from fieldlog.records.entries import BORE_RENEWING_DEEDS, BoreReading, Entry, Event
+from fieldlog.records.machine import Hole, Instrument, Joint, Link, Machine
 
 Moment = tuple[datetime.date, str]
-PIN_RENEWING_DEEDS: tuple[Deed, ...] = ("new pin", "link replaced")
 
 
 def moment(entry: Entry) -> Moment:
-    """Return when an entry was made, by day and time of day."""
+    """Return when an entry was made, by day and time of day, whoever made it."""
     return entry.day, entry.at
+
+
+def is_end_of(link: Link, hole: Hole, machine: Machine) -> bool:
+    """Tell whether a hole is at an end of a link: named as such, or in one row with the hole that is."""
+    ends = [other for other in machine.holes if other.id in {link.near_hole, link.far_hole}]
+    return any(
+        other.id == hole.id or (other.joint == hole.joint and other.in_row is not None and other.in_row == hole.in_row)
+        for other in ends
+    )
 
 
 def touches_joint(event: Event, joint: Joint, machine: Machine) -> bool:
     """Tell whether an event was done to a joint: to it, to one of its holes, or to a link that ends in it."""
+    if event.hole:
+        return any(hole.id == event.hole and hole.joint == joint.id for hole in machine.holes)
+    return event.joint == joint.id or (bool(event.link) and event.link in links_at(joint, machine))
+
+
+def links_at(joint: Joint, machine: Machine) -> frozenset[str]:
+    """Return the ids of the links that end in a joint."""
     holes = {hole.id for hole in machine.holes if hole.joint == joint.id}
-    linked = {link.id for link in machine.links if {link.near_hole, link.far_hole} & holes}
-    return event.joint == joint.id or event.hole in holes or (bool(event.link) and event.link in linked)
+    return frozenset(link.id for link in machine.links if {link.near_hole, link.far_hole} & holes)
 
 
 def touches_hole(event: Event, hole: Hole, machine: Machine) -> bool:
-    """Tell whether an event was done to a hole: to it, to its whole joint, or to a link that it is the end of."""
+    """Tell whether an event was done to a hole: to it, to its whole joint, or to a link that it is at the end of."""
     if event.hole:
         return event.hole == hole.id
     if event.joint:
         return event.joint == hole.joint
-    return any(link.id == event.link and hole.id in {link.near_hole, link.far_hole} for link in machine.links)
+    return any(link.id == event.link and is_end_of(link, hole, machine) for link in machine.links)
 
 
-def bore_cuts(log: MachineLog, hole: Hole) -> tuple[Moment, ...]:
+def bore_cuts(events: Iterable[Event], hole: Hole, machine: Machine) -> tuple[Moment, ...]:
     """Return the moments at which a hole was made new, in time order."""
-    events = (event for event in log.standing(Event) if event.deed in BORE_RENEWING_DEEDS)
-    return tuple(sorted(moment(event) for event in events if touches_hole(event, hole, log.machine)))
+    renewing = (event for event in events if event.deed in BORE_RENEWING_DEEDS)
+    return tuple(sorted(moment(event) for event in renewing if touches_hole(event, hole, machine)))
 
 
-def pin_cut(log: MachineLog, joint: Joint) -> Moment | None:
+def pin_cut(events: Iterable[Event], joint: Joint, machine: Machine) -> Moment | None:
     """Return the last moment at which a joint got another pin, None when it never did."""
-    events = (event for event in log.standing(Event) if event.deed in PIN_RENEWING_DEEDS)
-    return max((moment(event) for event in events if touches_joint(event, joint, log.machine)), default=None)
-
-
-def last_renewal(log: MachineLog, joint: Joint) -> Moment | None:
-    """Return the last moment at which anything of a joint was renewed."""
-    events = (event for event in log.standing(Event) if event.deed in RENEWING_DEEDS)
-    return max((moment(event) for event in events if touches_joint(event, joint, log.machine)), default=None)
+    new_pins = (event for event in events if event.deed == "new pin")
+    return max((moment(event) for event in new_pins if touches_joint(event, joint, machine)), default=None)
 
 
 def hole_history(
     readings: Sequence[BoreReading], cuts: Sequence[Moment], instruments: Mapping[str, Instrument]
 ) -> tuple[tuple[HoleSize, ...], int]:
-    """Return all sizes of a hole, oldest first, and the index of the first since its last renewal."""
+    """Return all sizes of a hole, oldest first, and the index of the first since its last renewal.
+
+    A round in which the hole was measured before and after a renewal gives two sizes.
+    """
     spans: dict[int, list[BoreReading]] = {}
     for reading in readings:
         spans.setdefault(sum(1 for cut in cuts if cut < moment(reading)), []).append(reading)
-    before = tuple(size for span in sorted(spans) if span < len(cuts) for size in hole_sizes(spans[span], instruments))
-    since = hole_sizes(spans.get(len(cuts), ()), instruments)
-    return (*before, *since), len(before)
+    before = [size for span in sorted(spans) if span < len(cuts) for size in _sizes(spans[span], instruments)]
+    return (*before, *_sizes(spans.get(len(cuts), []), instruments)), len(before)
+
+
+def _sizes(readings: list[BoreReading], instruments: Mapping[str, Instrument]) -> Iterable[HoleSize]:
+    """Return one size a round, in time order."""
+    readings.sort(key=lambda reading: (reading.day, reading.round, reading.at))
+    for _, group in groupby(readings, key=lambda reading: (reading.day, reading.round)):
+        together = tuple(group)
+        used = {reading.instrument for reading in together}
+        yield _size(together, tuple((name, instruments[name]) for name in sorted(used) if name in instruments))
+
+
+@lru_cache(maxsize=2048)
+def _size(readings: tuple[BoreReading, ...], instruments: tuple[tuple[str, Instrument], ...]) -> HoleSize:
+    """Work out a size once: readings do not change, but after each new entry the whole machine is assessed again."""
+    return hole_size(readings, dict(instruments))

@@ -7,12 +7,13 @@ records; they add nothing of their own.
 import datetime
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import StrEnum
+from enum import IntEnum, StrEnum
+from types import MappingProxyType
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.measure.pins import PinAnswer
+from fieldlog.measure.pins import PinAnswer, PinEvidence
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, Machine
 
@@ -32,6 +33,28 @@ class Verdict(StrEnum):
         return tuple(Verdict).index(self)
 
 
+class Severity(IntEnum):
+    """How findings rank against each other: finer than the verdict, which says "re-measure" for three things."""
+
+    SOUND = 0
+    UNKNOWN = 1
+    DOUBTFUL = 2
+    PLAN = 3
+    MAY_BE_OVER = 4
+    RENEW = 5
+    STOP = 6
+
+
+_SEVERITY = MappingProxyType(
+    {
+        Verdict.SOUND: Severity.SOUND,
+        Verdict.PLAN: Severity.PLAN,
+        Verdict.RENEW: Severity.RENEW,
+        Verdict.STOP: Severity.STOP,
+    }
+)
+
+
 @dataclass(frozen=True, slots=True)
 class LimitInForce:
     """The limit a joint is judged by, in mm of clearance (or of what `of` says), and where it comes from."""
@@ -44,7 +67,12 @@ class LimitInForce:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A verdict with its reason: what was found, against which limit, and what to do next."""
+    """A verdict with its reason: what was found, against which limit, and what to do next.
+
+    `clearance` is always the joint's clearance, whatever the limit is `of`. `share` is how much of that limit
+    is used up, 1.0 at the limit. `may_be_over` marks a re-measure that is about the limit itself, not only
+    about the watch line: it is more urgent than a plan.
+    """
 
     verdict: Verdict
     reason: str
@@ -52,6 +80,15 @@ class Finding:
     caution: str = ""
     clearance: Estimate | None = None
     limit: LimitInForce | None = None
+    share: float = 0.0
+    may_be_over: bool = False
+
+    @property
+    def severity(self) -> int:
+        """The order in which findings matter, 0 for sound; a larger clearance never gives a lower one."""
+        if self.verdict is Verdict.REMEASURE:
+            return Severity.MAY_BE_OVER if self.may_be_over else Severity.DOUBTFUL if self.limit else Severity.UNKNOWN
+        return _SEVERITY[self.verdict]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +127,7 @@ class JointState:
     finding: Finding
     last_day: datetime.date | None
     last_hours: Decimal | None
+    evidence: PinEvidence | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,5 +155,7 @@ class MachineState:
 
     @property
     def worst(self) -> Verdict:
-        """The worst verdict on the machine; sound when there is nothing on it."""
-        return max((state.finding.verdict for state in self.joints), key=lambda v: v.rank, default=Verdict.SOUND)
+        """The verdict that matters most on the machine; sound when there is nothing on it."""
+        findings = (state.finding for state in self.joints)
+        worst = max(findings, key=lambda finding: finding.severity, default=None)
+        return worst.verdict if worst is not None else Verdict.SOUND

@@ -1,0 +1,54 @@
+"""A machine's standing entries sorted by what they are about, in one pass."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from fieldlog.records.entries import AnyEntry, BoreReading, Event, LengthReading, MeterReading, Note, PinReading
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import Instrument, Logbook, Machine
+from fieldlog.records.quantities import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    """What every part of the assessment needs at hand; lists are in the order of the log."""
+
+    machine: Machine
+    logbook: Logbook
+    instruments: Mapping[str, Instrument]
+    bores: dict[str, list[BoreReading]] = field(default_factory=dict)
+    pins: dict[str, list[PinReading]] = field(default_factory=dict)
+    lengths: dict[str, list[LengthReading]] = field(default_factory=dict)
+    notes: list[Note] = field(default_factory=list)
+    events: list[Event] = field(default_factory=list)
+    meter: list[MeterReading] = field(default_factory=list)
+
+    @property
+    def units(self) -> Units:
+        """The units that findings speak in."""
+        return self.logbook.units
+
+
+def index_of(log: MachineLog, logbook: Logbook) -> Index:
+    """Return the standing entries of a machine by hole, joint, link and kind."""
+    index = Index(log.machine, logbook, {instrument.id: instrument for instrument in logbook.instruments})
+    for entry in log.entries:
+        if entry.key not in log.struck:
+            _put(entry, index)
+    return index
+
+
+def _put(entry: AnyEntry, index: Index) -> None:
+    match entry:
+        case BoreReading():
+            index.bores.setdefault(entry.hole, []).append(entry)
+        case PinReading():
+            index.pins.setdefault(entry.joint, []).append(entry)
+        case LengthReading():
+            index.lengths.setdefault(entry.link, []).append(entry)
+        case Note():
+            index.notes.append(entry)
+        case Event():
+            index.events.append(entry)
+        case MeterReading():
+            index.meter.append(entry)

@@ -1,0 +1,52 @@
+"""A machine's working hours through all the meters it has had."""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from fieldlog.records.entries import Event, MeterReading
+from fieldlog.wear.index import Index
+from fieldlog.wear.spans import moment
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """The machine's hours after each reading, oldest first, and what is odd about them."""
+
+    days: tuple[date, ...]
+    totals: tuple[Decimal, ...]
+    remarks: tuple[str, ...]
+
+    @property
+    def now(self) -> Decimal | None:
+        """The hours at the last reading, None when the meter was never read."""
+        return self.totals[-1] if self.totals else None
+
+    def on(self, day: date | None) -> Decimal | None:
+        """Return the hours as last read on or before a day."""
+        at = bisect_right(self.days, day) if day is not None else 0
+        return self.totals[at - 1] if at else None
+
+
+def machine_hours(index: Index) -> Hours:
+    """Return the hours; a replaced meter adds what the old one last showed less what the new one starts with."""
+    replaced = [event for event in index.events if event.deed == "meter replaced"]
+    steps: Sequence[MeterReading | Event] = sorted((*index.meter, *replaced), key=moment)
+    days: list[date] = []
+    totals: list[Decimal] = []
+    remarks: list[str] = []
+    offset, shown = Decimal(0), None
+    for step in steps:
+        if isinstance(step, Event):
+            start = step.hours if step.hours is not None else Decimal(0)
+            offset += (shown if shown is not None else start) - start
+            shown = start
+            continue
+        if shown is not None and step.hours < shown:
+            remarks.append(f"The hour meter ran backwards on {step.day.isoformat()}: from {shown} to {step.hours} h.")
+        shown = step.hours
+        days.append(step.day)
+        totals.append(offset + step.hours)
+    return Hours(tuple(days), tuple(totals), tuple(remarks))
