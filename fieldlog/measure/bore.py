@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.distributions import f_cdf, t_quantile
+from fieldlog.measure.distributions import f_cdf, f_quantile, t_quantile
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.repeats import Scatter, mean, scatter_from
 
@@ -17,7 +17,7 @@ FEWEST_LINES = 3
 ROUND_SIGNIFICANCE = 0.05
 MISFIT_SIGNIFICANCE = 0.01
 _SAME_LINE_DEG = 1.0
-_WORST_CONDITION = 1e-3
+_LEAST_SPREAD = 0.1 / 27  # between lines at 12, 1 and 2 o'clock (0.028) and three within 40 degrees (0.0034)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +67,7 @@ def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: flo
     lines = distinct_lines([angle for angle, _ in readings])
     if len(lines) < FEWEST_LINES:
         raise MeasureError(f"{len(lines)} line(s) across the hole: an oval needs three or more, such as 12, 1:30, 3.")
+    _refuse_close(lines)
     centre = mean([size for _, size in readings])
     rows = [_row(angle) for angle, _ in readings]
     inverse = _inverse(_normal_matrix(rows))
@@ -99,15 +100,20 @@ def _normal_matrix(rows: Sequence[tuple[float, float, float]]) -> Matrix:
     return (cell(0, 0), n01, n02), (n01, cell(1, 1), n12), (n02, n12, cell(2, 2))
 
 
+def _refuse_close(lines: tuple[float, ...]) -> None:
+    """Refuse lines that would magnify every reading error; how often each was measured plays no part."""
+    (p, q, r), (_, s, t), (_, _, u) = _normal_matrix([_row(angle) for angle in lines])
+    determinant = p * (s * u - t * t) + q * (r * t - q * u) + r * (q * t - r * s)
+    if determinant < _LEAST_SPREAD * p**3:
+        raise MeasureError("The angles are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30.")
+
+
 def _inverse(m: Matrix) -> Matrix:
-    """Invert a symmetric 3 x 3 matrix by cofactors; refuse one that is nearly singular."""
+    """Invert a symmetric 3 x 3 matrix by cofactors."""
     (p, q, r), (_, s, t), (_, _, u) = m
     c00, c01, c02 = s * u - t * t, r * t - q * u, q * t - r * s
     c11, c12, c22 = p * u - r * r, q * r - p * t, p * s - q * q
-    determinant = p * c00 + q * c01 + r * c02
-    if determinant < _WORST_CONDITION * p**3 / 27:
-        raise MeasureError("The lines are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30.")
-    d = determinant
+    d = p * c00 + q * c01 + r * c02
     return (c00 / d, c01 / d, c02 / d), (c01 / d, c11 / d, c12 / d), (c02 / d, c12 / d, c22 / d)
 
 
@@ -120,8 +126,12 @@ def _shape(
     along = (a_mm / amplitude, b_mm / amplitude) if amplitude > 0 else (1.0, 0.0)
     across = (-along[1], along[0])
 
-    def part(weights: tuple[float, float, float]) -> Part:
-        u_mm = scatter.sd_mm * math.sqrt(max(_quadratic(inverse, weights), 0.0))
+    widening = _widening(scatter.dof) if is_round else 1.0
+    along_spread = (widening**2 - 1) * _quadratic(inverse, (0.0, *along))
+
+    def part(weights: tuple[float, float, float], share: float = 0.0) -> Part:
+        """Take `share` as the part of the oval's amplitude that is in the weights."""
+        u_mm = scatter.sd_mm * math.sqrt(max(_quadratic(inverse, weights) + share**2 * along_spread, 0.0))
         return Part("scatter of the readings round the oval", u_mm, scatter.dof, scatter.source)
 
     u_axis = part((0.0, *across)).u_mm
@@ -131,15 +141,25 @@ def _shape(
         a_mm=a_mm,
         b_mm=b_mm,
         mean=Estimate(d0_mm, (part((1.0, 0.0, 0.0)), limit)),
-        smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1])), limit)),
-        largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1])), limit)),
-        ovality=Estimate(2 * amplitude, (part((0.0, 2 * along[0], 2 * along[1])),)),
+        smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1]), 1.0), limit)),
+        largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1]), 1.0), limit)),
+        ovality=Estimate(2 * amplitude, (part((0.0, 2 * along[0], 2 * along[1]), 2.0),)),
         axis_deg=None if is_round else math.degrees(0.5 * math.atan2(b_mm, a_mm)) % 180.0,
         axis_half_width_deg=min(half_width, 90.0),
         is_round_within_error=is_round,
         fits_oval=fits_oval,
         scatter=scatter,
     )
+
+
+def _widening(dof: float) -> float:
+    """Return by how much the doubt of an amplitude grows where no oval is proved.
+
+    A length in two components, never negative, comes out too large when there is no oval; with this factor
+    its 95 % interval is that of the F test (Scheffe's), so that "round within error" and an interval that
+    leaves out zero are never said together.
+    """
+    return math.sqrt(2 * f_quantile(1 - ROUND_SIGNIFICANCE, 2.0, dof)) / t_quantile(0.975, dof)
 
 
 def _quadratic(inverse: Matrix, w: tuple[float, float, float]) -> float:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from fieldlog.measure.hole import CROSSED_LINES, HoleSize, LineGroup
+from fieldlog.measure.hole import HoleSize, LineGroup
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.clock import clock_text
 from fieldlog.records.quantities import MM_PER_INCH, Length, Units
@@ -53,19 +53,28 @@ def unit_slip(length: Length, expected_mm: float | None, units: Units) -> str:
     """Return the question to ask when a size is off by about 25.4 from what this hole can be."""
     size_mm = float(length.mm)
     as_inches, as_mm = size_mm * _MM_PER_INCH, size_mm / _MM_PER_INCH
-    number = length.typed.split()[0]
-    said = f"{length.typed} is {mm_text(size_mm, units)}"
+    number = _number_typed(length)
     if expected_mm:
-        if abs(as_inches / expected_mm - 1) < _SLIP_TOLERANCE:
-            return f"{said}, but this hole is about {mm_text(expected_mm, units)}: did you mean {number} in?"
-        if abs(as_mm / expected_mm - 1) < _SLIP_TOLERANCE:
-            return f"{said}, but this hole is about {mm_text(expected_mm, units)}: did you mean {number} mm?"
+        said = f"{length.typed} is {mm_text(size_mm, units)}, but this hole is about {mm_text(expected_mm, units)}"
+        if _is_close(as_inches, expected_mm):
+            return f"{said}: did you mean {number} in ({mm_text(as_inches, 'mm')})?"
+        if _is_close(as_mm, expected_mm) and "/" not in number:
+            return f"{said}: did you mean {number} mm?"
         return ""
     if length.unit == "mm" and 0 < size_mm < _SMALLEST_LIKELY_MM and as_inches <= LARGEST_HOLE_MM:
         return f"{number} mm is small for a pin hole: did you mean {number} in ({as_inches:.2f} mm)?"
     if length.unit == "in" and size_mm / _MM_PER_INCH >= _LARGEST_LIKELY_IN:
         return f"{number} in is {size_mm:.0f} mm, wide for a pin hole: did you mean {number} mm?"
     return ""
+
+
+def _is_close(size_mm: float, expected_mm: float) -> bool:
+    return abs(size_mm / expected_mm - 1) < _SLIP_TOLERANCE
+
+
+def _number_typed(length: Length) -> str:
+    """Return the typed text without its unit."""
+    return length.typed.rstrip(" \"'abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
 
 def bore_flags(
@@ -80,7 +89,7 @@ def bore_flags(
         step_mm: the step of the instrument.
         units: the units to speak in.
     """
-    flags: list[Flag] = []
+    flags = _mixed_units(size_mm, now, before, units)
     smaller = _smaller_than_ever(size_mm, now, before, units)
     if smaller is not None:
         flags.append(smaller)
@@ -93,9 +102,21 @@ def bore_flags(
         for face in now.faces
         if face.shape is not None and not face.shape.fits_oval
     ]
-    if now.missing == CROSSED_LINES:
-        flags.append(Flag("crossed", CROSSED_LINES))
+    if now.missing and len(now.faces[0].groups) > 1:
+        flags.append(Flag("crossed", now.missing))
     return tuple(flags)
+
+
+def _mixed_units(size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units) -> list[Flag]:
+    """Flag a size taken as insisted on, that is off by about 25.4 from what the hole was, or reads elsewhere."""
+    others = [v for face in now.faces for group in face.groups for v in group.sizes_mm if v != size_mm]
+    expected_mm = before[-1].smallest.value_mm if before else (sorted(others)[len(others) // 2] if others else 0.0)
+    if expected_mm <= 0:
+        return []
+    if not (_is_close(size_mm * _MM_PER_INCH, expected_mm) or _is_close(size_mm / _MM_PER_INCH, expected_mm)):
+        return []
+    text = f"{mm_text(size_mm, units)} in a hole of about {mm_text(expected_mm, units)}: mm and inches mixed up?"
+    return [Flag("unit", f"{text} If so, undo it and type it with its unit")]
 
 
 def _smaller_than_ever(size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units) -> Flag | None:

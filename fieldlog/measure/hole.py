@@ -10,13 +10,14 @@ from fieldlog.measure.bore import FEWEST_LINES, BoreShape, distinct_lines, fit_b
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
 from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter
+from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
 
 FACES: tuple[Face, ...] = ("near", "middle", "far")
-ONE_LINE = "only one line across the hole; measure at least 12, 1:30, 3 and 4:30"
-CROSSED_LINES = "two crossed lines can miss an oval completely; add 1:30 and 4:30"
-CLOSE_LINES = "the lines are too close together to tell an oval; add 1:30 and 4:30"
+_FULL_SET_DEG = tuple((clock, parse_clock(clock).angle_deg) for clock in FULL_SET)
+_NEAR_DEG = 15.0  # half an hour on the clock: nearer than that is the same advice
+_CROSSED_DEG = 60.0  # two lines farther apart than this are called crossed
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +140,25 @@ def _face_shape(face: Face, readings: Sequence[BoreReading], instruments: Mappin
         try:
             shape = fit_bore(pairs, limit, usual, step)
         except MeasureError:
-            return _from_lines(face, groups, (limit, usual, step), CLOSE_LINES)
+            return _from_lines(face, groups, (limit, usual, step), missing_lines(lines))
         return FaceShape(face, groups, shape, shape.smallest, shape.largest, "")
-    return _from_lines(face, groups, (limit, usual, step), ONE_LINE if len(lines) == 1 else CROSSED_LINES)
+    return _from_lines(face, groups, (limit, usual, step), missing_lines(lines))
+
+
+def missing_lines(lines_deg: Sequence[float]) -> str:
+    """Return why an oval cannot be seen along these lines, and which to add; for lines that give no shape."""
+    away = [clock for clock, at in _FULL_SET_DEG if all(_apart_deg(at, line) > _NEAR_DEG for line in lines_deg)]
+    add = f"add {', '.join(away[:-1])} and {away[-1]}" if len(away) > 1 else f"add {away[0] if away else '3'}"
+    if len(lines_deg) == 1:
+        return f"one line across the hole cannot show an oval; {add}"
+    if len(lines_deg) == 2 and _apart_deg(*lines_deg) > _CROSSED_DEG:
+        return f"two crossed lines can miss an oval completely; {add}"
+    return f"the lines are too close together to tell an oval; {add}"
+
+
+def _apart_deg(first: float, second: float) -> float:
+    gap = abs(first - second) % 180.0
+    return min(gap, 180.0 - gap)
 
 
 def _worth(readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> tuple[Part, float, float]:

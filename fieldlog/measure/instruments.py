@@ -34,6 +34,7 @@ _USUAL_REPEATABILITY_MM: Mapping[str, float] = MappingProxyType(
     }
 )
 USUAL_REPEATABILITY_DOF = 8.0  # judged good to 25 %: GUM (JCGM 100:2008) G.4.2
+INSIDE_JAWS_ADD_MM = 0.02  # DIN 862: inside and depth measurement add 20 um
 HOOK_AND_EYE_MM = 1.0  # half-width of hooking a tape on a hole's edge and reading by eye: common practice, no source
 UNKNOWN_CALIPER = Instrument(id="", kind="caliper", name="unnamed caliper")
 UNKNOWN_TAPE = Instrument(id="", kind="tape", name="unnamed tape", tape_class="II")
@@ -48,6 +49,8 @@ def error_limit_mm(instrument: Instrument, use: Use, length_mm: float = 0.0) -> 
     """Return the half-width within which a reading is right, from the logbook or the usual figure."""
     if use == "inside" and instrument.inside_error_limit is not None:
         return float(instrument.inside_error_limit.mm)
+    if use == "inside" and instrument.error_limit is not None:
+        return _inside_from_outside_mm(instrument, float(instrument.error_limit.mm))
     if use != "inside" and instrument.error_limit is not None:
         return float(instrument.error_limit.mm)
     if instrument.kind == "tape" and instrument.tape_class is not None:
@@ -56,10 +59,17 @@ def error_limit_mm(instrument: Instrument, use: Use, length_mm: float = 0.0) -> 
     return inside if use == "inside" else outside
 
 
+def _inside_from_outside_mm(instrument: Instrument, limit_mm: float) -> float:
+    """Return the inside limit where only the general one is given: a caliper's inside jaws are never better."""
+    if instrument.kind != "caliper":
+        return limit_mm
+    return max(_USUAL_LIMITS_MM["caliper"][0], limit_mm + INSIDE_JAWS_ADD_MM)
+
+
 def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part:
     """Return the instrument's limit as a part of uncertainty, taken as rectangular (GUM 4.3.7)."""
     limit_mm = error_limit_mm(instrument, use, length_mm)
-    given = instrument.inside_error_limit if use == "inside" else instrument.error_limit
+    given = (instrument.inside_error_limit if use == "inside" else None) or instrument.error_limit
     origin = "from the logbook" if given is not None else "usual figure, common practice"
     if given is None and instrument.kind == "tape" and instrument.tape_class is not None:
         origin = f"tape class {instrument.tape_class}"

@@ -17,6 +17,7 @@ from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
 
 PAIR_AGREES_MM = 1.5  # outside minus inside against the sum of the holes: common practice, no source
+REPEATS_AGREE_MM = 2.0  # range of tape readings of one way, twice hook and eye: common practice, no source
 BY_EYE_MM = 1.5  # half-width of setting a tape on two centres by eye: common practice, no source
 _HALF_SUM: Mapping[TapeWay, tuple[float, float]] = MappingProxyType(
     {
@@ -57,7 +58,7 @@ def link_length(
     given = {way: estimate for way, estimate in taped.items() if estimate is not None}
     answers, ways = _answers(given, near_mm, far_mm)
     keys = tuple(reading.key for reading in readings)
-    remarks = (*_leans(readings), *_pair_check(given, near_mm, far_mm))
+    remarks = (*_leans(readings), *_repeats_apart(readings), *_pair_check(given, near_mm, far_mm))
     if not answers:
         needs = f"taped {', '.join(given)} only, and the holes are not measured; tape {_partner(next(iter(given)))} too"
         return LinkLength(None, tuple(given), remarks, needs, keys)
@@ -132,9 +133,13 @@ def _together(answers: Sequence[Estimate]) -> Estimate:
 def _pair_check(
     given: Mapping[TapeWay, Estimate], near_mm: Estimate | None, far_mm: Estimate | None
 ) -> tuple[str, ...]:
-    if "outside" not in given or "inside" not in given or near_mm is None or far_mm is None:
+    if "outside" not in given or "inside" not in given:
         return ()
     gap_mm = given["outside"].value_mm - given["inside"].value_mm
+    if gap_mm <= 0:
+        return ("outside is not longer than inside: the two were swapped, or an edge was mistaken; tape both again",)
+    if near_mm is None or far_mm is None:
+        return ()
     holes_mm = near_mm.value_mm + far_mm.value_mm
     if abs(gap_mm - holes_mm) <= PAIR_AGREES_MM:
         return ()
@@ -153,6 +158,15 @@ def _disagreement(answers: Sequence[Estimate], ways: Sequence[str]) -> tuple[str
     if gap.value_mm <= gap.expanded_mm:
         return ()
     return (f"{ways[high]} gives {gap.value_mm:.1f} mm more than {ways[low]}: an edge was mistaken; tape again",)
+
+
+def _repeats_apart(readings: Sequence[LengthReading]) -> tuple[str, ...]:
+    by_way = {way: [float(r.size.mm) for r in readings if r.way == way] for way in _HALF_SUM}
+    return tuple(
+        f"{way} was taped {len(sizes)} times, {max(sizes) - min(sizes):.1f} mm apart; tape it again"
+        for way, sizes in by_way.items()
+        if sizes and max(sizes) - min(sizes) > REPEATS_AGREE_MM
+    )
 
 
 def _leans(readings: Sequence[LengthReading]) -> tuple[str, ...]:

@@ -34,8 +34,9 @@ def both_text(estimate: Estimate, units: Units) -> str:
 
 def change_text(estimate: Estimate, units: Units) -> str:
     """Return a change with its sign: '+0.05 ± 0.06 mm'."""
-    sign = "-" if estimate.value_mm < 0 else "+"
-    return f"{sign}{_plus_minus(abs(estimate.value_mm), estimate.expanded_mm, units)} {units}"
+    text = _plus_minus(estimate.value_mm, estimate.expanded_mm, units)
+    rounds_to_none = not text.partition(" ")[0].strip("-0.")
+    return f"{'' if rounds_to_none or text.startswith('-') else '+'}{text} {units}"
 
 
 def mm_text(value_mm: float, units: Units, places: int | None = None) -> str:
@@ -58,9 +59,11 @@ def other_units(units: Units) -> Units:
 
 
 def _plus_minus(value_mm: float, expanded_mm: float, units: Units) -> str:
+    """Return value and doubt to the same place; a doubt that is there is never shown as none."""
     scale = 1.0 if units == "mm" else 1 / _MM_PER_INCH
     places = places_for(expanded_mm * scale, _FINEST_PLACES[units])
-    return f"{_half_up(value_mm * scale, places)} ± {_half_up(expanded_mm * scale, places)}"
+    shown = max(expanded_mm * scale, 10.0**-places) if expanded_mm > 0 else 0.0
+    return f"{_half_up(value_mm * scale, places)} ± {_half_up(shown, places)}"
 
 
 def _half_up(value: float, places: int) -> str:

@@ -136,3 +136,13 @@ class Machine:
 def shown_name(record: Person | Instrument | Joint | Hole | Link | Machine | Logbook) -> str:
     """Return the name a person gave, or the id where he gave none."""
     return record.name or getattr(record, "id", "")
+
+
+def part_name(machine: Machine, kind: str, part_id: str) -> str:
+    """Return the name of a joint, hole or link of a machine; the machine's own when `kind` is empty."""
+    parts: tuple[Joint | Hole | Link, ...] = (*machine.joints, *machine.holes, *machine.links)
+    kinds = {"joint": Joint, "hole": Hole, "link": Link}
+    wanted = kinds.get(kind)
+    if wanted is None:
+        return shown_name(machine)
+    return next((shown_name(part) for part in parts if isinstance(part, wanted) and part.id == part_id), part_id)

@@ -22,7 +22,7 @@ def parse_value(text: str, unit: str) -> Value:
     """
     import pint
 
-    registry = pint.get_application_registry()
+    registry = pint.UnitRegistry()
     typed = " ".join(text.split())
     try:
         read = registry.Quantity(typed)

@@ -1,32 +1,228 @@
 """Changes to logbook.toml and machine.toml that leave everything else in them as it was."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+from fieldlog.errors import StoreError
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
 from fieldlog.records.quantities import Length
+from fieldlog.store.atomic import create_file, replace_file
+from fieldlog.store.document import FORMAT, document_of
+from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
+from fieldlog.store.lock import writing
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, machine_folder
+from fieldlog.store.schema import plain_value, table_from
+from fieldlog.store.toml_text import Table, parse_table
+
+if TYPE_CHECKING:
+    from tomlkit import TOMLDocument
 
 Value = str | int | Decimal | Length | Share
 TableRecord = Person | Instrument | Limit | Joint | Hole | Link
+_BOM = "\ufeff"
 
 
 def create_logbook(folder: Path, logbook: Logbook) -> None:
-    """Make a logbook folder (made if missing); StoreError when there is one already."""
-    raise NotImplementedError
+    """Make a logbook folder (made if missing).
+
+    Raises:
+        StoreError: there is a logbook already, or the folder cannot be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(f"{shown_path(folder)} cannot be made: {os_reason(error)}.") from error
+    tables: Mapping[str, Sequence[TableRecord]] = {
+        "people": logbook.people,
+        "instruments": logbook.instruments,
+        "limits": logbook.limits,
+    }
+    head: Table = {"format": FORMAT, "name": logbook.name, "units": logbook.units}
+    with writing(folder):
+        create_file(folder / LOGBOOK_FILE, _whole(head, tables))
 
 
 def add_machine(folder: Path, machine: Machine) -> None:
-    """Make a machine folder with its machine.toml; StoreError when there is one already."""
-    raise NotImplementedError
+    """Make a machine folder with its machine.toml.
+
+    Raises:
+        StoreError: there is such a machine already, its name cannot stand in a path, or the disk refuses.
+    """
+    path = machine_folder(folder, machine.id) / MACHINE_FILE
+    parts: Mapping[str, Sequence[TableRecord]] = {
+        "joints": machine.joints,
+        "holes": machine.holes,
+        "links": machine.links,
+        "limits": machine.limits,
+    }
+    whole = table_from(machine, leave_out={}, is_terse=True)
+    head: Table = {"format": FORMAT, **{key: value for key, value in whole.items() if key not in {"id", *parts}}}
+    with writing(folder):
+        create_file(path, _whole(head, parts))
+
+
+def _whole(head: Table, tables: Mapping[str, Sequence[TableRecord]]) -> bytes:
+    import tomli_w
+
+    parts: Table = {name: [_table_of(item) for item in items] for name, items in tables.items() if items}
+    return tomli_w.dumps({**head, **parts}).encode("utf-8")
+
+
+def _table_of(record: TableRecord) -> Table:
+    return table_from(record, leave_out={}, is_terse=True)
 
 
 def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None:
-    """Add a record; file is "logbook.toml" or "<machine>/machine.toml", table "people", "joints", "holes" ..."""
-    raise NotImplementedError
+    """Add a record; file is "logbook.toml" or "<machine>/machine.toml", table "people", "joints", "holes" ...
+
+    Raises:
+        StoreError: the file cannot be read or written, is of a newer program, or the id is taken.
+    """
+    with writing(folder):
+        old = _text(folder, file)
+        data = _parsed(file, old)
+        present = data.get(table, [])
+        if not isinstance(present, list):
+            raise StoreError(f"{file}: {table} is not a list of records; write [[{table}]] before each.")
+        given = _table_of(record)
+        if "id" in given and any(isinstance(item, dict) and item.get("id") == given["id"] for item in present):
+            raise StoreError(f'{file}: there is a record "{given["id"]}" under [[{table}]] already.')
+        expected = {**data, table: [*present, given]}
+        _put(folder, file, old + _appended(old, table, given), expected)
+
+
+def _appended(old: str, table: str, given: Table) -> str:
+    """Return a block to put at the end, so that every old byte stays where it was."""
+    import tomli_w
+
+    newline = "\r\n" if "\r\n" in old else "\n"
+    block = f"\n[[{table}]]\n{tomli_w.dumps(given)}"
+    return ("" if old.endswith("\n") or not old else newline) + block.replace("\n", newline)
 
 
 def change_record(folder: Path, file: str, table: str, which: str | Limit, changes: Mapping[str, Value | None]) -> None:
-    """Change keys (None takes a key out) of the record with an id (a limit has none: give it as read); table "" and
-    which "" for the keys at the top of the file.
+    """Change keys of one record; None takes a key out.
+
+    Args:
+        folder: the logbook.
+        file: "logbook.toml" or "<machine>/machine.toml".
+        table: the array the record is in, "" for the keys at the top of the file.
+        which: the record's id; a limit has none and is given as it was read; "" with an empty `table`.
+        changes: keys and their new values.
+
+    Raises:
+        StoreError: the record is not there any more, or the file cannot be read or written.
     """
-    raise NotImplementedError
+    plain = {key: None if value is None else plain_value(value) for key, value in changes.items()}
+    with writing(folder):
+        old = _text(folder, file)
+        data = _parsed(file, old)
+        index = _index(file, data, table, which) if table else -1
+        expected = _changed_data(data, table, index, plain)
+
+        def change(document: "TOMLDocument") -> None:
+            target = cast("dict[str, object]", document[table][index] if table else document)
+            for key, value in plain.items():
+                if value is None:
+                    target.pop(key, None)
+                else:
+                    _set(target, key, value)
+
+        _put(folder, file, _edited(old, change), expected)
+
+
+def _index(file: str, data: Table, table: str, which: str | Limit) -> int:
+    records = data.get(table, [])
+    wanted = _table_of(which) if isinstance(which, Limit) else which
+    for index, record in enumerate(records if isinstance(records, list) else []):
+        if isinstance(record, dict):
+            found = (
+                {key: record[key] for key in wanted if key in record} if isinstance(wanted, dict) else record.get("id")
+            )
+            if found == wanted:
+                return index
+    raise StoreError(f"{file}: the record to change is not there any more; look at the list again.")
+
+
+def _changed_data(data: Table, table: str, index: int, changes: Mapping[str, object]) -> Table:
+    def changed(old: Table) -> Table:
+        return {key: value for key, value in {**old, **changes}.items() if value is not None}
+
+    if not table:
+        return changed(data)
+    records = data[table]
+    assert isinstance(records, list)
+    return {**data, table: [changed(item) if number == index else item for number, item in enumerate(records)]}
+
+
+def _set(target: dict[str, object], key: str, value: object) -> None:
+    """Set a key; a new one at the top of a file goes before the first array of tables."""
+    import tomlkit
+    from tomlkit import TOMLDocument
+
+    shown = tomlkit.value(str(value)) if isinstance(value, Decimal) else value
+    if key in target or not isinstance(target, TOMLDocument):
+        target[key] = shown
+        return
+    first = next((i for i, (name, item) in enumerate(target.body) if name is not None and _is_array(item)), None)
+    if first is None:
+        target[key] = shown
+        return
+    above = [i for i, (name, _) in enumerate(target.body[:first]) if name is not None]
+    # tomlkit has no public way to put a key before a table
+    target._insert_at(above[-1] + 1 if above else first, key, tomlkit.item(shown))
+
+
+def _is_array(item: object) -> bool:
+    from tomlkit.items import AoT
+    from tomlkit.items import Table as TomlTable
+
+    return isinstance(item, AoT | TomlTable)
+
+
+def _edited(old: str, change: "Callable[[TOMLDocument], None]") -> str:
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        document = tomlkit.parse(old.removeprefix(_BOM))
+        change(document)
+        text = tomlkit.dumps(document)
+    except (TOMLKitError, KeyError, IndexError, TypeError, AttributeError) as error:
+        raise StoreError("The file is written in a way that cannot be changed safely here; edit it by hand.") from error
+    return (_BOM if old.startswith(_BOM) else "") + text
+
+
+def _text(folder: Path, file: str) -> str:
+    """Return a file's text, refusing what must not be changed."""
+    path = folder / file
+    try:
+        data = read_file(path)
+    except Unreadable as error:
+        raise StoreError(f"{shown_path(path)} cannot be changed: {error}.") from None
+    document = document_of(file, data)
+    if document.is_newer:
+        raise StoreError(f"{file} was made by a newer program; nothing is written to it.")
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise StoreError(f"{file} is not UTF-8 text; mend that first (fieldlog check says where).") from None
+
+
+def _parsed(file: str, text: str) -> Table:
+    from fieldlog.store.toml_text import UnreadableText
+
+    try:
+        return parse_table(text.removeprefix(_BOM))
+    except UnreadableText as error:
+        where = f":{error.line}" if error.line else ""
+        raise StoreError(f"{file}{where}: {error}; mend that first, then change it here.") from None
+
+
+def _put(folder: Path, file: str, text: str, expected: Table) -> None:
+    """Write the new text only when it reads back as exactly what was meant."""
+    if _parsed(file, text) != expected:
+        raise StoreError(f"{file} cannot be changed safely here; edit it by hand.")
+    replace_file(folder / file, text.encode("utf-8"))

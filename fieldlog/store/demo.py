@@ -1,16 +1,40 @@
 """The sample fleet, and a throwaway copy of it."""
 
+import shutil
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from fieldlog.errors import StoreError
+from fieldlog.store.files import os_reason
+from fieldlog.store.names import LOGBOOK_FILE
+
+_NAME = "sample_machines"
+
 
 def sample_folder() -> Path:
     """Return where the sample fleet is: inside the installed package, or beside it in a checkout."""
-    raise NotImplementedError
+    package = Path(__file__).resolve().parent.parent
+    for folder in (package / _NAME, package.parent / _NAME):
+        if (folder / LOGBOOK_FILE).is_file():
+            return folder
+    raise StoreError("The sample fleet is not part of this installation; install the program again.")
 
 
 @contextmanager
 def throwaway_copy() -> Iterator[Path]:
     """Copy the sample fleet into a temporary folder that is gone afterwards."""
-    raise NotImplementedError
+    try:
+        parent = Path(tempfile.mkdtemp(prefix="fieldlog-demo-"))
+    except OSError as error:
+        raise StoreError(f"No room for a copy of the sample fleet: {os_reason(error)}.") from error
+    try:
+        folder = parent / "fleet"
+        try:
+            shutil.copytree(sample_folder(), folder, copy_function=shutil.copyfile)
+        except OSError as error:
+            raise StoreError(f"The sample fleet cannot be copied: {error}.") from error
+        yield folder
+    finally:
+        shutil.rmtree(parent, ignore_errors=True)

@@ -30,3 +30,8 @@ def safe_name(name: str, what: str) -> str:
 def machine_folder(folder: Path, machine_id: str) -> Path:
     """Return a machine's folder."""
     return folder / safe_name(machine_id, "machine")
+
+
+def name_fault(name: str) -> str:
+    """Return what is wrong with a name, empty when nothing is."""
+    return "" if is_safe_name(name) else f"cannot stand in the name of a file; {ACCEPTED_NAME}"

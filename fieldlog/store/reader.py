@@ -1,12 +1,37 @@
-"""A logbook folder read into records and problems."""
+"""A logbook folder read into records and problems; a bad file or record never hides the good ones."""
 
 import datetime
-from dataclasses import dataclass
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
+
+from fieldlog.errors import StoreError
+from fieldlog.records.entries import in_time_order, struck_keys
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Logbook
+from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
-from fieldlog.store.watch import Stamp
+from fieldlog.store.document import Document, open_document
+from fieldlog.store.files import os_reason, shown_path
+from fieldlog.store.meaning import (
+    check_hours,
+    check_instruments,
+    check_machine,
+    check_people,
+    check_round,
+    check_strikes,
+    known_ids,
+)
+from fieldlog.store.names import ACCEPTED_NAME, LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, is_safe_name
+from fieldlog.store.round_reader import KIND_NAMES, RoundRead, read_round
+from fieldlog.store.tables import Placed, read_array, read_head, read_named
+from fieldlog.store.toml_text import shortened
+from fieldlog.store.watch import Stamp, machine_stamp
+
+R = TypeVar("R")
+
+_NOT_MACHINES = frozenset({"offers"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,15 +55,113 @@ class MachineRead:
 
 
 def read_logbook(folder: Path) -> LogbookRead:
-    """Read logbook.toml and list the machines. StoreError: no logbook here."""
-    raise NotImplementedError
+    """Read logbook.toml and list the machines.
+
+    Raises:
+        StoreError: there is no logbook in the folder.
+    """
+    document = open_document(folder, LOGBOOK_FILE)
+    if not document.is_there:
+        raise StoreError(f"{shown_path(folder)} holds no {LOGBOOK_FILE}; give the folder of a logbook.")
+    head, problems = read_head(document, Logbook, fixed={}, defaults={"name": folder.name or "logbook"})
+    people, faults_1 = read_named(document, "people", Person)
+    instruments, faults_2 = read_named(document, "instruments", Instrument)
+    limits, faults_3 = read_array(document, "limits", Limit)
+    machine_ids, faults_4 = _machine_ids(folder)
+    logbook = replace(
+        head or Logbook(folder.name or "logbook"),
+        people=tuple(item.record for item in people),
+        instruments=tuple(item.record for item in instruments),
+        limits=tuple(item.record for item in limits),
+    )
+    checked = (*check_people(people), *check_instruments(instruments))
+    found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *checked, *faults_4)
+    return LogbookRead(logbook, machine_ids, found, document.is_newer)
+
+
+def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:
+    """Return the folders that hold a machine.toml, and what is wrong with the others."""
+    try:
+        with os.scandir(folder) as found:
+            names = sorted(item.name for item in found if not item.name.startswith(".") and item.is_dir())
+    except OSError as error:
+        return (), [Problem("", 0, "", f"the logbook's folder cannot be listed: {os_reason(error)}", "")]
+    ids: list[str] = []
+    problems: list[Problem] = []
+    for name in names:
+        has_file = (folder / name / MACHINE_FILE).exists()
+        if name in _NOT_MACHINES or not (has_file or (folder / name / ROUNDS_FOLDER).exists()):
+            continue
+        if not is_safe_name(name):
+            problems.append(Problem(shortened(name), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME))
+        else:
+            ids.append(name)
+    return tuple(ids), problems
 
 
 def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetime.date | None = None) -> MachineRead:
-    """Read one machine with its rounds."""
-    raise NotImplementedError
+    """Read one machine with its rounds; what cannot be read is a problem, never an error."""
+    stamp = machine_stamp(folder, machine_id)
+    if not is_safe_name(machine_id):
+        problem = Problem(shortened(machine_id), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME)
+        return MachineRead(MachineLog(Machine(machine_id)), (problem,), stamp)
+    document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
+    machine, problems = _read_machine_file(document, machine_id, logbook)
+    rounds, round_problems = _read_rounds(folder, machine_id)
+    known = known_ids(machine, logbook)
+    for read in rounds:
+        round_problems += [*read.problems, *check_round(read, known, today)]
+    placed = [item for read in rounds for item in read.entries]
+    round_problems += [*check_strikes(placed), *check_hours(placed)]
+    entries = in_time_order(tuple(item.record for item in placed))
+    heads = sorted((read.head for read in rounds if read.head is not None), key=lambda head: (head.date, head.id))
+    log = MachineLog(machine, tuple(heads), entries, struck_keys(entries))
+    return MachineRead(log, (*problems, *round_problems), stamp, document.is_newer)
+
+
+def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) -> tuple[Machine, list[Problem]]:
+    head, problems = read_head(document, Machine, fixed={"id": machine_id})
+    joints, faults_1 = read_named(document, "joints", Joint)
+    holes, faults_2 = read_named(document, "holes", Hole)
+    links, faults_3 = read_named(document, "links", Link)
+    limits, faults_4 = read_array(document, "limits", Limit)
+    machine = replace(
+        head or Machine(machine_id),
+        joints=_records(joints),
+        holes=_records(holes),
+        links=_records(links),
+        limits=tuple(item.record for item in limits),
+    )
+    checked = check_machine(holes, links, limits, known_ids(machine, logbook))
+    return machine, [*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked]
+
+
+def _records(placed: Sequence[Placed[R]]) -> tuple[R, ...]:
+    return tuple(item.record for item in placed)
+
+
+def _read_rounds(folder: Path, machine_id: str) -> tuple[list[RoundRead], list[Problem]]:
+    place = folder / machine_id / ROUNDS_FOLDER
+    try:
+        with os.scandir(place) as found:
+            names = sorted(item.name for item in found if item.name.endswith(".toml") and item.name[0] != ".")
+    except FileNotFoundError:
+        return [], []
+    except OSError as error:
+        wrong = f"the rounds cannot be listed: {os_reason(error)}"
+        return [], [Problem(f"{machine_id}/{ROUNDS_FOLDER}", 0, "", wrong, "")]
+    files = (f"{machine_id}/{ROUNDS_FOLDER}/{name}" for name in names)
+    return [read_round(open_document(folder, file, KIND_NAMES)) for file in files], []
 
 
 def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, ...]:
-    """Return everything wrong in a logbook, in path and line order. (will be in fieldlog.store.check too)"""
-    raise NotImplementedError
+    """Return everything wrong in a logbook, in path and line order.
+
+    Raises:
+        StoreError: there is no logbook in the folder.
+    """
+    book = read_logbook(folder)
+    problems = list(book.problems)
+    for machine_id in book.machine_ids:
+        problems += read_machine(folder, machine_id, book.logbook, today).problems
+    return tuple(sorted(problems, key=lambda problem: (problem.file, problem.line, problem.key)))

@@ -27,7 +27,6 @@ _PLAIN: Mapping[str, tuple[str, str]] = MappingProxyType(
         "Unterminated string": ("the text has no closing quote", _QUOTES),
         "Illegal character": ("a character stands here that must not", _QUOTES),
         "Found invalid character": ("a character stands here that must not", _QUOTES),
-        "Expected newline or": ("something is left over after the value", _QUOTES),
         'Expected "': ("the text has no closing quote", _QUOTES),
         "Expected '": ("a bracket or quote is not closed", "close it on the same line"),
         "Cannot overwrite": ("the key stands twice", "keep one of the two"),
@@ -67,7 +66,7 @@ def parse_table(text: str) -> Table:
     try:
         return loads(text, parse_float=Decimal)
     except RecursionError:
-        raise UnreadableText(0, "brackets inside brackets, far too deep", "a list of plain values") from None
+        raise UnreadableText(0, "something is nested far too deep", "write plain keys and values") from None
     except (ValueError, ArithmeticError) as error:  # a number may be beyond what int or Decimal takes
         raise _in_plain_words(text, error) from None
 

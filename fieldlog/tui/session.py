@@ -10,8 +10,9 @@ from pathlib import Path
 
 from fieldlog.records.entries import AnyEntry, Round, Strike
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Instrument, Limit, Logbook, Machine, Person, Units
+from fieldlog.records.machine import Instrument, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
+from fieldlog.records.quantities import Units
 from fieldlog.store.reader import LogbookRead, MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
 from fieldlog.store.watch import machine_stamp
@@ -135,7 +136,3 @@ class Session:
         known = {person.id for person in self.people()}
         newest = [head.who for head in sorted(rounds, key=lambda head: head.date) if head.who in known]
         return newest[-1] if newest else next(iter(known), "")
-
-    def fleet_limits(self) -> tuple[Limit, ...]:
-        """Return the limits that hold for the whole fleet."""
-        return self.logbook.limits

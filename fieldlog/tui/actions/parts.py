@@ -1,11 +1,11 @@
 """Adding and correcting machines, joints, holes, links and limits, by forms over the TOML files."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields
 from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import FieldlogError
-from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Machine, Person, shown_name
+from fieldlog.records.machine import Hole, HoleKind, Instrument, Joint, Limit, Link, Machine, Person, shown_name
 from fieldlog.records.text import unused_slug
 from fieldlog.store.amend import Value, add_record, change_record
 from fieldlog.store.amend import add_machine as store_machine
@@ -58,7 +58,7 @@ def add_joint(app: "LogbookApp", machine_id: str, then: Callable[[], None] | Non
         joint_id = unused_slug(values["name"], frozenset(joint.id for joint in machine.joints), "joint")
         hole_id = unused_slug(f"{joint_id} {values['hole']}", frozenset(item.id for item in machine.holes), "hole")
         joint = part_forms.joint_from(values, joint_id, units)
-        first = Hole(hole_id, joint_id, values["hole"], cast("part_forms.HoleKind", values["hole_kind"]))
+        first = Hole(hole_id, joint_id, values["hole"], cast("HoleKind", values["hole_kind"]))
         file = f"{machine_id}/{MACHINE_FILE}"
 
         def write() -> None:
@@ -93,8 +93,8 @@ def add_to_machine(app: "LogbookApp", machine_id: str, joint_id: str = "") -> No
 
 def _add_part(app: "LogbookApp", machine_id: str, table: str, joint_id: str) -> None:
     machine, units = app.session.machine(machine_id), app.session.units
-    parts = {"holes": machine.holes, "links": machine.links}.get(table, ())
-    taken = frozenset(part.id for part in parts)
+    parts: tuple[Hole | Link, ...] = machine.holes if table == "holes" else machine.links
+    taken = part_ids(parts)
     form_fields = {
         "holes": lambda: part_forms.hole_fields(None, machine, joint_id),
         "links": lambda: part_forms.link_fields(None, machine),
@@ -109,6 +109,11 @@ def _add_part(app: "LogbookApp", machine_id: str, table: str, joint_id: str) -> 
         _written(app, lambda: _add(app, f"{machine_id}/{MACHINE_FILE}", table, record))
 
     app.push_screen(FormScreen(f"New {_WORDS[table]}", form_fields), keep)
+
+
+def part_ids(parts: Iterable[Person | Instrument | Joint | Hole | Link]) -> frozenset[str]:
+    """Return the ids that are taken."""
+    return frozenset(part.id for part in parts)
 
 
 def _add(app: "LogbookApp", file: str, table: str, record: PartRecord) -> None:
@@ -132,8 +137,12 @@ def _build(table: str, part_id: str, app: "LogbookApp") -> Build:
 def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> None:
     """Ask for corrections of one part, or of the machine itself, and write what changed."""
     machine, units = app.session.machine(machine_id), app.session.units
-    parts = {"joints": machine.joints, "holes": machine.holes, "links": machine.links}.get(table, ())
-    part = next((item for item in parts if item.id == part_id), machine)
+    tables: Mapping[str, tuple[Joint | Hole | Link, ...]] = {
+        "joints": machine.joints,
+        "holes": machine.holes,
+        "links": machine.links,
+    }
+    part: PartRecord = next((item for item in tables.get(table, ()) if item.id == part_id), machine)
     if isinstance(part, Joint):
         form_fields = part_forms.joint_fields(part, units)
     elif isinstance(part, Hole):
@@ -174,7 +183,7 @@ def changed_values(old: PartRecord, new: PartRecord) -> dict[str, Value | None]:
 def add_to_logbook(app: "LogbookApp", table: str) -> None:
     """Ask for a person, an instrument or a limit of the fleet, and write it."""
     logbook = app.session.logbook
-    taken = frozenset(item.id for item in {"people": logbook.people, "instruments": logbook.instruments}.get(table, ()))
+    taken = part_ids(logbook.people if table == "people" else logbook.instruments)
     form_fields = _logbook_fields(app, table, None)
 
     def keep(values: object) -> None:

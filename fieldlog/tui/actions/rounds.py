@@ -42,6 +42,11 @@ def parse_hours(text: str) -> Decimal:
     return hours
 
 
+def check_hours(text: str) -> None:
+    """Check that a meter reading can be read."""
+    parse_hours(text)
+
+
 def start_round(app: "LogbookApp", machine_id: str, stop: tuple[str, str] | None = None) -> None:
     """Go on with today's round, or ask what a new one needs and start it."""
     session = app.session
@@ -89,8 +94,8 @@ def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tup
     last = log.rounds[-1] if log.rounds else None
     fields = []
     if open_heads:
-        choices = (("", "a new round, of today"),)
-        choices += tuple((head.id, f"go on with {day_text(head.date)}, {head.who}") for head in open_heads)
+        going_on = ((head.id, f"go on with {day_text(head.date)}, {head.who}") for head in open_heads)
+        choices = (("", "a new round, of today"), *going_on)
         fields.append(Field("go_on", "Round", open_heads[0].id, choices=choices))
     fields.append(Field("who", "Who measures", session.last_person(), choices=people, required=True))
     if calipers:
@@ -99,7 +104,7 @@ def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tup
         fields.append(Field("tape", "Tape", last.tape if last else "", choices=tapes))
     if log.machine.meter == "hours":
         hint = _last_hours_text(log) or "What the hour meter shows, such as 412.5. Empty if it cannot be read."
-        fields.append(Field("hours", "Hour meter", "", hint, check=lambda text: parse_hours(text) and None))
+        fields.append(Field("hours", "Hour meter", "", hint, check=check_hours))
     fields.append(Field("sweeps", "Each hole", "2", "Four lines at the near face, then two at the far face.", _SWEEPS))
     return tuple(fields)
 

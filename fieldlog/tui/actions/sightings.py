@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING, cast, get_args
 
 from fieldlog.errors import FieldlogError
 from fieldlog.records.entries import UNSAFE_SIGNS, Deed, Event, Note, Sign
-from fieldlog.records.machine import shown_name
-from fieldlog.tui.actions.rounds import parse_hours
+from fieldlog.records.machine import part_name, shown_name
+from fieldlog.tui.actions.rounds import check_hours, parse_hours
 from fieldlog.tui.screens.form import Field, FormScreen, words
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def record_deed(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> N
             "New meter shows",
             "",
             "Only when the hour meter was replaced.",
-            check=lambda t: parse_hours(t) and None,
+            check=check_hours,
         ),
         Field("text", "In your own words", "", "Parts, sizes, who did it."),
     )
@@ -109,7 +109,4 @@ def _write(app: "LogbookApp", machine_id: str, entry: Note | Event) -> None:
 
 
 def _title(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> str:
-    machine = app.session.machine(machine_id)
-    kind, subject = about
-    table = {"joint": machine.joints, "hole": machine.holes, "link": machine.links}.get(kind, ())
-    return next((shown_name(item) for item in table if item.id == subject), shown_name(machine))
+    return part_name(app.session.machine(machine_id), *about)

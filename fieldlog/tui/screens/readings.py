@@ -7,7 +7,7 @@ from textual.widget import Widget
 from fieldlog.errors import FieldlogError
 from fieldlog.records.entries import AnyEntry, Event, Strike
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import shown_name
+from fieldlog.records.machine import part_name, shown_name
 from fieldlog.report.entry_view import entry_lines, entry_words, strike_reasons
 from fieldlog.report.lines import wrapped
 from fieldlog.tui import commands
@@ -56,9 +56,7 @@ class ReadingsScreen(LogScreen):
     def title_parts(self) -> tuple[str, str]:
         """What the entries are about."""
         machine = self.session.machine(self.machine_id)
-        table = {"hole": machine.holes, "joint": machine.joints, "link": machine.links}[self.kind]
-        record = next((item for item in table if item.id == self.subject), None)
-        return f"Entries: {shown_name(record) if record else self.subject}", shown_name(machine)
+        return f"Entries: {part_name(machine, self.kind, self.subject)}", shown_name(machine)
 
     def redraw(self) -> None:
         """One line an entry."""

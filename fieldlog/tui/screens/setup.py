@@ -39,7 +39,7 @@ class SetupScreen(LogScreen):
         self.query_one(LineList).show(tuple(lines))
 
     def _instrument_line(self, item: Instrument, width: int) -> Line:
-        parts = [item.kind]
+        parts: list[str] = [item.kind]
         parts += [f"step {item.resolution.typed}"] if item.resolution is not None else []
         parts += [f"class {item.tape_class}"] if item.tape_class is not None else []
         text = f"{fit(shown_name(item), 26)} {', '.join(parts)}"

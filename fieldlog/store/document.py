@@ -1,0 +1,164 @@
+"""One TOML file of the logbook as far as it can be read, with everything wrong in its text."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from fieldlog.records.problems import Problem
+from fieldlog.store.files import Unreadable, read_file
+from fieldlog.store.lines import key_line, line_at
+from fieldlog.store.salvage import Piece, merged, pieces_of, torn_from
+from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
+
+FORMAT = 1
+WRITE_FORMAT = f"write format = {FORMAT} as the first line"
+_BOM = b"\xef\xbb\xbf"
+_NOT_UTF8 = re.compile("[\udc80-\udcff]")
+_MOST_BAD_LINES = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file's text and table. `torn` is where in the text an unfinished write begins.
+
+    `format` is 0 where the file names none that is known; bytes that are not UTF-8 stand in `text` as lone
+    surrogates, so that `text` can be turned back into the file's very bytes.
+    """
+
+    file: str
+    text: str = ""
+    table: Table = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    starts: Mapping[tuple[str, int], int] = field(default_factory=dict)
+    torn: int | None = None
+    format: int = 0
+    is_there: bool = True
+
+    @property
+    def is_newer(self) -> bool:
+        """Tell whether a newer program wrote this, so that this one must not write to it."""
+        return self.format > FORMAT
+
+    def records(self, name: str) -> list[object]:
+        """Return what stands under [[name]], in the order of the file."""
+        found = self.table.get(name)
+        return found if isinstance(found, list) else []
+
+    def problem(self, place: tuple[str, int], key: str, wrong: str, accepted: str) -> Problem:
+        """Return a problem of the `index`-th record of an array; ("", 0) is the head of the file."""
+        table, index = place
+        if place in self.starts:
+            line = line_at(self.text, self.starts[place])
+        else:
+            line = key_line(self.text, table, index, key, len(self.records(table)))
+        return Problem(self.file, line, shortened(key), wrong, accepted)
+
+
+def open_document(folder: Path, file: str, kinds: Sequence[str] = ()) -> Document:
+    """Read a file of the logbook; `kinds` are the entries of a round file, each of which ends with its `at`."""
+    try:
+        return document_of(file, read_file(folder / file), kinds)
+    except Unreadable as error:
+        problem = Problem(shortened(file), 0, "", f"cannot be read: {error}", "")
+        return Document(shortened(file), problems=(problem,), is_there=not error.is_missing)
+
+
+def document_of(file: str, data: bytes, kinds: Sequence[str] = ()) -> Document:
+    """Return what is in the bytes of a file."""
+    name = shortened(file)
+    whole_text = data.removeprefix(_BOM).decode("utf-8", "surrogateescape")
+    text = whole_text.rstrip("\0")
+    if not text.strip():
+        wrong = "empty or not a logbook file: it holds nothing"
+        return Document(name, whole_text, problems=(Problem(name, 0, "", wrong, WRITE_FORMAT),))
+    clean = text if text.isascii() else _NOT_UTF8.sub("\ufffd", text)
+    table, starts, torn, problems = _tables(name, text, clean, kinds)
+    if torn is None and len(text) < len(whole_text):
+        torn = len(text)
+    if torn is not None:
+        problems = [*problems, _torn_problem(name, whole_text, torn)]
+    problems += _bad_bytes(name, text[:torn]) if clean is not text else []
+    number, format_problems = _format(name, text, table)
+    return Document(name, whole_text, table, (*format_problems, *problems), starts, torn, number)
+
+
+def _tables(
+    name: str, text: str, clean: str, kinds: Sequence[str]
+) -> tuple[Table, Mapping[tuple[str, int], int], int | None, list[Problem]]:
+    """Return the table, where salvaged records begin, where a torn end begins, and the problems."""
+    try:
+        table = parse_table(clean)
+        if not _any_lacks_at(table, kinds):
+            return table, {}, None, []
+    except UnreadableText:
+        pass
+    pieces = pieces_of(clean, has_times=bool(kinds))
+    torn = torn_from(text, pieces, kinds) if kinds else None
+    if torn is not None:
+        pieces = [_cut(piece, torn) for piece in pieces]
+    table, starts = merged(pieces)
+    return table, starts, torn, [_complaint(name, piece) for piece in pieces if piece.complaint]
+
+
+def _any_lacks_at(table: Table, kinds: Sequence[str]) -> bool:
+    for kind in kinds:
+        records = table.get(kind)
+        if isinstance(records, list):
+            for record in records:
+                if isinstance(record, dict) and "at" not in record:
+                    return True
+    return False
+
+
+def _cut(piece: Piece, torn: int) -> Piece:
+    """Return the piece without the torn end, which is reported on its own."""
+    if piece.read_to < torn or piece.start > torn:
+        return piece
+    table = piece.table if piece.start < torn else {}
+    return Piece(piece.start, min(piece.read_to, torn), piece.line, table)
+
+
+def _complaint(name: str, piece: Piece) -> Problem:
+    error = piece.complaint or UnreadableText(0, "", "")
+    return Problem(name, piece.complaint_line, "", error.wrong, error.accepted)
+
+
+def _torn_problem(name: str, text: str, torn: int) -> Problem:
+    rest = text[torn:].strip("\0\r\n\t ")
+    shown = f"`{shortened(rest)}`" if rest else "zero bytes"
+    return Problem(
+        name,
+        line_at(text, torn),
+        "",
+        f"cut off in the middle of writing: {shown}",
+        "everything above it is used; the next entry turns it into a remark",
+    )
+
+
+def _bad_bytes(name: str, text: str) -> list[Problem]:
+    bad = [(number, line) for number, line in enumerate(text.split("\n"), 1) if _NOT_UTF8.search(line)]
+    return [
+        Problem(name, number, "", f"not UTF-8 text: `{_shown_bytes(line)}`", "save the file as UTF-8")
+        for number, line in bad[:_MOST_BAD_LINES]
+    ]
+
+
+def _shown_bytes(line: str) -> str:
+    return shortened(line.strip().encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace"))
+
+
+def _format(name: str, text: str, table: Table) -> tuple[int, list[Problem]]:
+    """Return the file's format number, 0 for none, and what is wrong with it."""
+    found = table.get("format")
+    line = key_line(text, "", 0, "format", 0)
+    if found is None:
+        wrong = "empty or not a logbook file: it names no format"
+        return 0, [Problem(name, line, "format", wrong, WRITE_FORMAT)]
+    if not isinstance(found, int) or isinstance(found, bool) or found < 1:
+        return 0, [Problem(name, line, "format", "not the number of a format", WRITE_FORMAT)]
+    if found == FORMAT:
+        return FORMAT, []
+    wrong = f"format {min(found, 999_999)} is newer than this program, which knows format {FORMAT}"
+    accepted = "it is only read, never written; get a newer fieldlog to write"
+    return min(found, 999_999), [Problem(name, line, "format", wrong, accepted)]

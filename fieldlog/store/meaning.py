@@ -1,0 +1,164 @@
+"""What the types cannot tell: names that nobody knows, times used twice, dates and hours that cannot be.
+
+Whatever is found here is only reported; the records are used all the same.
+"""
+
+import datetime
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fieldlog.records.entries import AnyEntry, Event, MeterReading, Strike, struck_keys
+from fieldlog.records.machine import Hole, Instrument, Limit, Link, Logbook, Machine, Person
+from fieldlog.records.problems import Problem
+from fieldlog.store.names import name_fault
+from fieldlog.store.round_reader import RoundRead
+from fieldlog.store.schema import shown
+from fieldlog.store.tables import Placed
+
+EARLIEST = datetime.date(2000, 1, 1)
+_LISTED = 8
+_NEW_METER = 'strike out the wrong one, or add an [[event]] with deed = "meter replaced"'
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The ids that the records of one machine may refer to."""
+
+    people: frozenset[str]
+    instruments: frozenset[str]
+    joint: frozenset[str]
+    hole: frozenset[str]
+    link: frozenset[str]
+
+
+def known_ids(machine: Machine, logbook: Logbook) -> Known:
+    """Return the ids that a machine and its logbook define."""
+    return Known(
+        frozenset(person.id for person in logbook.people),
+        frozenset(instrument.id for instrument in logbook.instruments),
+        frozenset(joint.id for joint in machine.joints),
+        frozenset(hole.id for hole in machine.holes),
+        frozenset(link.id for link in machine.links),
+    )
+
+
+def check_people(people: Sequence[Placed[Person]]) -> list[Problem]:
+    """Report people whose id cannot stand in the name of a round file."""
+    return [
+        item.problem("id", f"{shown(item.record.id)} {fault}", "use letters, digits and dashes")
+        for item in people
+        if (fault := name_fault(item.record.id))
+    ]
+
+
+def check_instruments(instruments: Sequence[Placed[Instrument]]) -> list[Problem]:
+    """Report instruments whose resolution is nothing."""
+    return [
+        item.problem("resolution", "an instrument always has a smallest step", 'write it as "0.01 mm"')
+        for item in instruments
+        if item.record.resolution is not None and item.record.resolution.mm == 0
+    ]
+
+
+def check_machine(
+    holes: Sequence[Placed[Hole]],
+    links: Sequence[Placed[Link]],
+    limits: Sequence[Placed[Limit]],
+    known: Known,
+) -> list[Problem]:
+    """Report holes, links and limits that refer to what is not there."""
+    found: list[Problem | None] = []
+    found += [_unknown(item, "joint", item.record.joint, known.joint) for item in holes]
+    found += [_unknown(item, "near_hole", item.record.near_hole, known.hole) for item in links]
+    found += [_unknown(item, "far_hole", item.record.far_hole, known.hole) for item in links]
+    found += [_unknown(item, "joint", item.record.joint, known.joint) for item in limits]
+    found += [_unknown(item, "hole", item.record.hole, known.hole) for item in limits]
+    return [problem for problem in found if problem]
+
+
+def check_round(read: RoundRead, known: Known, today: datetime.date | None) -> list[Problem]:
+    """Report a round's head and entries that refer to what is not there, and times used twice."""
+    head = read.head
+    if head is None:
+        return []
+    top = Placed(head, read.document, ("", 0))
+    found = [
+        _unknown(top, "who", head.who, known.people),
+        _unknown(top, "instrument", head.instrument, known.instruments),
+        _unknown(top, "tape", head.tape, known.instruments),
+        _bad_date(top, head.date, today),
+    ]
+    fallbacks = {head.instrument, head.tape}
+    seen: set[str] = set()
+    for item in read.entries:
+        found += _entry_problems(item, known, fallbacks)
+        if item.record.at in seen:
+            accepted = "make it different, as in 09:34:12.2"
+            found.append(item.problem("at", f"{item.record.at} stands twice in this file", accepted))
+        seen.add(item.record.at)
+    return [problem for problem in found if problem]
+
+
+def _entry_problems(item: Placed[AnyEntry], known: Known, fallbacks: Collection[str]) -> list[Problem | None]:
+    record = item.record
+    found: list[Problem | None] = []
+    for key, ids in (("hole", known.hole), ("joint", known.joint), ("link", known.link)):
+        name = getattr(record, key, "")
+        if name and name not in ids:
+            found.append(_unknown(item, key, name, ids))
+    instrument = getattr(record, "instrument", "")
+    if instrument and instrument not in known.instruments and instrument not in fallbacks:
+        found.append(_unknown(item, "instrument", instrument, known.instruments))
+    return found
+
+
+def check_strikes(entries: Sequence[Placed[AnyEntry]]) -> list[Problem]:
+    """Report strikes of entries that are not there."""
+    keys = {item.record.key for item in entries}
+    return [
+        item.problem("of", f"there is no entry {shown(item.record.of)}", "write the time of the entry meant")
+        for item in entries
+        if isinstance(item.record, Strike) and item.record.target not in keys
+    ]
+
+
+def check_hours(entries: Sequence[Placed[AnyEntry]]) -> list[Problem]:
+    """Report hours that run backwards though nobody replaced the meter."""
+    struck = struck_keys(tuple(item.record for item in entries))
+    last: tuple[Decimal, datetime.date] | None = None
+    found: list[Problem] = []
+    for item in sorted(entries, key=lambda item: (item.record.day, item.record.round, item.record.at)):
+        record = item.record
+        if record.key in struck:
+            continue
+        if isinstance(record, Event) and record.deed == "meter replaced":
+            last = None if record.hours is None else (record.hours, record.day)
+        elif isinstance(record, MeterReading):
+            if last and record.hours < last[0]:
+                wrong = f"{record.hours} h, but the meter showed {last[0]} h already on {last[1]}"
+                found.append(item.problem("hours", wrong, _NEW_METER))
+            last = record.hours, record.day
+    return found
+
+
+def _bad_date(top: Placed[object], date: datetime.date, today: datetime.date | None) -> Problem | None:
+    if date < EARLIEST:
+        return top.problem("date", f"{date} is before {EARLIEST.year}", "mend the date here and in the file's name")
+    if today is not None and date > today:
+        return top.problem("date", f"{date} is still to come", "mend the date here and in the file's name")
+    return None
+
+
+def _unknown(item: Placed[object], key: str, name: str, known: Collection[str]) -> Problem | None:
+    """Return a problem when a name is given that nothing has."""
+    if not name or name in known:
+        return None
+    listed = ", ".join(sorted(known)[:_LISTED]) + (", ..." if len(known) > _LISTED else "")
+    accepted = f"known are: {shown_names(listed)}" if known else "nothing of this kind is in the logbook yet"
+    return item.problem(key, f"{shown(name)} is not known", accepted)
+
+
+def shown_names(listed: str) -> str:
+    """Return a list of ids that is harmless to print."""
+    return shown(listed)[1:-1]

@@ -1,0 +1,126 @@
+"""Arrays of tables into records: each record on its own, each fault with its line."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Generic, TypeVar
+
+from fieldlog.records.entries import BoreReading, LengthReading, PinReading
+from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
+from fieldlog.records.problems import Problem
+from fieldlog.records.quantities import Length
+from fieldlog.store.document import Document
+from fieldlog.store.schema import Fault, known_keys, record_from, shown
+
+R = TypeVar("R")
+R_co = TypeVar("R_co", covariant=True)
+N = TypeVar("N", Person, Instrument, Joint, Hole, Link)
+
+LARGEST_HOLE_MM = 200
+LONGEST_LINK_MM = 10_000
+ACCEPTED_HOLE = "a hole or pin is above 0 and at most 200 mm"
+ACCEPTED_LINK = "a link is above 0 and at most 10 m long"
+NOTHING: Mapping[str, object] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Placed(Generic[R_co]):
+    """A record and where it stands: in which file, and as which one of its array."""
+
+    record: R_co
+    document: Document
+    place: tuple[str, int]
+
+    def problem(self, key: str, wrong: str, accepted: str) -> Problem:
+        """Return a problem with the line of one of the record's keys."""
+        return self.document.problem(self.place, key, wrong, accepted)
+
+
+def read_array(
+    document: Document,
+    name: str,
+    kind: type[R],
+    *,
+    given: Mapping[str, object] = NOTHING,
+    defaults: Mapping[str, object] = NOTHING,
+) -> tuple[list[Placed[R]], list[Problem]]:
+    """Return the records under [[name]] and what is wrong with the others.
+
+    What is `given` holds for all of them whatever they say; `defaults` for those that say nothing.
+    """
+    found = document.table.get(name, [])
+    if not isinstance(found, list):
+        return [], [document.problem((name, 0), "", f"{name} is not a list of records", f"write [[{name}]]")]
+    placed: list[Placed[R]] = []
+    problems: list[Problem] = []
+    for index, table in enumerate(found):
+        record = _record(kind, table, given, defaults)
+        if isinstance(record, tuple):
+            problems += [document.problem((name, index), *_parts(fault)) for fault in record]
+        else:
+            placed.append(Placed(record, document, (name, index)))
+    return placed, problems
+
+
+def _parts(fault: Fault) -> tuple[str, str, str]:
+    return fault.key, fault.wrong, fault.accepted
+
+
+def _record(
+    kind: type[R], table: object, given: Mapping[str, object], defaults: Mapping[str, object]
+) -> R | tuple[Fault, ...]:
+    if not isinstance(table, dict):
+        return (Fault("", f"{shown(table)} is not a record", "write key = value lines under a [[...]] heading"),)
+    record = record_from(kind, {**defaults, **table, **given})
+    if isinstance(record, tuple):
+        return record
+    fault = size_fault(record)
+    return record if fault is None else (fault,)
+
+
+def read_named(document: Document, name: str, kind: type[N]) -> tuple[list[Placed[N]], list[Problem]]:
+    """Return the records under [[name]] that have an id; one whose id is taken is not used."""
+    placed, problems = read_array(document, name, kind)
+    kept: dict[str, Placed[N]] = {}
+    for item in placed:
+        if not item.record.id.strip():
+            problems.append(item.problem("id", "is empty", "write a short name of its own"))
+        elif item.record.id in kept:
+            wrong = f"{shown(item.record.id)} is taken by one above, so this one is not used"
+            problems.append(item.problem("id", wrong, "write a short name of its own"))
+        else:
+            kept[item.record.id] = item
+    return list(kept.values()), problems
+
+
+def read_head(
+    document: Document, kind: type[R], *, fixed: Mapping[str, object], defaults: Mapping[str, object] = NOTHING
+) -> tuple[R | None, list[Problem]]:
+    """Return the record that the keys at the top of a file hold, with `fixed` ones whatever the file says.
+
+    A key that cannot be used is left at its default; without one there is no record.
+    """
+    names = known_keys(kind)
+    table = {key: value for key, value in document.table.items() if key in names and not isinstance(value, list)}
+    record = record_from(kind, {**defaults, **table, **fixed})
+    if not isinstance(record, tuple):
+        return record, []
+    problems = [document.problem(("", 0), *_parts(fault)) for fault in record]
+    for fault in record:
+        table.pop(fault.key, None)
+    record = record_from(kind, {**defaults, **table, **fixed})
+    return None if isinstance(record, tuple) else record, problems
+
+
+def size_fault(record: object) -> Fault | None:
+    """Return what is wrong with a size that no hole, pin or link has: a slip of the unit or of a finger."""
+    match record:
+        case BoreReading(size=size) | PinReading(size=size):
+            key, most_mm, accepted = "size", LARGEST_HOLE_MM, ACCEPTED_HOLE
+        case Joint(pin=Length() as size):
+            key, most_mm, accepted = "pin", LARGEST_HOLE_MM, ACCEPTED_HOLE
+        case LengthReading(size=size):
+            key, most_mm, accepted = "size", LONGEST_LINK_MM, ACCEPTED_LINK
+        case _:
+            return None
+    return None if 0 < size.mm <= most_mm else Fault(key, f"{size.typed} cannot be right", accepted)
