@@ -40,7 +40,8 @@ def refused_hole_size(text: str, length: Length, expected_mm: float | None, unit
     if slip and not typed_with_unit(text):
         return f"{slip} Type the unit too if it is right as it stands."
     if size_mm > LARGEST_HOLE_MM:
-        return f'"{text.strip()}" is {size_mm:.0f} mm; a pin hole here is at most {LARGEST_HOLE_MM:.0f} mm across. {slip}'.strip()
+        most = f"a pin hole here is at most {LARGEST_HOLE_MM:.0f} mm across."
+        return f'"{text.strip()}" is {size_mm:.0f} mm; {most} {slip}'.strip()
     return ""
 
 
@@ -56,7 +57,7 @@ def unit_slip(length: Length, expected_mm: float | None, units: Units) -> str:
     number = _number_typed(length)
     if expected_mm:
         converted = "" if length.unit == units else f" ({mm_text(size_mm, units)})"
-        said = f"{length.typed}{converted} in a hole of about {mm_text(expected_mm, units)}"
+        said = f"{length.typed}{converted} against a hole of about {mm_text(expected_mm, units)}"
         if _is_close(as_inches, expected_mm):
             return f"{said}: did you mean {number} in ({mm_text(as_inches, 'mm')})?"
         if _is_close(as_mm, expected_mm) and "/" not in number:
