@@ -9,7 +9,7 @@ _HIDDEN = frozenset({"Cc", "Cf", "Co", "Cs", "Zl", "Zp"})
 
 
 def harmless(text: str) -> str:
-    """Return `text` with control, format and line-breaking characters shown as \\xNN instead of obeyed."""
+    r"""Return `text` with control, format and line-breaking characters shown as \xNN instead of obeyed."""
     if text.isascii() and text.isprintable():
         return text
     return "".join(_shown(char) for char in text)

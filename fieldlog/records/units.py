@@ -22,10 +22,10 @@ def parse_value(text: str, unit: str) -> Value:
     """
     import pint
 
-    registry = pint.UnitRegistry()
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     typed = " ".join(text.split())
     try:
-        read = registry.Quantity(typed)
+        read: pint.Quantity = registry.Quantity(typed)
         amount = float(read.magnitude if read.dimensionless else read.to(unit).magnitude)
     except (pint.PintError, AssertionError, AttributeError, TypeError, ValueError, ZeroDivisionError, RecursionError):
         raise QuantityError(

@@ -35,8 +35,8 @@ def _last_time(before: Before, units: Units, width: int) -> tuple[Line, ...]:
     if before.last is None:
         return wrapped("First time this hole is measured.", width, "", "dim")
     last = before.last
-    text = f"Last, {day_text(last.day)}: largest {size_text(last.largest, units)}, smallest {size_text(last.smallest, units)}"
-    return wrapped(text, width, "", "dim")
+    sizes = f"largest {size_text(last.largest, units)}, smallest {size_text(last.smallest, units)}"
+    return wrapped(f"Last, {day_text(last.day)}: {sizes}", width, "", "dim")
 
 
 def _face_rows(face: FaceShape, readings: Sequence[BoreReading]) -> list[Line]:

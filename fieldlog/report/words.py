@@ -19,7 +19,7 @@ SIGNS = MappingProxyType(
         Verdict.SOUND: "ok",
     }
 )
-VERDICT_WIDTH = 13
+VERDICT_WIDTH = 14
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 

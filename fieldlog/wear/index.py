@@ -33,7 +33,7 @@ def index_of(log: MachineLog, logbook: Logbook) -> Index:
     """Return the standing entries of a machine by hole, joint, link and kind."""
     index = Index(log.machine, logbook, {instrument.id: instrument for instrument in logbook.instruments})
     for entry in log.entries:
-        if entry.key not in log.struck:
+        if not log.struck or entry.key not in log.struck:
             _put(entry, index)
     return index
 

@@ -49,10 +49,11 @@ def pin_days(
 
 def _size(readings: Sequence[PinReading], instruments: Mapping[str, Instrument]) -> Estimate:
     used = [instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
-    limit = max((limit_part(instrument, "outside") for instrument in used), key=lambda part: part.u_mm)
+    different = tuple(dict.fromkeys(used))
+    limit = max((limit_part(instrument, "outside") for instrument in different), key=lambda part: part.u_mm)
     step = max(step_mm(reading.size, instrument) for reading, instrument in zip(readings, used, strict=True))
     return estimate_of_mean(
-        [float(reading.size.mm) for reading in readings], limit, max(map(usual_repeatability_mm, used)), step
+        [float(reading.size.mm) for reading in readings], limit, max(map(usual_repeatability_mm, different)), step
     )
 
 

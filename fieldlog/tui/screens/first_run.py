@@ -17,8 +17,8 @@ from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.line_list import LineList
 
 _WELCOME = (
-    "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and links, "
-    "and every reading you ever took."
+    "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and "
+    "links, and every reading you ever took."
 )
 
 

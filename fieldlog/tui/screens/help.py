@@ -20,7 +20,8 @@ SIZES_LINE = (
 )
 CLOCK_LINE = (
     "Clock: on a loose link 12 points along the link away from its other end, on a fixed bore straight up, seen from "
-    "the left of the machine. A caliper cannot see odd lobes (three-cornered holes); two crossed lines can miss an oval."
+    "the left of the machine. A caliper cannot see odd lobes (three-cornered holes); two crossed lines "
+    "can miss an oval."
 )
 
 
