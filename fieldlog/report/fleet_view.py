@@ -45,7 +45,7 @@ def _due_line(item: DueItem, width: int) -> Line:
     if width < _WIDE:
         return line(verdict_span(item.verdict), machine, " ", short(joint, room), target=target)
     joint_width = min(24, room // 2)
-    reason = short(item.reason, room - joint_width - 1)
+    reason = short(short_reason(item), room - joint_width - 1)
     return line(
         verdict_span(item.verdict),
         machine,
@@ -55,6 +55,14 @@ def _due_line(item: DueItem, width: int) -> Line:
         Span(reason, "dim"),
         target=target,
     )
+
+
+def short_reason(item: DueItem) -> str:
+    """Return a reason in a few words: the number against its limit, else the reason's first words."""
+    judged, limit = item.finding.clearance, item.finding.limit
+    if judged is None or limit is None:
+        return item.reason
+    return f"{judged.value_mm:.2f} mm, limit {limit.renew_mm:.2f}"
 
 
 def _machine_line(state: MachineState, width: int) -> Line:
