@@ -144,12 +144,18 @@ def _shape(
         smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1]), 1.0), limit)),
         largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1]), 1.0), limit)),
         ovality=Estimate(2 * amplitude, (part((0.0, 2 * along[0], 2 * along[1]), 2.0),)),
-        axis_deg=None if is_round else math.degrees(0.5 * math.atan2(b_mm, a_mm)) % 180.0,
+        axis_deg=None if is_round else _axis_deg(a_mm, b_mm),
         axis_half_width_deg=min(half_width, 90.0),
         is_round_within_error=is_round,
         fits_oval=fits_oval,
         scatter=scatter,
     )
+
+
+def _axis_deg(a_mm: float, b_mm: float) -> float:
+    """Return the direction of the long axis, 0 to under 180 degrees; a hair under 0 would round up to 180."""
+    axis = math.degrees(0.5 * math.atan2(b_mm, a_mm)) % 180.0
+    return axis if axis < 180.0 else 0.0
 
 
 def _widening(dof: float) -> float:
