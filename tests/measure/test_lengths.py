@@ -1,0 +1,186 @@
+"""Pin-to-pin lengths: every way of hooking a tape comes back to the true centre distance."""
+
+import datetime
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.lengths import LinkLength, functional_lengths, link_length
+from fieldlog.records.entries import LengthReading, TapeWay
+from fieldlog.records.quantities import parse_length
+
+DAY = datetime.date(2026, 3, 14)
+EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
+NEAR = Estimate(19.42, (Part("near hole", 0.03, math.inf, "x"),))
+FAR = Estimate(22.75, (Part("far hole", 0.03, math.inf, "x"),))
+TRUE_MM = 650.0
+
+
+def taped(way: TapeWay, text: str, at: int = 0) -> LengthReading:
+    """Return a tape reading of the one link."""
+    at_text = f"10:00:{at:02d}"
+    return LengthReading(at=at_text, round="r", day=DAY, who="sam", link="top", size=parse_length(text), way=way)
+
+
+def edge_mm(way: TapeWay, near_mm: float, far_mm: float, centres_mm: float = TRUE_MM) -> float:
+    """Return what a tape reads between hole edges, from where the edges stand on a line.
+
+    The near hole's centre is at 0 and the far one's at the centre distance; outer edges face away.
+    """
+    near_outer, near_inner = -near_mm / 2, near_mm / 2
+    far_inner, far_outer = centres_mm - far_mm / 2, centres_mm + far_mm / 2
+    ends = {
+        "outer to inner": (near_outer, far_inner),
+        "inner to outer": (near_inner, far_outer),
+        "outside": (near_outer, far_outer),
+        "inside": (near_inner, far_inner),
+        "centres": (0.0, centres_mm),
+    }
+    start, end = ends[way]
+    return end - start
+
+
+def answer(readings: list[LengthReading], near: Estimate | None = NEAR, far: Estimate | None = FAR) -> LinkLength:
+    """Return the length of the link, which must be there."""
+    length = link_length(readings, near, far, {})
+    assert length is not None
+    return length
+
+
+def centres(length: LinkLength) -> Estimate:
+    """Return the centre distance, which must be known."""
+    assert length.centres is not None
+    return length.centres
+
+
+WAYS: tuple[TapeWay, ...] = ("outer to inner", "inner to outer", "outside", "inside", "centres")
+
+
+@EXAMPLES
+@given(way=st.sampled_from(WAYS), near=st.floats(12, 60), far=st.floats(12, 60), distance=st.integers(200, 1200))
+def test_every_way_comes_back_to_the_centres(way: TapeWay, near: float, far: float, distance: int) -> None:
+    """With both diameters known, one reading any way gives the true centre distance."""
+    text = f"{edge_mm(way, near, far, distance):.6f} mm"
+    length = answer([taped(way, text)], Estimate(near, NEAR.parts), Estimate(far, FAR.parts))
+    assert centres(length).value_mm == pytest.approx(distance, abs=2e-6)
+    assert len(length.ways) == 1
+
+
+@pytest.mark.parametrize(("first", "second"), [("outer to inner", "inner to outer"), ("outside", "inside")])
+def test_opposite_ways_need_no_diameters(first: TapeWay, second: TapeWay) -> None:
+    """Both same-side ways, or outside with inside, are exact halved, whatever the holes are."""
+    pair = [taped(way, f"{edge_mm(way, 19.42, 22.75):.3f}", k) for k, way in enumerate((first, second))]
+    length = answer(pair, None, None)
+    assert centres(length).value_mm == pytest.approx(TRUE_MM, abs=1e-3)
+    assert length.remarks == ()
+    assert length.keys == ("r 10:00:00", "r 10:00:01")
+
+
+def test_unequal_holes_matter_by_half_their_difference() -> None:
+    """Trade knowledge, fact 5: 19.42 against 22.75 mm is a 1.67 mm mistake when the correction is left out."""
+    reading = edge_mm("outer to inner", 19.42, 22.75)
+    found = centres(answer([taped("outer to inner", f"{reading:.3f}")])).value_mm
+    assert found == pytest.approx(TRUE_MM, abs=1e-3)
+    assert found - reading == pytest.approx(1.665, abs=1e-3)
+
+
+@pytest.mark.parametrize("way", ["outer to inner", "inner to outer", "outside", "inside"])
+def test_unknown_holes_ask_for_the_other_way(way: TapeWay) -> None:
+    """Without diameters one way alone gives no number, but the way that would."""
+    length = answer([taped(way, "650")], NEAR, None)
+    partner = {
+        "outer to inner": "inner to outer",
+        "inner to outer": "outer to inner",
+        "outside": "inside",
+        "inside": "outside",
+    }
+    assert length.centres is None
+    assert f"tape {partner[way]} too" in length.needs
+
+
+def test_no_reading_is_no_length() -> None:
+    """A link that was never taped has no length, which is not an error."""
+    assert link_length([], NEAR, FAR, {}) is None
+
+
+def test_pair_that_disagrees_with_the_holes_is_named() -> None:
+    """Outside minus inside must be the sum of the diameters within 1.5 mm; else a wrong edge or hole is likely."""
+    outside, inside = (edge_mm(way, 19.42, 22.75) for way in ("outside", "inside"))
+    good = answer([taped("outside", f"{outside + 1.4:.2f}"), taped("inside", f"{inside:.2f}", 1)])
+    bad = answer([taped("outside", f"{outside + 1.7:.2f}"), taped("inside", f"{inside:.2f}", 1)])
+    assert good.remarks == ()
+    assert len(bad.remarks) == 1
+    assert "wrong edge, a wrong hole or a bad reading" in bad.remarks[0]
+    assert "42.2 mm" in bad.remarks[0]
+
+
+def test_outside_shorter_than_inside_is_named_without_diameters() -> None:
+    """Outside is always the longer one; when it is not, the two were swapped."""
+    length = answer([taped("outside", "620"), taped("inside", "660", 1)], None, None)
+    assert "swapped" in length.remarks[0]
+
+
+def test_repeats_of_one_way_far_apart_are_named() -> None:
+    """Taped twice and 10 mm apart: said, not averaged in silence; 1 mm apart is what a tape does."""
+    far_apart = answer([taped("centres", "650"), taped("centres", "660", 1)])
+    near = answer([taped("centres", "650"), taped("centres", "651", 1)])
+    assert "10.0 mm apart" in far_apart.remarks[0]
+    assert near.remarks == ()
+    assert centres(near).value_mm == pytest.approx(650.5)
+
+
+def test_ways_that_disagree_are_named() -> None:
+    """Two ways further apart than their doubt together: an edge was mistaken."""
+    good = edge_mm("outer to inner", 19.42, 22.75)
+    length = answer([taped("outer to inner", f"{good:.2f}"), taped("centres", "672", 1)])
+    assert len(length.ways) == 2
+    assert any("an edge was mistaken" in remark for remark in length.remarks)
+    agreeing = answer([taped("outer to inner", f"{good:.2f}"), taped("centres", "650.8", 1)])
+    assert agreeing.remarks == ()
+
+
+def test_ways_are_weighted_by_their_doubt() -> None:
+    """The mean of several ways lies nearer the surer one, weights 1 / u^2."""
+    edge = answer([taped("outer to inner", f"{edge_mm('outer to inner', 19.42, 22.75):.3f}")])
+    by_eye = answer([taped("centres", "651")])
+    both = answer(
+        [taped("outer to inner", f"{edge_mm('outer to inner', 19.42, 22.75):.3f}"), taped("centres", "651", 1)]
+    )
+    w_edge, w_eye = (1 / centres(one).u_mm ** 2 for one in (edge, by_eye))
+    expected = (w_edge * centres(edge).value_mm + w_eye * 651) / (w_edge + w_eye)
+    assert centres(both).value_mm == pytest.approx(expected, abs=1e-9)
+    assert centres(edge).u_mm < centres(by_eye).u_mm
+
+
+def test_single_length_is_good_to_about_a_millimetre() -> None:
+    """Common practice: one taped length is worth about 1.0 to 1.5 mm at 95 %, tape class, hook and eye together.
+
+    By the GUM: class II 0.5 mm and hook and eye 1.0 mm, rectangular, make 0.645 mm and 1.26 mm at 95 %.
+    """
+    length = centres(answer([taped("centres", "650.0"), taped("outer to inner", "651.66", 1)]))
+    single = centres(answer([taped("outer to inner", "651.66")], Estimate(19.42, ()), Estimate(22.75, ())))
+    assert single.expanded_mm == pytest.approx(1.96 * math.hypot(0.5, 1.0) / math.sqrt(3), abs=0.02)
+    assert length.expanded_mm <= single.expanded_mm + 0.02
+
+
+def test_two_setups_halve_no_tape_but_share_hook_and_eye() -> None:
+    """The tape's class limit is common to repeats; hook and eye shrink with the root of their number."""
+    two = centres(answer([taped("centres", "650.0"), taped("centres", "650.0", 1)]))
+    one = centres(answer([taped("centres", "650.0")]))
+    tape = one.parts[0].u_mm
+    assert two.parts[0].u_mm == tape
+    assert two.parts[1].u_mm == pytest.approx(one.parts[1].u_mm / math.sqrt(2))
+
+
+def test_just_under_is_said() -> None:
+    """A lean moved the value, and the remark says by what."""
+    length = answer([taped("centres", "20 3/4-")])
+    assert "quarter step under" in length.remarks[0]
+
+
+def test_functional_lengths_without_clearance_are_the_centres() -> None:
+    """Tight pins leave one length and no backlash."""
+    assert functional_lengths(650, 0, 0) == (650, 650, 0)
