@@ -150,7 +150,7 @@ def missing_lines(lines_deg: Sequence[float]) -> str:
     away = [clock for clock, at in _FULL_SET_DEG if all(_apart_deg(at, line) > _NEAR_DEG for line in lines_deg)]
     add = f"add {', '.join(away[:-1])} and {away[-1]}" if len(away) > 1 else f"add {away[0] if away else '3'}"
     if len(lines_deg) == 1:
-        return f"one line across the hole cannot show an oval; {add}"
+        return f"only one line across the hole, an oval cannot show; {add}"
     if len(lines_deg) == 2 and _apart_deg(*lines_deg) > _CROSSED_DEG:
         return f"two crossed lines can miss an oval completely; {add}"
     return f"the lines are too close together to tell an oval; {add}"

@@ -79,8 +79,8 @@ def test_two_crossed_lines_of_a_diagonal_oval_are_not_called_round() -> None:
 @pytest.mark.parametrize(
     ("lines", "advice"),
     [
-        ((0.0,), "one line across the hole cannot show an oval; add 1:30, 3 and 4:30"),
-        ((45.0,), "one line across the hole cannot show an oval; add 12, 3 and 4:30"),
+        ((0.0,), "only one line across the hole, an oval cannot show; add 1:30, 3 and 4:30"),
+        ((45.0,), "only one line across the hole, an oval cannot show; add 12, 3 and 4:30"),
         ((0.0, 90.0), "two crossed lines can miss an oval completely; add 1:30 and 4:30"),
         ((45.0, 135.0), "two crossed lines can miss an oval completely; add 12 and 3"),
         ((0.0, 45.0), "the lines are too close together to tell an oval; add 3 and 4:30"),
