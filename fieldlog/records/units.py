@@ -25,7 +25,7 @@ def parse_value(text: str, unit: str) -> Value:
     registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     typed = " ".join(text.split())
     try:
-        read: pint.Quantity = registry.Quantity(typed)
+        read: pint.Quantity[float] = registry.Quantity(typed)
         amount = float(read.magnitude if read.dimensionless else read.to(unit).magnitude)
     except (pint.PintError, AssertionError, AttributeError, TypeError, ValueError, ZeroDivisionError, RecursionError):
         raise QuantityError(

@@ -66,8 +66,16 @@ def add_machine(folder: Path, machine: Machine) -> None:
 def _whole(head: Table, tables: Mapping[str, Sequence[TableRecord]]) -> bytes:
     import tomli_w
 
-    parts: Table = {name: [_table_of(item) for item in items] for name, items in tables.items() if items}
-    return tomli_w.dumps({**head, **parts}).encode("utf-8")
+    parts = [tomli_w.dumps(head)]
+    parts += [_block(name, _table_of(item), "\n") for name, items in tables.items() for item in items]
+    return "".join(parts).encode("utf-8")
+
+
+def _block(table: str, given: Table, newline: str) -> str:
+    """Return one record under its [[heading]]; a list of short records would otherwise be written in one line."""
+    import tomli_w
+
+    return f"\n[[{table}]]\n{tomli_w.dumps(given)}".replace("\n", newline)
 
 
 def _table_of(record: TableRecord) -> Table:
@@ -90,16 +98,26 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
         if "id" in given and any(isinstance(item, dict) and item.get("id") == given["id"] for item in present):
             raise StoreError(f'{file}: there is a record "{given["id"]}" under [[{table}]] already.')
         expected = {**data, table: [*present, given]}
-        _put(folder, file, old + _appended(old, table, given), expected)
+        text = _appended(old, table, given)
+        if not _reads_as(text, expected):
+            text = _edited(old, lambda document: document[table].append(given))
+        _put(folder, file, text, expected)
 
 
 def _appended(old: str, table: str, given: Table) -> str:
-    """Return a block to put at the end, so that every old byte stays where it was."""
-    import tomli_w
-
+    """Return the text with a block at its end, so that every old byte stays where it was."""
     newline = "\r\n" if "\r\n" in old else "\n"
-    block = f"\n[[{table}]]\n{tomli_w.dumps(given)}"
-    return ("" if old.endswith("\n") or not old else newline) + block.replace("\n", newline)
+    gap = "" if old.endswith("\n") or not old else newline
+    return old + gap + _block(table, given, newline)
+
+
+def _reads_as(text: str, expected: Table) -> bool:
+    from fieldlog.store.toml_text import UnreadableText
+
+    try:
+        return parse_table(text.removeprefix(_BOM)) == expected
+    except UnreadableText:
+        return False
 
 
 def change_record(folder: Path, file: str, table: str, which: str | Limit, changes: Mapping[str, Value | None]) -> None:
@@ -223,6 +241,6 @@ def _parsed(file: str, text: str) -> Table:
 
 def _put(folder: Path, file: str, text: str, expected: Table) -> None:
     """Write the new text only when it reads back as exactly what was meant."""
-    if _parsed(file, text) != expected:
+    if not _reads_as(text, expected):
         raise StoreError(f"{file} cannot be changed safely here; edit it by hand.")
     replace_file(folder / file, text.encode("utf-8"))

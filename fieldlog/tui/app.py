@@ -58,7 +58,7 @@ class LogbookApp(App[int]):
         from fieldlog.tui.places import remember
 
         remember(folder)
-        self.switch_screen(self.open_logbook(folder))
+        self.push_screen(self.open_logbook(folder))
         self.call_after_refresh(add_machine, self)
 
     def show_sample(self) -> None:
@@ -66,7 +66,7 @@ class LogbookApp(App[int]):
         from fieldlog.store.demo import throwaway_copy
 
         self.is_demo = True
-        self.switch_screen(self.open_logbook(self._sample.enter_context(throwaway_copy())))
+        self.push_screen(self.open_logbook(self._sample.enter_context(throwaway_copy())))
 
     def on_unmount(self) -> None:
         """Throw the sample away."""

@@ -7,7 +7,7 @@ from itertools import groupby
 
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
-from fieldlog.measure.pins import PinAnswer, PinCandidate
+from fieldlog.measure.pins import PinAnswer, PinCandidate, groups_of_one_size
 from fieldlog.measure.repeats import estimate_of_mean
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.machine import Instrument, Joint
@@ -70,7 +70,8 @@ def made_size(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> PinS
     guess = assumed_pin(answer)
     if guess is None:
         return None
-    which = ", the smaller that fits" if len(answer.groups) > 1 else ""
+    rivals = groups_of_one_size([c for c in answer.candidates if c.standing == guess.standing])
+    which = ", the smaller that fits" if len(rivals) > 1 else ""
     origin = f"pin assumed {guess.name}{which}; not measured"
     return PinSize(_by_name(float(guess.size_mm), joint), origin, is_measured=False)
 

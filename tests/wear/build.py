@@ -24,7 +24,7 @@ from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Instrument, Joint, JointKind, Limit, Logbook, Machine, Share
 from fieldlog.records.quantities import Units, parse_length
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.states import Finding, JointState, MachineState
+from fieldlog.wear.states import Finding, JointState, MachineState, Verdict
 
 TODAY = datetime.date(2026, 4, 1)
 SPRING = datetime.date(2025, 4, 1)
@@ -150,3 +150,7 @@ class Book:
     def finding(self) -> Finding:
         """The verdict on its first joint."""
         return self.joint.finding
+
+    def verdict(self) -> Verdict:
+        """The verdict on its first joint; a method, since it changes with each entry."""
+        return self.finding.verdict
