@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
-from fieldlog.records.entries import AnyEntry, LengthReading, Round
+from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, PinReading, Round
 from fieldlog.store.atomic import append_bytes, create_file, remove_leftovers, replace_file
 from fieldlog.store.document import FORMAT, Document, document_of
 from fieldlog.store.files import Unreadable, read_file, shown_path
@@ -126,7 +126,10 @@ def _stored(entry: E, head: Round, taken: frozenset[str]) -> E:
     while at in taken:
         at = f"{entry.at}.{number}"
         number += 1
-    return replace(entry, at=at, round=head.id, day=head.date, who=head.who)
+    entry = replace(entry, at=at, round=head.id, day=head.date, who=head.who)
+    if isinstance(entry, BoreReading | PinReading | LengthReading) and not entry.instrument:
+        return replace(entry, instrument=head.tape if isinstance(entry, LengthReading) else head.instrument)
+    return entry
 
 
 def _block(entry: AnyEntry, head: Round, newline: str) -> str:
@@ -149,13 +152,5 @@ def _verify(round_file: RoundFile, old: str, new: str, stored: AnyEntry, before:
     read = read_round(document_of(f"{round_file.head.id}.toml", text, KIND_NAMES))
     entries = [item.record for item in read.entries]
     count = len(before.entries) if before is not None else 0
-    if len(entries) != count + 1 or not any(_same(entry, stored) for entry in entries):
+    if len(entries) != count + 1 or replace(stored, round=round_file.head.id) not in entries:
         raise StoreError("This entry cannot be written so that it reads back the same; nothing was written.")
-
-
-def _same(read: AnyEntry, stored: AnyEntry) -> bool:
-    if read.at != stored.at or type(read) is not type(stored):
-        return False
-    leave = {"instrument"} if getattr(stored, "instrument", None) == "" else set()
-    names = [name for name in type(stored).__dataclass_fields__ if name not in leave | {"round"}]
-    return all(getattr(read, name) == getattr(stored, name) for name in names)

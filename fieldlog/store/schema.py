@@ -70,7 +70,8 @@ class Refused(ValueError):
 def record_from(kind: type[T], table: Mapping[str, object]) -> T | tuple[Fault, ...]:
     """Return the record that a table holds, or everything wrong with it; unknown keys are passed over."""
     try:
-        record: T = _hook(kind)(table, kind)
+        hook: Callable[[Any, Any], Any] = _hook(kind)  # type: ignore[arg-type] # a class is hashable
+        record: T = hook(table, kind)
     except (AttributeError, KeyError, TypeError, ValueError):
         return _faults(kind, table)
     return record
@@ -125,6 +126,14 @@ def _hook(kind: type[Any]) -> Callable[[Any, Any], Any]:
     return _converter(is_detailed=False).get_structure_hook(kind)
 
 
+def _is_choice(kind: Any) -> bool:
+    return get_origin(kind) is Literal
+
+
+def _is_tuple(kind: Any) -> bool:
+    return get_origin(kind) is tuple
+
+
 @functools.cache
 def _converter(*, is_detailed: bool) -> "Converter":
     from cattrs import Converter
@@ -136,12 +145,12 @@ def _converter(*, is_detailed: bool) -> "Converter":
     converter.register_structure_hook(datetime.date, lambda value, _: _date(value))
     converter.register_structure_hook(Length, lambda value, _: length_from(value))
     converter.register_structure_hook(Clock, lambda value, _: _clock(value))
-    converter.register_structure_hook_func(lambda kind: get_origin(kind) is Literal, _choice)
+    converter.register_structure_hook_func(_is_choice, _choice)
     converter.register_structure_hook_func(
         lambda kind: kind in (Length | Share, Length | Share | None), lambda value, _: _length_or_share(value)
     )
     converter.register_structure_hook_func(
-        lambda kind: get_origin(kind) is tuple,
+        _is_tuple,
         lambda value, kind: tuple(converter.structure(item, get_args(kind)[0]) for item in _list(value)),
     )
     return converter
