@@ -5,7 +5,6 @@ import unicodedata
 
 _SLUG_BREAKS = re.compile(r"[^a-z0-9]+")
 _LONGEST_SLUG = 40
-_HIDDEN = frozenset({"Cc", "Cf", "Co", "Cs", "Zl", "Zp"})
 
 
 def harmless(text: str) -> str:
@@ -16,7 +15,7 @@ def harmless(text: str) -> str:
 
 
 def _shown(char: str) -> str:
-    if unicodedata.category(char) not in _HIDDEN:
+    if char.isprintable():
         return char
     code = ord(char)
     return f"\\x{code:02x}" if code <= 0xFF else f"\\u{code:04x}"

@@ -1,8 +1,15 @@
 """Values that are no lengths: pressures, flows, masses, forces, temperatures. Pint reads them, imported when needed."""
 
+import re
 from dataclasses import dataclass
 
 from fieldlog.errors import QuantityError
+
+# A number and a unit, nothing that would have to be computed: Pint itself would work out 10**10**10.
+_VALUE = re.compile(
+    r"^(?P<number>[-+]?\d{1,9}(?:[.,]\d{1,9})?)\s*(?P<unit>[A-Za-z°_]{0,30}(?:/[A-Za-z_]{1,30})?)$", re.ASCII
+)
+_SHORT_NAMES = {"gpm": "gallon/minute", "lpm": "liter/minute", "hp": "horsepower", "°F": "degF", "°C": "degC"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,13 +29,17 @@ def parse_value(text: str, unit: str) -> Value:
     """
     import pint
 
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     typed = " ".join(text.split())
+    match = _VALUE.match(typed.replace("°", "deg") if "°" in typed else typed)
+    refusal = QuantityError(f'"{typed[:40]}" cannot be read in {unit}; type a number and its unit, such as 170 {unit}.')
+    if match is None:
+        raise refusal
+    number = float(match["number"].replace(",", "."))
+    if not match["unit"]:
+        return Value(typed, number, unit)
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     try:
-        read: pint.Quantity[float] = registry.Quantity(typed)
-        amount = float(read.magnitude if read.dimensionless else read.to(unit).magnitude)
-    except (pint.PintError, AssertionError, AttributeError, TypeError, ValueError, ZeroDivisionError, RecursionError):
-        raise QuantityError(
-            f'"{typed}" cannot be read in {unit}; type a number and its unit, such as 170 {unit}.'
-        ) from None
+        amount = float(registry.Quantity(number, _SHORT_NAMES.get(match["unit"], match["unit"])).to(unit).magnitude)
+    except (pint.PintError, AttributeError, TypeError, ValueError):
+        raise refusal from None
     return Value(typed, amount, unit)

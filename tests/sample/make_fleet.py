@@ -206,7 +206,12 @@ MACHINES: dict[str, dict[str, object]] = {
             hole("tilt-rod-bush", "tilt-rod", "rod eye", kind="bushed"),
         ],
         "limits": [
-            {"joint": "tilt-rod", "watch": "0.5 mm", "renew": "0.8 mm", "origin": "owner, 3 May 2025: it hammers over this"},
+            {
+                "joint": "tilt-rod",
+                "watch": "0.5 mm",
+                "renew": "0.8 mm",
+                "origin": "owner, 3 May 2025: it hammers over this",
+            },
         ],
     },
     "mini-digger": {
@@ -325,7 +330,9 @@ def yard_tractor(dice: random.Random) -> list[Writer]:
         writer.pin("drawbar", 22.19, 22.21 if number in {0, 4} else None)
         if number == 1:
             writer.add("note", signs=["crack"], text="hairline at the clevis weld", hole="drawbar-hole")
-            writer.add("event", deed="welded and bored", joint="drawbar", text="done by the shop in town, bored to 22.6")
+            writer.add(
+                "event", deed="welded and bored", joint="drawbar", text="done by the shop in town, bored to 22.6"
+            )
         if number in {0, 2, 3, 4}:
             writer.bore(FOOT, hours)
         if number == 4:
@@ -359,7 +366,9 @@ def small_loader(dice: random.Random) -> list[Writer]:
         if number == 5:
             writer.add("note", signs=["bell-mouthed"], hole="bucket-right-bush")
         if number == 6:
-            writer.add("note", signs=["bush turns in its bore"], text="bright ring on the outside", hole="bucket-left-bush")
+            writer.add(
+                "note", signs=["bush turns in its bore"], text="bright ring on the outside", hole="bucket-left-bush"
+            )
         writer.add("event", deed="greased", joint="arm-left")
         rounds.append(writer)
     return rounds

@@ -13,9 +13,7 @@ from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 
 TODAY = datetime.date(2026, 11, 25)
 LOGBOOK = 'format = 1\nname = "Book"\nunits = "mm"\n\n[[people]]\nid = "ada"\n'
-MACHINE = (
-    'format = 1\nname = "Grey"\n\n[[joints]]\nid = "j1"\npin = "3/4 in"\n\n[[holes]]\nid = "h1"\njoint = "j1"\n'
-)
+MACHINE = 'format = 1\nname = "Grey"\n\n[[joints]]\nid = "j1"\npin = "3/4 in"\n\n[[holes]]\nid = "h1"\njoint = "j1"\n'
 HEAD = 'format = 1\ndate = 2026-03-04\nwho = "ada"\n'
 GOOD = '\n[[bore]]\nhole = "h1"\nsize = "19.42 mm"\nclock = "12"\nat = "09:00:00"\n'
 ROUND = "grey/rounds/2026-03-04-ada.toml"

@@ -1,0 +1,105 @@
+"""The same findings printed and as data, and the command line around them."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from fieldlog.report.dial import DialShape, dial_lines, magnification
+from fieldlog.report.lines import fit, wrapped
+from fieldlog.store.demo import sample_folder
+
+ROOT = Path(__file__).parents[2]
+
+
+def run(*arguments: str, **environment: str) -> "subprocess.CompletedProcess[str]":
+    """Run the command line as a person does, with no terminal."""
+    command = [sys.executable, "-m", "fieldlog", *arguments]
+    env = {**os.environ, **environment}
+    return subprocess.run(
+        command, capture_output=True, text=True, cwd=ROOT, stdin=subprocess.DEVNULL, check=False, env=env
+    )
+
+
+def test_the_report_is_plain_when_piped_and_fits_80_columns() -> None:
+    """No escape sequence, the worst first."""
+    done = run("report", str(sample_folder()))
+    assert done.returncode == 0
+    assert "\x1b" not in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    assert done.stdout.index("## stop") < done.stdout.index("!! renew") < done.stdout.index("-> plan")
+
+
+def test_the_data_say_what_the_report_says() -> None:
+    """Verdicts, reasons, sizes with their uncertainty and parts."""
+    data = json.loads(run("report", str(sample_folder()), "--json").stdout)
+    printed = " ".join(run("report", str(sample_folder())).stdout.split())
+    assert data["shape"] == 1
+    assert data["due"][0]["verdict"] == "stop"
+    for item in data["due"]:
+        assert " ".join(item["reason"].split()) in printed
+    joint = data["machines"][0]["joints"][0]
+    worn = joint["holes"][0]["worn_size"]
+    assert worn["plus_minus_mm"] > worn["u_mm"] > 0
+    assert sum(part["u_mm"] ** 2 for part in worn["parts"]) ** 0.5 == pytest.approx(worn["u_mm"], abs=1e-5)
+
+
+def test_one_machine_alone_is_chosen_by_name_or_folder() -> None:
+    """A name nobody has is answered with those there are."""
+    by_name = run("report", str(sample_folder()), "--machine", "Mini digger", "--json")
+    by_folder = run("report", str(sample_folder()), "--machine", "mini-digger", "--json")
+    assert json.loads(by_name.stdout)["machines"] == json.loads(by_folder.stdout)["machines"]
+    wrong = run("report", str(sample_folder()), "--machine", "nobody")
+    assert wrong.returncode == 2
+    assert "mini-digger" in wrong.stderr
+
+
+def test_check_is_silent_and_0_or_lists_and_1(tmp_path: Path) -> None:
+    """The exit status tells a script."""
+    assert run("check", str(sample_folder())).returncode == 0
+    (tmp_path / "logbook.toml").write_text('name = "x"\n', encoding="utf-8")
+    done = run("check", str(tmp_path))
+    assert done.returncode == 1
+    assert done.stdout.startswith("logbook.toml:")
+
+
+@pytest.mark.parametrize("command", [["demo"], [], ["open"]])
+def test_without_a_terminal_it_says_what_it_needs_and_what_works(command: list[str], tmp_path: Path) -> None:
+    """No traceback, no spinning."""
+    done = run(*command, HOME=str(tmp_path))
+    assert done.returncode == 2
+    assert "need a terminal" in done.stderr
+    assert "report" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_folder_without_a_logbook_is_said_in_a_sentence(tmp_path: Path) -> None:
+    """Not a traceback."""
+    done = run("report", str(tmp_path))
+    assert done.returncode == 2
+    assert "logbook.toml" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_lines_never_grow_past_their_width() -> None:
+    """Long words are broken, cuts are marked."""
+    assert all(len(row.text) <= 20 for row in wrapped("a" * 50 + " bb " + "c" * 21, 20))
+    assert fit("abcdefgh", 5) == "abc.."
+    assert fit("ab", 5) == "ab   "
+
+
+@pytest.mark.parametrize("ascii_only", [True, False])
+def test_the_dial_shows_the_long_axis_along_which_it_wore(ascii_only: bool) -> None:
+    """A bore worn along 3-9 reaches further out to the side than up."""
+    shape = DialShape(19.68, -0.27, 0.0, 19.41, ((0.0, 19.41), (90.0, 19.95)))
+    rows = [line.text for line in dial_lines(shape, 33, 13, ascii_only=ascii_only)]
+    assert all(len(row) == 33 for row in rows)
+    marks = [(x, y) for y, row in enumerate(rows) for x, char in enumerate(row) if char == "o"]
+    wide = max(x for x, _ in marks) - min(x for x, _ in marks)
+    high = max(y for _, y in marks) - min(y for _, y in marks)
+    assert wide / 2 > high
+    assert magnification(shape) >= 5
+    assert all(char.isascii() for row in rows for char in row) is ascii_only
