@@ -4,6 +4,8 @@ Every accepted entry is on disk before the cursor moves on, so there is nothing 
 get out. A handler of the event loop would not run while a frozen line blocks the loop; these do.
 """
 
+import asyncio
+import contextlib
 import os
 import select
 import signal
@@ -41,6 +43,8 @@ def guard(app: "LogbookApp") -> None:
     if app.is_headless or not sys.stdin.isatty():
         return
 
+    loop = asyncio.get_running_loop()
+
     def hung_up(signum: int, frame: FrameType | None) -> None:
         _restore_and_leave(_HANGUP_STATUS)
 
@@ -48,7 +52,7 @@ def guard(app: "LogbookApp") -> None:
         timer = threading.Timer(_GRACE_S, _restore_and_leave, (_TERMINATED_STATUS,))
         timer.daemon = True
         timer.start()
-        app.call_later(app.exit, _TERMINATED_STATUS)
+        loop.call_soon_threadsafe(app.exit, _TERMINATED_STATUS)
 
     signal.signal(signal.SIGHUP, hung_up)
     signal.signal(signal.SIGTERM, terminated)
@@ -67,14 +71,10 @@ def _watch_terminal() -> None:
 
 def _restore_and_leave(status: int) -> None:
     """Put the terminal back through a handle of its own, since the usual one may be blocked, and leave."""
-    try:
-        handle = os.open("/dev/tty", os.O_WRONLY | os.O_NONBLOCK | os.O_NOCTTY)
-        os.write(handle, _RESET)
+    with contextlib.suppress(OSError, termios.error):
         if _Terminal.before is not None:
-            termios.tcsetattr(handle, termios.TCSANOW, _Terminal.before)  # type: ignore[arg-type] # as tcgetattr gave it
-    except OSError:
-        pass
-    except termios.error:
-        pass
-    finally:
-        os._exit(status)
+            termios.tcsetattr(sys.stdin.fileno(), termios.TCSANOW, _Terminal.before)  # type: ignore[arg-type] # as given
+    with contextlib.suppress(OSError):
+        handle = os.open(os.ttyname(sys.stdin.fileno()), os.O_WRONLY | os.O_NONBLOCK | os.O_NOCTTY)
+        os.write(handle, _RESET)
+    os._exit(status)

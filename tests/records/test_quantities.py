@@ -77,7 +77,7 @@ def test_what_is_no_length_is_refused_with_what_is_accepted(typed: str, said: st
     if typed == "1/64-":
         assert parse_length(typed).mm > 0
         return
-    with pytest.raises(QuantityError, match=".*") as refusal:
+    with pytest.raises(QuantityError) as refusal:
         parse_length(typed)
     assert said in str(refusal.value)
 
@@ -98,9 +98,13 @@ def test_fractions_of_an_inch_are_exact(whole: int, power: int, top: int) -> Non
 def test_no_text_whatever_breaks_the_parser(text: str) -> None:
     """It is a length or it is refused in a sentence."""
     try:
-        assert parse_length(text).mm >= 0
+        length = parse_length(text)
     except QuantityError as refusal:
-        assert str(refusal).endswith((".", '"'))
+        said = str(refusal)
+    else:
+        said = "."
+        assert length.mm >= 0
+    assert said.endswith((".", '"'))
 
 
 def test_shares_and_lengths_as_limits() -> None:

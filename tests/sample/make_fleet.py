@@ -261,8 +261,15 @@ SWING = Bore("swing-bush", 50.05, 0.06, 0.022, 0.0)
 def hill_tractor(dice: random.Random) -> list[Writer]:
     """An egg-shaped top link hole, a row with an unused hole, a pin between inch and metric, a pivot in doubt."""
     start, rounds = 412.5, []
-    plan = (("2023-10-14", "nell", 0.0), ("2024-04-06", "tom", 118.0), ("2024-10-12", "nell", 236.5), ("2025-04-05", "nell", 331.0),
-            ("2025-10-18", "tom", 447.0), ("2026-04-11", "nell", 552.5), ("2026-11-03", "nell", 668.0))  # fmt: skip
+    plan = (
+        ("2023-10-14", "nell", 0.0),
+        ("2024-04-06", "tom", 118.0),
+        ("2024-10-12", "nell", 236.5),
+        ("2025-04-05", "nell", 331.0),
+        ("2025-10-18", "tom", 447.0),
+        ("2026-04-11", "nell", 552.5),
+        ("2026-11-03", "nell", 668.0),
+    )
     for number, (date, who, hours) in enumerate(plan):
         writer = Writer("hill-tractor", date, who, dice)
         writer.add("meter", hours=start + hours)
@@ -366,9 +373,8 @@ def small_loader(dice: random.Random) -> list[Writer]:
         if number == 5:
             writer.add("note", signs=["bell-mouthed"], hole="bucket-right-bush")
         if number == 6:
-            writer.add(
-                "note", signs=["bush turns in its bore"], text="bright ring on the outside", hole="bucket-left-bush"
-            )
+            text = "bright ring on the outside"
+            writer.add("note", signs=["bush turns in its bore"], text=text, hole="bucket-left-bush")
         writer.add("event", deed="greased", joint="arm-left")
         rounds.append(writer)
     return rounds

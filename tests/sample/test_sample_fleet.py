@@ -3,6 +3,7 @@
 import datetime
 import tomllib
 from pathlib import Path
+from typing import TypedDict, cast
 
 import pytest
 
@@ -36,10 +37,20 @@ MEANT = {
 }
 
 
-def rounds(machine: str) -> list[dict[str, list[dict[str, str]]]]:
+class RawRound(TypedDict, total=False):
+    """What the standard library reads from a round file."""
+
+    who: str
+    instrument: str
+    bore: list[dict[str, str]]
+    note: list[dict[str, list[str]]]
+    strike: list[dict[str, str]]
+
+
+def rounds(machine: str) -> list[RawRound]:
     """The raw round files, read by the standard library alone."""
     files = sorted((sample_folder() / machine / "rounds").glob("*.toml"))
-    return [tomllib.loads(file.read_text(encoding="utf-8")) for file in files]
+    return [cast("RawRound", tomllib.loads(file.read_text(encoding="utf-8"))) for file in files]
 
 
 def sizes(machine: str, hole: str, clock: str) -> list[float]:

@@ -71,7 +71,7 @@ def test_none_takes_a_key_out(book: Path) -> None:
 
 
 def test_a_list_written_in_one_line_is_added_to(book: Path) -> None:
-    """joints = [{...}] is as good as [[joints]]."""
+    """Joints = [{...}] is as good as [[joints]]."""
     (book / FILE).write_text('format = 1\nname = "Grey"\njoints = [{id = "j1"}]\n', encoding="utf-8")
     add_record(book, FILE, "joints", Joint("j2", "Second"))
     assert [joint["id"] for joint in tomllib.loads(text(book))["joints"]] == ["j1", "j2"]

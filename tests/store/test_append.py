@@ -71,7 +71,7 @@ def test_the_old_file_is_a_prefix_of_the_new_one(folder: Path) -> None:
 
 
 def test_a_second_entry_within_a_second_gets_a_name_of_its_own(folder: Path) -> None:
-    """at is the entry's name in its file."""
+    """At is the entry's name in its file."""
     round_file = opened(folder)
     assert [append_entry(round_file, bore()).at for _ in range(3)] == ["09:00:00", "09:00:00.2", "09:00:00.3"]
 

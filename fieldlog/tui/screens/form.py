@@ -77,7 +77,9 @@ class FormScreen(LogScreen):
     def on_mount(self) -> None:
         """Put the cursor on the first line."""
         super().on_mount()
-        self._row(0).focus()
+        for number in range(len(self.fields)):
+            self._row(number).entered = self._next
+        self.set_focus(self._row(0))
 
     def redraw(self) -> None:
         """Intro and labels."""
@@ -124,16 +126,6 @@ class FormScreen(LogScreen):
             event.stop()
             self._go(self._here() + step)
 
-    def on_input_submitted(self, event: EntryLine.Submitted) -> None:
-        """Go on after Enter."""
-        event.stop()
-        self._next()
-
-    def on_choice_line_submitted(self, event: ChoiceLine.Submitted) -> None:
-        """Go on after Enter."""
-        event.stop()
-        self._next()
-
     def _next(self) -> None:
         here = self._here()
         wrong = self._wrong(here)
@@ -146,7 +138,7 @@ class FormScreen(LogScreen):
 
     def _go(self, number: int) -> None:
         if 0 <= number < len(self.fields):
-            self._row(number).focus()
+            self.set_focus(self._row(number))
 
     def _wrong(self, number: int) -> str:
         field, value = self.fields[number], self._row(number).value.strip()
@@ -161,7 +153,7 @@ class FormScreen(LogScreen):
 
     def _complain(self, number: int, sentence: str) -> None:
         self._warned = sentence
-        self._row(number).focus()
+        self.set_focus(self._row(number))
         self.say(sentence)
 
     def values(self) -> dict[str, str]:

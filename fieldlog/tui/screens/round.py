@@ -100,9 +100,11 @@ class RoundScreen(LogScreen):
             size = self._accepted(text)
             self.work.keep(size)
         except (QuantityError, StoreError) as error:
+            if not self.entry.value:
+                self.entry.value = event.value
+                self.entry.cursor_position = len(event.value)
             self.say(str(error), "warn")
             return
-        self.entry.value = ""
         self._after_reading()
 
     def _accepted(self, text: str) -> Length:

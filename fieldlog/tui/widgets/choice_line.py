@@ -1,5 +1,7 @@
 """One line on which a word is chosen with the left and right arrows."""
 
+from collections.abc import Callable
+
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -9,6 +11,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldlog.tui.marks import mark_style
+from fieldlog.tui.widgets.entry_line import passed_on
 
 
 class ChoiceLine(Widget, can_focus=True):
@@ -18,11 +21,7 @@ class ChoiceLine(Widget, can_focus=True):
     BINDINGS = [  # noqa: RUF012 -- Textual reads this class attribute
         Binding("left", "turn(-1)", show=False),
         Binding("right,space", "turn(1)", show=False),
-        Binding("enter,ctrl+j", "submit", show=False),
     ]
-
-    class Submitted(Message):
-        """Enter was pressed."""
 
     class Changed(Message):
         """Another word is shown."""
@@ -30,6 +29,7 @@ class ChoiceLine(Widget, can_focus=True):
     def __init__(self, choices: tuple[tuple[str, str], ...], value: str = "", *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
         super().__init__(id=id)
         self.choices = choices or (("", "nothing to choose from"),)
+        self.entered: Callable[[], None] | None = None
         self.index = next((i for i, (key, _) in enumerate(self.choices) if key == value), 0)
 
     @property
@@ -56,12 +56,15 @@ class ChoiceLine(Widget, can_focus=True):
         """Show the next or the previous word, going round at the ends."""
         self._show((self.index + step) % len(self.choices))
 
-    def action_submit(self) -> None:
-        """Tell the form that Enter was pressed."""
-        self.post_message(self.Submitted())
-
     def on_key(self, event: events.Key) -> None:
-        """Go to the next word that starts with the letter typed."""
+        """Go on after Enter; go to the next word that starts with the letter typed."""
+        if passed_on(self, event):
+            return
+        if event.key in {"enter", "ctrl+j"}:
+            event.stop()
+            if self.entered is not None:
+                self.entered()
+            return
         letter = (event.character or "").lower()
         if not letter.isalnum():
             return

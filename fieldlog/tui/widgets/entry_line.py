@@ -1,8 +1,22 @@
 """The line that sizes are typed on: flat, without a blinking cursor, and never in the way of single keys."""
 
+from collections.abc import Callable
+
 from textual import events
 from textual.message import Message
+from textual.widget import Widget
 from textual.widgets import Input
+
+
+def passed_on(widget: Widget, event: events.Key) -> bool:
+    """Pass a key on to the line that has the cursor now; tell whether it was passed on."""
+    now = widget.screen.focused
+    if now is None or now is widget:
+        return False
+    event.stop()
+    event.prevent_default()
+    now.post_message(events.Key(event.key, event.character))
+    return True
 
 
 class EntryLine(Input):
@@ -10,6 +24,10 @@ class EntryLine(Input):
 
     Enter arrives as ctrl+j when it was pressed before the terminal was in raw mode; both submit. A paste of
     several lines is taken as several Enters, so that a list of readings can be dropped in whole.
+
+    On a lagging line many keys arrive at once, ahead of everything the screen does. So Enter empties the line
+    there and then (unless it is a line of a form, which goes on at once to the next), and keys that come after
+    the cursor has moved on are passed on to where it is now.
     """
 
     DEFAULT_CSS = """
@@ -31,12 +49,15 @@ class EntryLine(Input):
         super().__init__(value, select_on_focus=False, id=id)
         self.commands = commands
         self.cursor_blink = False
+        self.entered: Callable[[], None] | None = None
 
     async def _on_key(self, event: events.Key) -> None:
-        if event.key == "ctrl+j":
+        if passed_on(self, event):
+            return
+        if event.key in {"enter", "ctrl+j"}:
             event.stop()
             event.prevent_default()
-            await self.action_submit()
+            self._enter()
             return
         if not self.value and event.character and event.character in self.commands:
             event.stop()
@@ -45,12 +66,23 @@ class EntryLine(Input):
             return
         await super()._on_key(event)
 
+    def _enter(self) -> None:
+        if self.entered is not None:
+            self.entered()
+            return
+        text, self.value = self.value, ""
+        self.post_message(self.Submitted(self, text))
+
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
-        rows = [row.strip() for row in event.text.splitlines() if row.strip()]
-        for row in rows[:-1]:
-            self.post_message(self.Submitted(self, self.value + row))
-            self.value = ""
-        if rows:
-            self.insert_text_at_cursor(rows[-1])
+        rows = event.text.splitlines(keepends=True)
+        if self.entered is not None:
+            self.insert_text_at_cursor(rows[0].strip() if rows else "")
+            return
+        for row in rows:
+            if row == row.rstrip("\r\n"):
+                self.insert_text_at_cursor(row.strip())
+            elif self.value + row.strip():
+                text, self.value = self.value + row.strip(), ""
+                self.post_message(self.Submitted(self, text))
