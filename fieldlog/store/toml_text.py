@@ -5,12 +5,9 @@ from collections.abc import Mapping
 from decimal import Decimal
 from types import MappingProxyType
 
-from fieldlog.records.text import harmless
+from tomli import loads
 
-try:  # tomli is the standard library's parser, compiled: three times as fast where a wheel of it is installed
-    from tomli import loads
-except ImportError:
-    from tomllib import loads
+from fieldlog.records.text import harmless
 
 Table = dict[str, object]
 

@@ -1,0 +1,132 @@
+"""Start-up, bytes on the wire and memory of the demo beside a bare Textual app with one Input, in one run.
+
+Run as `python tests/benchmarks/start_and_bytes.py [RUNS]` with the project's interpreter. It prints numbers and
+judges nothing; machines are noisy, so look at the ratios.
+"""
+
+import fcntl
+import os
+import pty
+import resource
+import select
+import statistics
+import struct
+import subprocess
+import sys
+import termios
+import time
+
+BARE = """
+from textual.app import App
+from textual.widgets import Input
+class Bare(App):
+    def compose(self):
+        yield Input()
+Bare().run()
+"""
+QUIET_S = 0.25
+PROGRAMS = {"bare": [sys.executable, "-c", BARE], "demo": [sys.executable, "-m", "fieldlog", "demo"]}
+
+
+class Run:
+    """A program on a pseudo terminal of 80x24."""
+
+    def __init__(self, command: list[str]) -> None:
+        self.master, slave = pty.openpty()
+        fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+        env = {key: value for key, value in os.environ.items() if key not in {"PYTHONDONTWRITEBYTECODE", "NO_COLOR"}}
+        env |= {"TERM": "xterm-256color"}
+        self.start = time.perf_counter()
+        self.child = subprocess.Popen(command, stdin=slave, stdout=slave, stderr=slave, env=env, start_new_session=True)
+        os.close(slave)
+
+    def settled(self, quiet_s: float = QUIET_S, most_s: float = 5.0) -> tuple[float, int]:
+        """Read until nothing has come for a while; return when the last byte came, in ms, and how many."""
+        count, last, end = 0, time.perf_counter(), time.perf_counter() + most_s
+        while time.perf_counter() < end:
+            if select.select([self.master], [], [], quiet_s)[0]:
+                data = os.read(self.master, 65536)
+                count, last = count + len(data), time.perf_counter()
+            elif count:
+                break
+        return (last - self.start) * 1000, count
+
+    def type(self, keys: str) -> int:
+        """Press keys one by one and return the bytes that they cost."""
+        total = 0
+        for key in keys:
+            os.write(self.master, key.encode())
+            total += self.settled(0.15, 0.6)[1]
+        return total
+
+    def idle_bytes(self, seconds: float) -> int:
+        """What is sent while nobody does anything."""
+        count, end = 0, time.perf_counter() + seconds
+        while (left := end - time.perf_counter()) > 0:
+            if select.select([self.master], [], [], left)[0]:
+                count += len(os.read(self.master, 65536))
+        return count
+
+    def peak_mb(self) -> float:
+        """The most memory the program ever held."""
+        with open(f"/proc/{self.child.pid}/status", encoding="ascii") as status:
+            return next(int(row.split()[1]) / 1024 for row in status if row.startswith("VmHWM"))
+
+    def end(self) -> None:
+        """End it."""
+        self.child.kill()
+        self.child.wait()
+        os.close(self.master)
+
+
+def measure_start(name: str) -> tuple[float, float]:
+    """Time to the last byte of the first frame in ms, and peak memory in MB."""
+    run = Run(PROGRAMS[name])
+    settled_ms, _ = run.settled()
+    memory_mb = run.peak_mb()
+    run.end()
+    return settled_ms, memory_mb
+
+
+def into_the_round(run: Run) -> None:
+    """Open a round in the demo, so that the cursor stands on the typing line."""
+    run.settled()
+    for keys in ("m", "\r\r\r\r\r"):
+        for key in keys:
+            os.write(run.master, key.encode())
+            run.settled(0.15, 1.0)
+
+
+def main() -> None:
+    """Print the table."""
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 9
+    for name in PROGRAMS:
+        measure_start(name)  # bytecode and page cache
+    found: dict[str, list[tuple[float, float]]] = {name: [] for name in PROGRAMS}
+    for _ in range(runs):
+        for name in PROGRAMS:
+            found[name].append(measure_start(name))
+    start = {name: statistics.median(ms for ms, _ in rows) for name, rows in found.items()}
+    memory = {name: statistics.median(mb for _, mb in rows) for name, rows in found.items()}
+    digit, idle = {}, {}
+    for name, command in PROGRAMS.items():
+        run = Run(command)
+        if name == "demo":
+            into_the_round(run)
+        else:
+            run.settled(0.25, 1.0)
+        digit[name] = run.type("19.42") / 5
+        run.settled(0.3, 1.0)
+        idle[name] = run.idle_bytes(10)
+        run.end()
+    print(f"{'':28}{'bare':>10}{'demo':>10}{'ratio':>8}")
+    for words, row in (("settled first frame, ms", start), ("peak memory, MB", memory), ("bytes a typed digit", digit)):
+        print(f"{words:28}{row['bare']:10.1f}{row['demo']:10.1f}{row['demo'] / row['bare']:8.2f}")
+    print(f"{'bytes in 10 s idle':28}{idle['bare']:10d}{idle['demo']:10d}")
+    print(
+        f"median of {runs} runs; this script's own peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB"
+    )
+
+
+if __name__ == "__main__":
+    main()
