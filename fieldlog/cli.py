@@ -1,6 +1,7 @@
 """The command line. Only what a command needs is imported, and the full screen only when it is shown."""
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -95,7 +96,10 @@ def _demo(given: argparse.Namespace) -> int:
 
 def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> int:
     from fieldlog.tui import quiet
+    from fieldlog.tui.ahead import read_ahead
 
+    gc.disable()  # nothing made while starting is thrown away; the app switches it on once it has drawn
+    ahead = read_ahead(folder) if folder is not None else None
     quiet.prepare()
     from fieldlog.tui.app import LogbookApp
     from fieldlog.tui.hangup import remember_terminal
@@ -105,7 +109,7 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     if folder is not None and not is_demo:
         remember(folder)
     ascii_only = given.ascii or os.environ.get("TERM", "") in _ASCII_TERMINALS or not _speaks_utf8()
-    app = LogbookApp(folder, new_folder=usual_place(), is_demo=is_demo, ascii_only=ascii_only)
+    app = LogbookApp(folder, new_folder=usual_place(), is_demo=is_demo, ascii_only=ascii_only, ahead=ahead)
     app.run(mouse=given.mouse)
     return app.return_code or 0
 

@@ -1,6 +1,7 @@
 """The full-screen logbook: one app, quiet on the line, and the terminal left sane whatever happens."""
 
 import contextlib
+import gc
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,8 @@ from fieldlog.tui.session import Session
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from fieldlog.tui.ahead import Ahead
+
 
 class LogbookApp(App[int]):
     """Shows the fleet of one logbook, or the first-run screen where there is none yet."""
@@ -21,7 +24,13 @@ class LogbookApp(App[int]):
     BINDINGS = [Binding("ctrl+c", "leave", show=False), Binding("ctrl+q", "leave", show=False)]  # noqa: RUF012
 
     def __init__(
-        self, folder: Path | None, *, new_folder: Path, is_demo: bool = False, ascii_only: bool = False
+        self,
+        folder: Path | None,
+        *,
+        new_folder: Path,
+        is_demo: bool = False,
+        ascii_only: bool = False,
+        ahead: "Ahead | None" = None,
     ) -> None:
         super().__init__(ansi_color=True)
         self.ascii_only = ascii_only
@@ -29,6 +38,7 @@ class LogbookApp(App[int]):
         self.folder = folder
         self.new_folder = new_folder
         self._sample: contextlib.ExitStack = contextlib.ExitStack()
+        self._ahead = ahead
         self._session: Session | None = None
 
     @property
@@ -49,7 +59,8 @@ class LogbookApp(App[int]):
         """Read a logbook and return its fleet screen."""
         from fieldlog.tui.screens.fleet import FleetScreen
 
-        self._session = Session(folder, is_demo=self.is_demo)
+        self._session = Session(folder, self.is_demo, self._ahead)
+        self._ahead = None
         return FleetScreen()
 
     def start_using(self, folder: Path) -> None:
@@ -77,6 +88,7 @@ class LogbookApp(App[int]):
         from fieldlog.tui.hangup import guard
 
         guard(self)
+        self.call_after_refresh(gc.enable)
 
     def notify_line(self, sentence: str) -> None:
         """Show one sentence on the screen in front, once it has been drawn."""

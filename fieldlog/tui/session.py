@@ -7,6 +7,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fieldlog.records.entries import AnyEntry, Round, Strike
 from fieldlog.records.log import MachineLog
@@ -16,8 +17,20 @@ from fieldlog.records.quantities import Units
 from fieldlog.store.reader import LogbookRead, MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
 from fieldlog.store.watch import machine_stamp
-from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.states import MachineState
+
+if TYPE_CHECKING:
+    from fieldlog.tui.ahead import Ahead
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a session has read: used by another one as long as the machines' stamps are those of the files."""
+
+    book: LogbookRead
+    reads: dict[str, MachineRead]
+    stamps: dict[str, object]
+    states: dict[str, MachineState]
 
 
 @dataclass(slots=True)
@@ -26,13 +39,23 @@ class Session:
 
     folder: Path
     is_demo: bool = False
+    ahead: "Ahead | None" = None
     book: LogbookRead = field(init=False)
     _reads: dict[str, MachineRead] = field(init=False, default_factory=dict)
     _states: dict[str, MachineState] = field(init=False, default_factory=dict)
     _stamps: dict[str, object] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.reread()
+        known = self.ahead.take() if self.ahead is not None else None
+        self.ahead = None
+        if isinstance(known, Known):
+            self.book, self._reads, self._stamps, self._states = known.book, known.reads, known.stamps, known.states
+        else:
+            self.reread()
+
+    def known(self) -> "Known":
+        """Return everything read and worked out so far, to be handed to another process."""
+        return Known(self.book, self._reads, self._stamps, self._states)
 
     def reread(self) -> None:
         """Read logbook.toml again and forget the machines, so that they are read again when shown."""
@@ -85,6 +108,8 @@ class Session:
         """Return what is known about a machine today."""
         log = self.log(machine_id)
         if machine_id not in self._states:
+            from fieldlog.wear.assess import assess_machine
+
             self._states[machine_id] = assess_machine(log, self.logbook, self.today())
         return self._states[machine_id]
 

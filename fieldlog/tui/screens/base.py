@@ -23,6 +23,7 @@ class LogScreen(Screen[object]):
     """A screen with a title over it and its keys under it; subclasses give `body()` and `redraw()`."""
 
     KEYS: ClassVar[tuple[Command, ...]] = ()
+    _is_drawn = False
 
     def __init_subclass__(cls, **kwargs: object) -> None:
         cls.BINDINGS = [*bindings(cls.KEYS)]
@@ -68,22 +69,20 @@ class LogScreen(Screen[object]):
         """The commands whose keys the footer names."""
         return self.KEYS
 
-    def on_mount(self) -> None:
-        """Draw once the size is known."""
-        self.show_all()
-
     def on_resize(self, event: events.Resize) -> None:
-        """Draw again at the new width."""
+        """Draw at the new width; the first drawing too, since a new screen gets its size before anything else."""
         self.show_all()
 
     def on_screen_resume(self) -> None:
         """Draw again on coming back, since entries may have been made meanwhile."""
-        self.show_all()
+        if self._is_drawn:
+            self.show_all()
 
     def show_all(self) -> None:
         """Title, footer and body."""
         if not self.size.width or not self.is_attached:
             return
+        self._is_drawn = True
         self.show_title()
         self.show_lines("#footer", footer_lines(self.footer_commands(), self.size.width))
         self.redraw()

@@ -76,7 +76,6 @@ class FormScreen(LogScreen):
 
     def on_mount(self) -> None:
         """Put the cursor on the first line."""
-        super().on_mount()
         for number in range(len(self.fields)):
             self._row(number).entered = self._next
         self.set_focus(self._row(0))
