@@ -3,7 +3,7 @@
 import datetime
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -24,34 +24,15 @@ from fieldlog.store.meaning import (
     known_ids,
 )
 from fieldlog.store.names import ACCEPTED_NAME, LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, is_safe_name
+from fieldlog.store.results import LogbookRead, MachineRead
 from fieldlog.store.round_reader import KIND_NAMES, RoundRead, read_round
 from fieldlog.store.tables import Placed, read_array, read_head, read_named
 from fieldlog.store.toml_text import shortened
-from fieldlog.store.watch import Stamp, machine_stamp
+from fieldlog.store.watch import machine_stamp
 
 R = TypeVar("R")
 
 _NOT_MACHINES = frozenset({"offers"})
-
-
-@dataclass(frozen=True, slots=True)
-class LogbookRead:
-    """What stands in logbook.toml, which machine folders there are, and what is wrong in them."""
-
-    logbook: Logbook
-    machine_ids: tuple[str, ...]
-    problems: tuple[Problem, ...]
-    read_only: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class MachineRead:
-    """One machine with its entries, what is wrong in its files, and their stamp as it was before the read."""
-
-    log: MachineLog
-    problems: tuple[Problem, ...]
-    stamps: Stamp
-    read_only: bool = False
 
 
 def read_logbook(folder: Path) -> LogbookRead:

@@ -14,12 +14,12 @@ from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Units
-from fieldlog.store.reader import LogbookRead, MachineRead, read_logbook, read_machine
-from fieldlog.store.rounds import RoundFile, append_entry, open_round
+from fieldlog.store.results import LogbookRead, MachineRead
 from fieldlog.store.watch import machine_stamp
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
+    from fieldlog.store.rounds import RoundFile
     from fieldlog.tui.ahead import Ahead
 
 
@@ -59,6 +59,8 @@ class Session:
 
     def reread(self) -> None:
         """Read logbook.toml again and forget the machines, so that they are read again when shown."""
+        from fieldlog.store.reader import read_logbook
+
         self.book = read_logbook(self.folder)
         self._reads.clear()
         self._states.clear()
@@ -91,6 +93,8 @@ class Session:
         """Return a machine's log, read again only when its files changed."""
         stamp = machine_stamp(self.folder, machine_id)
         if machine_id not in self._reads or self._stamps.get(machine_id) != stamp:
+            from fieldlog.store.reader import read_machine
+
             self._reads[machine_id] = read_machine(self.folder, machine_id, self.logbook)
             self._stamps[machine_id] = stamp
             self._states.pop(machine_id, None)
@@ -124,12 +128,16 @@ class Session:
             found += self.read(machine_id).problems
         return tuple(found)
 
-    def open_round(self, machine_id: str, head: Round) -> RoundFile:
+    def open_round(self, machine_id: str, head: Round) -> "RoundFile":
         """Open today's round file of one person; it is made with its first entry."""
+        from fieldlog.store.rounds import open_round
+
         return open_round(self.folder, machine_id, head)
 
-    def write(self, machine_id: str, round_file: RoundFile, entry: AnyEntry) -> AnyEntry:
+    def write(self, machine_id: str, round_file: "RoundFile", entry: AnyEntry) -> AnyEntry:
         """Put an entry on disk; when this returns it is there."""
+        from fieldlog.store.rounds import append_entry
+
         stored = append_entry(round_file, entry)
         self._states.pop(machine_id, None)
         self._stamps.pop(machine_id, None)

@@ -19,7 +19,8 @@ from fieldlog.records.entries import AnyEntry, BoreReading, Event, MeterReading,
 from fieldlog.records.machine import Hole, Instrument, Joint, Logbook, Machine, Person
 from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, create_logbook
-from fieldlog.store.reader import MachineRead, read_logbook, read_machine
+from fieldlog.store.reader import read_logbook, read_machine
+from fieldlog.store.results import MachineRead
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
 
 DAY = datetime.date(2026, 3, 4)

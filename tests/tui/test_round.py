@@ -182,7 +182,6 @@ async def test_a_full_disk_says_so_and_keeps_the_number_on_the_line(
 ) -> None:
     """What cannot be written is not shown as kept."""
     from fieldlog.errors import StoreError
-    from fieldlog.tui import session
 
     async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:
         await start_round(pilot)
@@ -190,7 +189,7 @@ async def test_a_full_disk_says_so_and_keeps_the_number_on_the_line(
         def full(*_: object) -> None:
             raise StoreError("The disk is full. Nothing that was accepted before is lost.")
 
-        monkeypatch.setattr(session, "append_entry", full)
+        monkeypatch.setattr("fieldlog.store.rounds.append_entry", full)
         await type_in(pilot, "19.42")
         text = await see(pilot, "The disk is full")
     assert "> 19.42" in text

@@ -1,0 +1,28 @@
+"""What a reading of the files gives back; apart from the readers, so that a result can be had without them."""
+
+from dataclasses import dataclass
+
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import Logbook
+from fieldlog.records.problems import Problem
+from fieldlog.store.watch import Stamp
+
+
+@dataclass(frozen=True, slots=True)
+class LogbookRead:
+    """What stands in logbook.toml, which machine folders there are, and what is wrong in them."""
+
+    logbook: Logbook
+    machine_ids: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    read_only: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MachineRead:
+    """One machine with its entries, what is wrong in its files, and their stamp as it was before the read."""
+
+    log: MachineLog
+    problems: tuple[Problem, ...]
+    stamps: Stamp
+    read_only: bool = False
