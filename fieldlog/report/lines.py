@@ -48,7 +48,7 @@ def fit(text: str, width: int) -> str:
     shown = harmless(text)
     if len(shown) <= width:
         return shown.ljust(width)
-    return shown[: max(width - 2, 0)].rstrip() + ".." if width > 2 else shown[:width]
+    return (shown[: max(width - 2, 0)].rstrip() + "..").ljust(width) if width > 2 else shown[:width]
 
 
 def short(text: str, width: int) -> str:

@@ -89,6 +89,7 @@ def test_lines_never_grow_past_their_width() -> None:
     assert all(len(row.text) <= 20 for row in wrapped("a" * 50 + " bb " + "c" * 21, 20))
     assert fit("abcdefgh", 5) == "abc.."
     assert fit("ab", 5) == "ab   "
+    assert fit("abc defgh", 6) == "abc.. "
 
 
 @pytest.mark.parametrize("ascii_only", [True, False])

@@ -211,3 +211,12 @@ async def test_every_key_of_the_footer_is_explained_in_help(logbook_folder: Path
     for command in commands.FLEET:
         assert command.shown in text
         assert command.help.split(".")[0][:20] in text
+
+
+async def test_a_list_that_goes_on_says_so() -> None:
+    """At 60x20 the machines do not all fit; the edge of the list says there is more, and End shows the rest."""
+    with throwaway_copy() as folder:
+        async with app_over(folder).run_test(size=(60, 20)) as pilot:
+            await see(pilot, "What needs doing", "v more")
+            await pilot.press("end")
+            await see(pilot, "Yard tractor", "^ more")

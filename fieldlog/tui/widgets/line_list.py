@@ -75,7 +75,19 @@ class LineList(Widget, can_focus=True):
         style = _CHOSEN if is_chosen else Style()
         segments = [Segment(_MARKER if is_chosen else _NO_MARKER, style)]
         segments += [Segment(span.text, mark_style(span.mark) + style) for span in row.spans]
-        return Strip(segments).adjust_cell_length(self.size.width)
+        more = self._more(y)
+        if not more:
+            return Strip(segments).adjust_cell_length(self.size.width)
+        room = max(self.size.width - len(more), 0)
+        return Strip([*Strip(segments).adjust_cell_length(room), Segment(more, mark_style("dim"))])
+
+    def _more(self, y: int) -> str:
+        """Say at the edge of the view that the list goes on."""
+        if y == 0 and self.top > 0:
+            return " ^ more"
+        if y == self.size.height - 1 and self.top + self.size.height < len(self.lines):
+            return " v more"
+        return ""
 
     def on_resize(self, event: events.Resize) -> None:
         """Keep the chosen line on the screen when the window changes."""
