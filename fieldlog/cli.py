@@ -111,7 +111,11 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     ascii_only = given.ascii or os.environ.get("TERM", "") in _ASCII_TERMINALS or not _speaks_utf8()
     app = LogbookApp(folder, new_folder=usual_place(), is_demo=is_demo, ascii_only=ascii_only, ahead=ahead)
     app.run(mouse=given.mouse)
-    return app.return_code or 0
+    status = app.return_code or 0
+    if status == 1:
+        where = f" in {folder}" if folder is not None else ""
+        print(f"fieldlog: the program failed; every reading that was accepted is on disk{where}.", file=sys.stderr)
+    return status
 
 
 def _speaks_utf8() -> bool:

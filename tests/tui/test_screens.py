@@ -220,3 +220,20 @@ async def test_a_list_that_goes_on_says_so() -> None:
             await see(pilot, "What needs doing", "v more")
             await pilot.press("end")
             await see(pilot, "Yard tractor", "^ more")
+
+
+async def test_a_machine_that_vanishes_while_it_is_shown_is_said(logbook_folder: Path) -> None:
+    """The hole's page says so instead of failing, and the way back stays open."""
+    async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("enter")
+        await see(pilot, "link end")
+        await pilot.press("down", "enter")
+        await see(pilot, "No reading yet")
+        (logbook_folder / "grey").rename(logbook_folder.parent / "elsewhere")
+        await pilot.press("question_mark")
+        await see(pilot, "Keys of this screen")
+        await pilot.press("escape")
+        await see(pilot, "not in the files any more")
+        await pilot.press("escape", "escape")
+        await see(pilot, "What needs doing")

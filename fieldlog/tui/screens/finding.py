@@ -28,15 +28,23 @@ class FindingScreen(LogScreen):
 
     def title_parts(self) -> tuple[str, str]:
         """Joint and machine."""
-        return f"{shown_name(self._state().joint)}", shown_name(self.session.machine(self.machine_id))
+        state = self._state()
+        return shown_name(state.joint) if state is not None else self.joint_id, shown_name(
+            self.session.machine(self.machine_id)
+        )
 
     def redraw(self) -> None:
         """The finding."""
-        self.query_one(LineList).show(finding_lines(self._state(), self.session.units, self.text_width - 2))
+        state = self._state()
+        if state is None:
+            self.query_one(LineList).show(())
+            self.say("This joint is not in the files any more; the problems page may say why.")
+            return
+        self.query_one(LineList).show(finding_lines(state, self.session.units, self.text_width - 2))
 
-    def _state(self) -> JointState:
+    def _state(self) -> JointState | None:
         states = self.session.state(self.machine_id).joints
-        return next(state for state in states if state.joint.id == self.joint_id)
+        return next((state for state in states if state.joint.id == self.joint_id), None)
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open one of its holes."""

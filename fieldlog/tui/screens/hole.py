@@ -26,20 +26,27 @@ class HoleScreen(LogScreen):
         """Dial, numbers and history in one list."""
         yield LineList(id="list")
 
-    def _state(self) -> HoleState:
+    def _state(self) -> HoleState | None:
         holes = (hole for joint in self.session.state(self.machine_id).joints for hole in joint.holes)
-        return next(hole for hole in holes if hole.hole.id == self.hole_id)
+        return next((hole for hole in holes if hole.hole.id == self.hole_id), None)
 
     def title_parts(self) -> tuple[str, str]:
         """Joint and hole; the machine at the right."""
         machine = self.session.machine(self.machine_id)
-        joint = machine.joint_of(self.hole_id)
-        return hole_title_parts(self._state(), shown_name(joint) if joint else ""), shown_name(machine)
+        joint, state = machine.joint_of(self.hole_id), self._state()
+        if state is None:
+            return self.hole_id, shown_name(machine)
+        return hole_title_parts(state, shown_name(joint) if joint else ""), shown_name(machine)
 
     def redraw(self) -> None:
         """The page."""
         ascii_only = self.logbook_app.ascii_only
-        lines = hole_lines(self._state(), self.session.units, self.text_width - 2, ascii_only=ascii_only)
+        state = self._state()
+        if state is None:
+            self.query_one(LineList).show(())
+            self.say("This hole is not in the files any more; the problems page may say why.")
+            return
+        lines = hole_lines(state, self.session.units, self.text_width - 2, ascii_only=ascii_only)
         self.query_one(LineList).show(lines)
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
