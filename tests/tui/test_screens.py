@@ -43,7 +43,7 @@ async def test_the_sample_can_be_walked_from_what_is_due_to_the_single_reading(s
             await pilot.press("enter")
             await see(pilot, "## stop", "Next:")
             await pilot.press("down", "enter")
-            await see(pilot, "Worn size", "Identity size")
+            await see(pilot, "wear drawn")
             await pilot.press("end", "enter")
             await see(pilot, "Entries:")
             await pilot.press("escape", "escape", "escape")
@@ -237,3 +237,19 @@ async def test_a_machine_that_vanishes_while_it_is_shown_is_said(logbook_folder:
         await see(pilot, "not in the files any more")
         await pilot.press("escape", "escape")
         await see(pilot, "What needs doing")
+
+
+async def test_a_hole_opens_at_its_dial_and_scrolls_down_to_its_history() -> None:
+    """At 60x20 the page is longer than the screen; it begins at the top, and Down goes through it."""
+    with throwaway_copy() as folder:
+        async with app_over(folder).run_test(size=(60, 20)) as pilot:
+            await see(pilot, "What needs doing")
+            await pilot.press("enter")
+            await see(pilot, "Next:")
+            await pilot.press("down", "enter")
+            text = await see(pilot, "wear drawn", "v more")
+            assert "12" in text.splitlines()[2]
+            for _ in range(20):
+                if "> 31 Oct 2026" not in screen_text(pilot):
+                    await pilot.press("down")
+            await see(pilot, "Worn size", "> 31 Oct 2026", "^ more")

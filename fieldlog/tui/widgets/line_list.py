@@ -50,6 +50,7 @@ class LineList(Widget, can_focus=True):
         self.lines = lines
         self.chosen = self._nearest(0, 1)
         self.top = 0
+        self._follows = False
 
     @property
     def target(self) -> object:
@@ -62,7 +63,9 @@ class LineList(Widget, can_focus=True):
         self.lines = lines
         found = next((i for i, row in enumerate(lines) if wanted is not None and row.target == wanted), None)
         self.chosen = self._nearest(min(self.chosen, len(lines) - 1), 1) if found is None else found
-        self._keep_in_view()
+        self._follows = self._follows or target is not None
+        if self._follows:
+            self._keep_in_view()
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
@@ -90,11 +93,16 @@ class LineList(Widget, can_focus=True):
         return ""
 
     def on_resize(self, event: events.Resize) -> None:
-        """Keep the chosen line on the screen when the window changes."""
-        self._keep_in_view()
+        """Keep the chosen line on the screen when the window changes, once it was there."""
+        if self._follows:
+            self._keep_in_view()
 
     def action_move(self, step: int) -> None:
-        """Choose the next line that can be chosen; without one, move the view by a line."""
+        """Choose the next line that can be chosen; without one, or with it out of sight, move the view by a line."""
+        out_of_sight = self.chosen >= self.top + self.size.height if step > 0 else self.chosen < self.top
+        if out_of_sight and self.target is not None:
+            self._view_from(self.top + step)
+            return
         index = self._nearest(self.chosen + step, step)
         if index == self.chosen or not 0 <= index < len(self.lines) or self.lines[index].target is None:
             self._view_from(self.top + step)
@@ -129,7 +137,7 @@ class LineList(Widget, can_focus=True):
     def _choose(self, index: int) -> None:
         if not 0 <= index < len(self.lines) or self.lines[index].target is None or index == self.chosen:
             return
-        before, self.chosen = self.chosen, index
+        before, self.chosen, self._follows = self.chosen, index, True
         if not self._keep_in_view():
             self._repaint(before)
             self._repaint(index)
