@@ -1,5 +1,6 @@
 """What is unsafe on sight, and what cures it."""
 
+from dataclasses import replace
 from typing import get_args
 
 import pytest
@@ -65,6 +66,15 @@ def test_deed_before_the_sign_cures_nothing(sign: Sign) -> None:
     for deed in CURES[sign]:
         book.did(SUMMER, deed, joint="boom")
     book.saw(SUMMER, sign, joint="boom")
+    assert book.verdict() is Verdict.STOP
+
+
+def test_deed_at_the_very_moment_of_the_sign_cures_nothing() -> None:
+    """Two people, one second: nothing says that the crack was seen before it was welded, so it stays a stop."""
+    book = sound()
+    seen = book.saw(SUMMER, "crack", joint="boom")
+    done = book.did(SUMMER, "welded and bored", joint="boom")
+    book.entries[-1] = replace(done, at=seen.at, round="2025-07-01-bob")
     assert book.verdict() is Verdict.STOP
 
 

@@ -1,6 +1,7 @@
 """History cut by what was done, and the hours of the machine."""
 
 import datetime
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -135,6 +136,27 @@ def test_new_pin_forgets_the_old_pins_readings() -> None:
     book.pin_is(AUTUMN, 29.95)
     assert book.joint.pin_size is not None
     assert book.joint.pin_size.value_mm == pytest.approx(29.95)
+
+
+def test_new_link_keeps_the_pins_readings() -> None:
+    """Only a new pin is a new pin; a new link on the old pin still has that pin's wear in its clearance."""
+    book = tractor()
+    book.pin_is(SPRING, 18.7, joint="lower")
+    book.did(SUMMER, "link replaced", link="rod")
+    (lower, _) = book.state.joints
+    assert lower.pin_size is not None
+    assert lower.pin_size.value_mm == pytest.approx(18.7)
+
+
+def test_reading_at_the_very_moment_of_a_deed_counts_as_before_it() -> None:
+    """Two people, one second: what was measured then is not taken for the renewed bore."""
+    book = Book()
+    for entry in book.bore(SPRING, 31.2, clocks=("12",)):
+        at_once = replace(entry, at="09:00:00")
+        book.entries[book.entries.index(entry)] = at_once
+    deed = book.did(SPRING, "re-bushed", joint="boom")
+    book.entries[-1] = replace(deed, at="09:00:00", round="2025-04-01-bob")
+    assert book.joint.holes[0].latest is None
 
 
 def test_readings_count_on_their_day_however_they_come() -> None:
