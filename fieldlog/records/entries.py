@@ -5,6 +5,7 @@ last key: an entry without it was cut off in the writing. `round`, `day` and `wh
 """
 
 import datetime
+from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
@@ -154,16 +155,26 @@ def in_time_order(entries: tuple[AnyEntry, ...]) -> tuple[AnyEntry, ...]:
 
 
 def struck_keys(entries: tuple[AnyEntry, ...]) -> frozenset[str]:
-    """Return the keys of all entries that stand struck; a strike that is itself struck counts for nothing."""
+    """Return the keys of all entries that stand struck; a strike that is itself struck counts for nothing.
+
+    Strikes that strike each other in a ring all stand.
+    """
     strikes = tuple(entry for entry in entries if isinstance(entry, Strike))
-    against: dict[str, list[str]] = {}
+    targets: dict[str, list[str]] = {}
     for strike in strikes:
-        against.setdefault(strike.target, []).append(strike.key)
-    return frozenset(strike.target for strike in strikes if _stands(strike.key, against, frozenset()))
-
-
-def _stands(key: str, against: dict[str, list[str]], passed: frozenset[str]) -> bool:
-    """Tell whether a strike stands; strikes that strike each other in a ring all stand."""
-    if key in passed:
-        return False
-    return not any(_stands(other, against, passed | {key}) for other in against.get(key, ()))
+        targets.setdefault(strike.key, []).append(strike.target)
+    open_against = Counter(strike.target for strike in strikes)
+    stands = {key: True for key in targets if not open_against[key]}
+    struck: set[str] = set()
+    decided = list(stands)
+    for key in decided:  # grows while it is walked
+        for target in targets[key]:
+            if stands[key]:
+                struck.add(target)
+            else:
+                open_against[target] -= 1
+            if target in targets and target not in stands and (stands[key] or not open_against[target]):
+                stands[target] = not stands[key]
+                decided.append(target)
+    ring = targets.keys() - stands.keys()
+    return frozenset(struck.union(*(targets[key] for key in ring)))

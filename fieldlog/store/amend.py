@@ -1,5 +1,6 @@
 """Changes to logbook.toml and machine.toml that leave everything else in them as it was."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -8,12 +9,13 @@ from typing import TYPE_CHECKING, cast
 from fieldlog.errors import StoreError
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
 from fieldlog.records.quantities import Length
+from fieldlog.records.text import harmless
 from fieldlog.store.atomic import create_file, replace_file
-from fieldlog.store.document import FORMAT, document_of
+from fieldlog.store.document import FORMAT, WRITE_FORMAT, document_of
 from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.lock import writing
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, machine_folder
-from fieldlog.store.schema import plain_value, table_from
+from fieldlog.store.schema import plain_value, record_from, table_from
 from fieldlog.store.toml_text import Table, parse_table
 
 if TYPE_CHECKING:
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
 Value = str | int | Decimal | Length | Share
 TableRecord = Person | Instrument | Limit | Joint | Hole | Link
 _BOM = "\ufeff"
+_LONE_NEWLINE = re.compile(r"(?<!\r)\n")
+_MOST_TRIES = 5
 
 
 def create_logbook(folder: Path, logbook: Logbook) -> None:
@@ -88,8 +92,8 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
     Raises:
         StoreError: the file cannot be read or written, is of a newer program, or the id is taken.
     """
-    with writing(folder):
-        old = _text(folder, file)
+
+    def added(old: str) -> tuple[str, Table]:
         data = _parsed(file, old)
         present = data.get(table, [])
         if not isinstance(present, list):
@@ -101,7 +105,9 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
         text = _appended(old, table, given)
         if not _reads_as(text, expected):
             text = _edited(old, lambda document: document[table].append(given))
-        _put(folder, file, text, expected)
+        return text, expected
+
+    _redo(folder, file, added)
 
 
 def _appended(old: str, table: str, given: Table) -> str:
@@ -116,7 +122,7 @@ def _reads_as(text: str, expected: Table) -> bool:
 
     try:
         return parse_table(text.removeprefix(_BOM)) == expected
-    except UnreadableText:
+    except (UnreadableText, RecursionError):
         return False
 
 
@@ -134,8 +140,8 @@ def change_record(folder: Path, file: str, table: str, which: str | Limit, chang
         StoreError: the record is not there any more, or the file cannot be read or written.
     """
     plain = {key: None if value is None else plain_value(value) for key, value in changes.items()}
-    with writing(folder):
-        old = _text(folder, file)
+
+    def changed(old: str) -> tuple[str, Table]:
         data = _parsed(file, old)
         index = _index(file, data, table, which) if table else -1
         expected = _changed_data(data, table, index, plain)
@@ -148,18 +154,17 @@ def change_record(folder: Path, file: str, table: str, which: str | Limit, chang
                 else:
                     _set(target, key, value)
 
-        _put(folder, file, _edited(old, change), expected)
+        return _edited(old, change), expected
+
+    _redo(folder, file, changed)
 
 
 def _index(file: str, data: Table, table: str, which: str | Limit) -> int:
     records = data.get(table, [])
-    wanted = _table_of(which) if isinstance(which, Limit) else which
     for index, record in enumerate(records if isinstance(records, list) else []):
         if isinstance(record, dict):
-            found = (
-                {key: record[key] for key in wanted if key in record} if isinstance(wanted, dict) else record.get("id")
-            )
-            if found == wanted:
+            found = record_from(Limit, record) if isinstance(which, Limit) else record.get("id")
+            if found == which:
                 return index
     raise StoreError(f"{file}: the record to change is not there any more; look at the list again.")
 
@@ -208,14 +213,26 @@ def _edited(old: str, change: "Callable[[TOMLDocument], None]") -> str:
         document = tomlkit.parse(old.removeprefix(_BOM))
         change(document)
         text = tomlkit.dumps(document)
-    except (TOMLKitError, KeyError, IndexError, TypeError, AttributeError) as error:
+    except (TOMLKitError, KeyError, IndexError, TypeError, ValueError, AttributeError, RecursionError) as error:
         raise StoreError("The file is written in a way that cannot be changed safely here; edit it by hand.") from error
+    if "\r\n" in old and not _LONE_NEWLINE.search(old):
+        text = _LONE_NEWLINE.sub("\r\n", text)
     return (_BOM if old.startswith(_BOM) else "") + text
+
+
+def _path(folder: Path, file: str) -> Path:
+    """Return where a file is that may be changed: logbook.toml, or the machine.toml of a machine."""
+    if file == LOGBOOK_FILE:
+        return folder / file
+    machine_id, _, name = file.partition("/")
+    if name != MACHINE_FILE:
+        raise StoreError(f"{harmless(file)} is neither {LOGBOOK_FILE} nor the {MACHINE_FILE} of a machine.")
+    return machine_folder(folder, machine_id) / MACHINE_FILE
 
 
 def _text(folder: Path, file: str) -> str:
     """Return a file's text, refusing what must not be changed."""
-    path = folder / file
+    path = _path(folder, file)
     try:
         data = read_file(path)
     except Unreadable as error:
@@ -223,6 +240,8 @@ def _text(folder: Path, file: str) -> str:
     document = document_of(file, data)
     if document.is_newer:
         raise StoreError(f"{file} was made by a newer program; nothing is written to it.")
+    if not document.format:
+        raise StoreError(f"{file} is empty or not a logbook file; {WRITE_FORMAT}, then change it here.")
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError:
@@ -239,8 +258,18 @@ def _parsed(file: str, text: str) -> Table:
         raise StoreError(f"{file}{where}: {error}; mend that first, then change it here.") from None
 
 
-def _put(folder: Path, file: str, text: str, expected: Table) -> None:
-    """Write the new text only when it reads back as exactly what was meant."""
-    if not _reads_as(text, expected):
-        raise StoreError(f"{file} cannot be changed safely here; edit it by hand.")
-    replace_file(folder / file, text.encode("utf-8"))
+def _redo(folder: Path, file: str, change: Callable[[str], tuple[str, Table]]) -> None:
+    """Make a change to a file, again from the start when an editor saved it meanwhile.
+
+    The new text is written only when it reads back as exactly what was meant.
+    """
+    with writing(folder):
+        for _ in range(_MOST_TRIES):
+            old = _text(folder, file)
+            text, expected = change(old)
+            if not _reads_as(text, expected):
+                raise StoreError(f"{file} cannot be changed safely here; edit it by hand.")
+            if _text(folder, file) == old:
+                replace_file(_path(folder, file), text.encode("utf-8"))
+                return
+    raise StoreError(f"{file} is being changed by another program all the time; try again.")

@@ -1,115 +1,195 @@
 """All writing: replace a file whole, create one whole, or append one block; each durable before it returns.
 
 Appending is how entries are kept: the old bytes stay where they are, and a block torn by a power cut is told
-by its missing last key and cut off by the reader.
+by its missing last key and cut off by the reader. The caller holds the lock (lock.py), so a temporary file
+found in the folder is what a power cut left, and is cleared away.
 """
 
 import contextlib
+import errno
 import os
 import stat
-import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 from fieldlog.errors import StoreError
+from fieldlog.store.files import os_reason, shown_path
 
 TEMPORARY_PREFIX = ".fieldlog-"
 TEMPORARY_SUFFIX = ".part"
-_NEW_FILE_MODE = 0o644
+_NEW_FLAGS = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC | os.O_NOFOLLOW
+_APPEND_FLAGS = os.O_WRONLY | os.O_APPEND | os.O_CLOEXEC | os.O_NONBLOCK
+_NO_HARD_LINKS = frozenset({errno.EPERM, errno.EACCES, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK})
+_NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.EOPNOTSUPP, errno.ENOSYS, errno.EBADF, errno.EACCES})
+
+
+class FileChangedError(StoreError):
+    """Another program changed the file between reading and writing: read it again and redo the change."""
 
 
 def replace_file(path: Path, data: bytes) -> None:
-    """Replace a file by a whole new one: beside it, fsync, rename, fsync the folder. Links and mode are kept."""
-    target = Path(os.path.realpath(path))
-    try:
-        mode = stat.S_IMODE(target.stat().st_mode)
-    except FileNotFoundError:
-        mode = _NEW_FILE_MODE & ~_umask()
-    try:
-        _write_beside(target, data, mode)
-    except OSError as error:
-        raise _refused("written", path, error) from error
+    """Put new content in the place of an existing file; links are followed, mode and owner kept.
+
+    Raises:
+        StoreError: it could not be done; the old file or the new one is there whole.
+    """
+    with _refusals("written", path):
+        target = path.resolve(strict=True)
+        with _written_beside(target, data, target.stat()) as temporary:
+            temporary.replace(target)
+        _sync_folder(target.parent)
 
 
 def create_file(path: Path, data: bytes) -> None:
-    """Make a new file, whole and durable; a file that is there already is left alone and refused."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if path.exists() or path.is_symlink():
-            raise StoreError(f"{path.name} is there already; nothing was written.")
-        _write_beside(path, data, _NEW_FILE_MODE & ~_umask())
-        _sync_folder(path.parent.parent)
-    except OSError as error:
-        raise _refused("made", path, error) from error
+    """Make a new file, whole and durable, and its folder if need be; what is there already is left alone.
+
+    Raises:
+        StoreError: something stands there already, or it could not be done.
+    """
+    with _refusals("made", path):
+        if not path.parent.is_dir():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            _sync_folder(path.parent.parent)
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
+        with _written_beside(path, data, None) as temporary:
+            _link_into_place(temporary, path)
+        _sync_folder(path.parent)
 
 
-def append_bytes(path: Path, data: bytes) -> None:
-    """Add bytes at the end and make them durable; on any failure the file is cut back to what it was."""
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CLOEXEC)
-    except OSError as error:
-        raise _refused("written", path, error) from error
-    try:
-        before = os.fstat(handle).st_size
+def append_bytes(path: Path, data: bytes, *, expected_size: int | None = None) -> None:
+    """Add bytes at the end and make them durable; on any failure the file is cut back to what it was.
+
+    Raises:
+        FileChangedError: the file is not `expected_size` long, or another one took its place meanwhile.
+        StoreError: the disk refused.
+    """
+    with _refusals("written", path):
+        handle = os.open(path, _APPEND_FLAGS)
         try:
-            _write_all(handle, data)
-            os.fsync(handle)
-        except OSError as error:
-            with contextlib.suppress(OSError):
-                os.ftruncate(handle, before)
-                os.fsync(handle)
-            raise _refused("written", path, error) from error
-    finally:
-        os.close(handle)
+            before = os.fstat(handle)
+            if not stat.S_ISREG(before.st_mode):
+                raise StoreError(f"{shown_path(path)} is no ordinary file; nothing is written to it.")
+            if expected_size is not None and before.st_size != expected_size:
+                raise FileChangedError(f"{shown_path(path)} was changed by another program.")
+            _append_or_cut_back(handle, data, before.st_size)
+            if not _is_still_there(path, before):
+                raise FileChangedError(f"{shown_path(path)} was replaced by another program.")
+        finally:
+            os.close(handle)
 
 
 def remove_leftovers(folder: Path) -> None:
     """Remove what a power cut left of unfinished replacements; never fails."""
-    with contextlib.suppress(OSError):
-        for leftover in folder.glob(f"{TEMPORARY_PREFIX}*{TEMPORARY_SUFFIX}"):
-            leftover.unlink(missing_ok=True)
+    with contextlib.suppress(OSError), os.scandir(folder) as found:
+        for item in found:
+            if item.name.startswith(TEMPORARY_PREFIX) and item.name.endswith(TEMPORARY_SUFFIX):
+                with contextlib.suppress(OSError):
+                    Path(item.path).unlink()
 
 
-def _write_beside(target: Path, data: bytes, mode: int) -> None:
-    remove_leftovers(target.parent)
-    handle, name = tempfile.mkstemp(TEMPORARY_SUFFIX, TEMPORARY_PREFIX, target.parent)
+def _append_or_cut_back(handle: int, data: bytes, old_size: int) -> None:
+    is_done = False
     try:
+        _write_all(handle, data)
+        os.fsync(handle)
+        is_done = True
+    finally:  # not only for errors of the disk: a signal may break in
+        if not is_done:
+            with contextlib.suppress(OSError):
+                _cut_back(handle, old_size, len(data))
+
+
+def _cut_back(handle: int, old_size: int, added: int) -> None:
+    """Take a failed append back, unless a program that knows no lock has added more than we did."""
+    if os.fstat(handle).st_size <= old_size + added:
+        os.ftruncate(handle, old_size)
+        os.fsync(handle)
+
+
+def _is_still_there(path: Path, before: os.stat_result) -> bool:
+    """Tell whether no editor has just put another file in this place, one without what was appended."""
+    try:
+        return os.path.samestat(before, path.stat())
+    except OSError:
+        return False
+
+
+@contextlib.contextmanager
+def _written_beside(target: Path, data: bytes, old: os.stat_result | None) -> Iterator[Path]:
+    """Write a temporary file in the target's folder, hand it out, and leave none behind whatever happens."""
+    remove_leftovers(target.parent)
+    temporary = target.parent / f"{TEMPORARY_PREFIX}{os.urandom(6).hex()}{TEMPORARY_SUFFIX}"
+    try:
+        handle = os.open(temporary, _NEW_FLAGS, 0o666 if old is None else 0o600)
         try:
             _write_all(handle, data)
-            os.fchmod(handle, mode)
+            if old is not None:
+                _keep_owner_and_mode(handle, old)
             os.fsync(handle)
         finally:
             os.close(handle)
-        Path(name).replace(target)
-    except BaseException:
+        yield temporary
+    finally:
         with contextlib.suppress(OSError):
-            Path(name).unlink(missing_ok=True)
-        raise
-    _sync_folder(target.parent)
+            temporary.unlink(missing_ok=True)
 
 
 def _write_all(handle: int, data: bytes) -> None:
     """Write every byte; a full disk may take some of them without an error, so go on until all are taken."""
     left = memoryview(data)
     while left:
-        left = left[os.write(handle, left) :]
+        taken = os.write(handle, left)
+        if taken == 0:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        left = left[taken:]
+
+
+def _keep_owner_and_mode(handle: int, old: os.stat_result) -> None:
+    new = os.fstat(handle)
+    if (new.st_uid, new.st_gid) != (old.st_uid, old.st_gid):
+        with contextlib.suppress(OSError):  # only root can give a file away
+            os.fchown(handle, old.st_uid, old.st_gid)
+    os.fchmod(handle, stat.S_IMODE(old.st_mode))
+
+
+def _link_into_place(temporary: Path, path: Path) -> None:
+    """Give the file its name, which fails where the name is taken; without hard links, look and rename."""
+    try:
+        path.hardlink_to(temporary)
+    except OSError as error:
+        if error.errno not in _NO_HARD_LINKS:
+            raise
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        temporary.rename(path)
 
 
 def _sync_folder(folder: Path) -> None:
-    """Make a rename durable; filesystems that cannot sync a folder are left as they are."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    """Make a new name durable; file systems that cannot sync a folder are left as they are."""
+    try:
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
         try:
             os.fsync(handle)
         finally:
             os.close(handle)
+    except OSError as error:
+        if error.errno not in _NO_FOLDER_SYNC:
+            raise
 
 
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+@contextlib.contextmanager
+def _refusals(verb: str, path: Path) -> Iterator[None]:
+    """Turn what the system says into a sentence that names the file."""
+    try:
+        yield
+    except OSError as error:
+        raise _refused(verb, path, error) from error
+    except RuntimeError as error:  # what pathlib says to a link that leads to itself, before Python 3.13
+        raise _refused(verb, path, OSError(errno.ELOOP, os.strerror(errno.ELOOP))) from error
 
 
 def _refused(verb: str, path: Path, error: OSError) -> StoreError:
-    why = (error.strerror or str(error)).lower()
-    return StoreError(f"{path} could not be {verb}: {why}. Nothing that was accepted before is lost.")
+    return StoreError(
+        f"{shown_path(path)} could not be {verb}: {os_reason(error)}. Nothing that was accepted before is lost."
+    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from fieldlog.records.problems import Problem
+from fieldlog.records.text import harmless
 from fieldlog.store.files import Unreadable, read_file
 from fieldlog.store.lines import key_line, line_at
 from fieldlog.store.salvage import Piece, merged, pieces_of, torn_from
@@ -13,7 +14,7 @@ from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shorten
 
 FORMAT = 1
 WRITE_FORMAT = f"write format = {FORMAT} as the first line"
-_BOM = b"\xef\xbb\xbf"
+BOM = b"\xef\xbb\xbf"
 _NOT_UTF8 = re.compile("[\udc80-\udcff]")
 _MOST_BAD_LINES = 20
 
@@ -60,14 +61,14 @@ def open_document(folder: Path, file: str, kinds: Sequence[str] = ()) -> Documen
     try:
         return document_of(file, read_file(folder / file), kinds)
     except Unreadable as error:
-        problem = Problem(shortened(file), 0, "", f"cannot be read: {error}", "")
-        return Document(shortened(file), problems=(problem,), is_there=not error.is_missing)
+        problem = Problem(harmless(file), 0, "", f"cannot be read: {error}", "")
+        return Document(harmless(file), problems=(problem,), is_there=not error.is_missing)
 
 
 def document_of(file: str, data: bytes, kinds: Sequence[str] = ()) -> Document:
     """Return what is in the bytes of a file."""
-    name = shortened(file)
-    whole_text = data.removeprefix(_BOM).decode("utf-8", "surrogateescape")
+    name = harmless(file)
+    whole_text = data.removeprefix(BOM).decode("utf-8", "surrogateescape")
     text = whole_text.rstrip("\0")
     if not text.strip():
         wrong = "empty or not a logbook file: it holds nothing"
@@ -87,18 +88,22 @@ def _tables(
     name: str, text: str, clean: str, kinds: Sequence[str]
 ) -> tuple[Table, Mapping[tuple[str, int], int], int | None, list[Problem]]:
     """Return the table, where salvaged records begin, where a torn end begins, and the problems."""
+    fault: UnreadableText | None = None
     try:
         table = parse_table(clean)
         if not _any_lacks_at(table, kinds):
             return table, {}, None, []
-    except UnreadableText:
-        pass
+    except UnreadableText as error:
+        fault = error
     pieces = pieces_of(clean, has_times=bool(kinds))
     torn = torn_from(text, pieces, kinds) if kinds else None
     if torn is not None:
         pieces = [_cut(piece, torn) for piece in pieces]
-    table, starts = merged(pieces)
-    return table, starts, torn, [_complaint(name, piece) for piece in pieces if piece.complaint]
+    table, starts, clashes = merged(pieces)
+    problems = [_complaint(name, piece) for piece in (*pieces, *clashes) if piece.complaint]
+    if fault and not problems and torn is None:  # each piece can be read, but not all together
+        problems = [Problem(name, fault.line, "", fault.wrong, fault.accepted)]
+    return table, starts, torn, problems
 
 
 def _any_lacks_at(table: Table, kinds: Sequence[str]) -> bool:

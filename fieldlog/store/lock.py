@@ -9,9 +9,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from fieldlog.errors import StoreError
+from fieldlog.store.files import os_reason, shown_path
 
 _PATIENCE_S = 5.0
 _PAUSE_S = 0.02
+# Some network and phone file systems know no flock, or only for files opened for writing.
+_NO_FLOCK = frozenset({errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS, errno.EBADF})
 
 
 @contextlib.contextmanager
@@ -24,7 +27,7 @@ def writing(folder: Path) -> Iterator[None]:
     try:
         handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
     except OSError as error:
-        raise StoreError(f"The logbook folder {folder} cannot be opened: {(error.strerror or '').lower()}.") from error
+        raise StoreError(f"The logbook folder {shown_path(folder)} cannot be opened: {os_reason(error)}.") from error
     try:
         _take(handle)
         yield
@@ -42,8 +45,8 @@ def _take(handle: int) -> None:
                 raise StoreError("Another program has been writing to this logbook for 5 s; try again.") from None
             time.sleep(_PAUSE_S)
         except OSError as error:
-            if error.errno in {errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS}:
+            if error.errno in _NO_FLOCK:
                 return
-            raise StoreError(f"The logbook cannot be locked: {error.strerror}.") from error
+            raise StoreError(f"The logbook cannot be locked: {os_reason(error)}.") from error
         else:
             return

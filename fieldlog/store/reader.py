@@ -61,23 +61,36 @@ def read_logbook(folder: Path) -> LogbookRead:
 
 
 def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:
-    """Return the folders that hold a machine.toml, and what is wrong with the others."""
+    """Return the folders of machines, and what is wrong with the others."""
     try:
         with os.scandir(folder) as found:
-            names = sorted(item.name for item in found if not item.name.startswith(".") and item.is_dir())
+            names = sorted(item.name for item in found if not item.name.startswith("."))
     except OSError as error:
         return (), [Problem("", 0, "", f"the logbook's folder cannot be listed: {os_reason(error)}", "")]
     ids: list[str] = []
     problems: list[Problem] = []
     for name in names:
-        has_file = (folder / name / MACHINE_FILE).exists()
-        if name in _NOT_MACHINES or not (has_file or (folder / name / ROUNDS_FOLDER).exists()):
+        try:
+            is_machine = name not in _NOT_MACHINES and _is_machine(folder / name)
+        except OSError as error:
+            problems.append(Problem(shortened(name), 0, "", f"cannot be looked into: {os_reason(error)}", ""))
             continue
-        if not is_safe_name(name):
+        if is_machine and not is_safe_name(name):
             problems.append(Problem(shortened(name), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME))
-        else:
+        elif is_machine:
             ids.append(name)
     return tuple(ids), problems
+
+
+def _is_machine(folder: Path) -> bool:
+    """Tell whether a folder holds a machine.toml, or at least rounds; whatever stands there, `stat` decides."""
+    for name in (MACHINE_FILE, ROUNDS_FOLDER):
+        try:
+            (folder / name).lstat()
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        return True
+    return False
 
 
 def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetime.date | None = None) -> MachineRead:
@@ -141,8 +154,13 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     Raises:
         StoreError: there is no logbook in the folder.
     """
+    from fieldlog.store.hints import logbook_hints, machine_hints, round_hints
+
     book = read_logbook(folder)
-    problems = list(book.problems)
+    problems = [*book.problems, *logbook_hints(open_document(folder, LOGBOOK_FILE))]
     for machine_id in book.machine_ids:
         problems += read_machine(folder, machine_id, book.logbook, today).problems
+        problems += machine_hints(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))
+        for read in _read_rounds(folder, machine_id)[0]:
+            problems += round_hints(read.document)
     return tuple(sorted(problems, key=lambda problem: (problem.file, problem.line, problem.key)))

@@ -1,24 +1,32 @@
 """Entries put on disk one by one: the old bytes stay, the new block is durable before the call returns."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
-from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, PinReading, Round
-from fieldlog.store.atomic import append_bytes, create_file, remove_leftovers, replace_file
-from fieldlog.store.document import FORMAT, Document, document_of
-from fieldlog.store.files import Unreadable, read_file, shown_path
+from fieldlog.records.entries import AnyEntry, Round
+from fieldlog.store.atomic import FileChangedError, append_bytes, create_file, remove_leftovers, replace_file
+from fieldlog.store.blocks import as_stored, entry_text, head_text, kind_of, remarks_of
+from fieldlog.store.document import BOM, Document, document_of, open_document
+from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.lock import writing
-from fieldlog.store.names import MACHINE_FILE, ROUNDS_FOLDER, machine_folder, safe_name
-from fieldlog.store.round_reader import ENTRY_KINDS, KIND_NAMES, RoundRead, read_round, round_id
-from fieldlog.store.schema import table_from
-from fieldlog.store.toml_text import Table
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, machine_folder, safe_name
+from fieldlog.store.round_reader import KIND_NAMES, read_round, round_id
 
 E = TypeVar("E", bound=AnyEntry)
 
-_TORN_MARK = "# cut off in writing: "
-_KIND_OF = {record: kind for kind, record in ENTRY_KINDS.items()}
+_MOST_TRIES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """A round file's bytes as they were last, proved to be readable and to take entries of these kinds."""
+
+    data: bytes
+    head: Round
+    taken: frozenset[str]
+    kinds: frozenset[str] = frozenset()
 
 
 @dataclass(slots=True)
@@ -28,6 +36,7 @@ class RoundFile:
     folder: Path
     machine_id: str
     head: Round
+    seen: _Seen | None = field(default=None, repr=False)
 
     @property
     def path(self) -> Path:
@@ -39,10 +48,12 @@ def open_round(folder: Path, machine_id: str, head: Round) -> RoundFile:
     """Return the round file for the head's date and person; `head.id` is worked out here, "" will do.
 
     Raises:
-        StoreError: the machine's or the person's name cannot stand in a path.
+        StoreError: the machine's or the person's name cannot stand in a path, or a newer program wrote the logbook.
     """
     safe_name(machine_id, "machine")
     safe_name(head.who, "person")
+    for file in (LOGBOOK_FILE, f"{machine_id}/{MACHINE_FILE}"):
+        _check_not_newer(open_document(folder, file))
     return RoundFile(folder, machine_id, replace(head, id=round_id(head.date, head.who)))
 
 
@@ -53,104 +64,107 @@ def append_entry(round_file: RoundFile, entry: E) -> E:
         StoreError: nothing was written; the message says why.
     """
     with writing(round_file.folder):
-        path = round_file.path
-        if not (path.parent.parent / MACHINE_FILE).exists():
-            raise StoreError(
-                f"{shown_path(path.parent.parent)} is gone or holds no {MACHINE_FILE}; nothing was written."
-            )
-        remove_leftovers(path.parent)
-        try:
-            data = read_file(path)
-        except Unreadable as error:
-            if not error.is_missing:
-                raise StoreError(f"{shown_path(path)} cannot be added to: {error}.") from None
-            return _first(round_file, entry)
-        return _next(round_file, entry, data)
+        for _ in range(_MOST_TRIES):
+            try:
+                return _append(round_file, entry)
+            except FileChangedError:
+                round_file.seen = None
+    raise StoreError(f"{shown_path(round_file.path)} is being changed by another program all the time; try again.")
 
 
-def _first(round_file: RoundFile, entry: E) -> E:
+def _append(round_file: RoundFile, entry: E) -> E:
+    path = round_file.path
+    _check_machine(path.parent.parent)
+    remove_leftovers(path.parent)
+    try:
+        data = read_file(path)
+    except Unreadable as error:
+        if not error.is_missing:
+            raise StoreError(f"{shown_path(path)} cannot be added to: {error}.") from None
+        return _first(round_file, entry, is_new=True)
+    if not data.removeprefix(BOM).strip(b"\0 \t\r\n"):  # what some disks leave of a file after a power cut
+        return _first(round_file, entry, is_new=False)
+    if round_file.seen is None or round_file.seen.data != data:
+        round_file.seen = _examined(round_file, data)
+    return _next(round_file, entry, round_file.seen)
+
+
+def _check_machine(folder: Path) -> None:
+    try:
+        (folder / MACHINE_FILE).stat()
+    except FileNotFoundError:
+        raise StoreError(f"{shown_path(folder)} is gone or holds no {MACHINE_FILE}; nothing was written.") from None
+    except OSError as error:
+        raise StoreError(f"{shown_path(folder)} cannot be written to: {os_reason(error)}.") from error
+
+
+def _check_not_newer(document: Document) -> None:
+    if document.is_newer:
+        raise StoreError(f"{document.file} was made by a newer program; nothing is written to it.")
+
+
+def _first(round_file: RoundFile, entry: E, *, is_new: bool) -> E:
     head = round_file.head
-    stored = _stored(entry, head, frozenset())
-    top: Table = {"format": FORMAT, "date": head.date, "who": head.who}
-    top |= {key: value for key, value in (("instrument", head.instrument), ("tape", head.tape)) if value}
-    text = _toml(top) + _block(stored, head, "\n")
-    _verify(round_file, "", text, stored)
-    create_file(round_file.path, text.encode("utf-8"))
+    stored = as_stored(entry, head, head, frozenset())
+    data = (head_text(head) + entry_text(stored, head, "\n")).encode("utf-8")
+    _verify(round_file, data, (stored,))
+    (create_file if is_new else replace_file)(round_file.path, data)
     return stored
 
 
-def _next(round_file: RoundFile, entry: E, data: bytes) -> E:
+def _examined(round_file: RoundFile, data: bytes) -> _Seen:
+    """Read a round file before the first addition to it, or after somebody else changed it; mend a torn end."""
     document = document_of(round_file.path.name, data, KIND_NAMES)
-    if document.is_newer:
-        raise StoreError(f"{round_file.path.name} was made by a newer program; nothing is written to it.")
+    _check_not_newer(document)
     if document.torn is not None:
-        data = _mended(round_file.path, document)
+        data = _mended(round_file.path, document, data)
         document = document_of(round_file.path.name, data, KIND_NAMES)
     read = read_round(document)
     if read.head is None:
         raise StoreError(
             f"{shown_path(round_file.path)} cannot be added to: its head is broken. fieldlog check says how."
         )
-    taken = frozenset(item.record.at for item in read.entries)
-    stored = _stored(entry, replace(read.head, id=round_file.head.id), taken)
-    newline = "\r\n" if "\r\n" in document.text else "\n"
-    gap = "" if document.text.endswith("\n") else newline
-    text = gap + _block(stored, read.head, newline)
-    _verify(round_file, document.text, text, stored, read)
-    append_bytes(round_file.path, text.encode("utf-8"))
+    return _Seen(data, read.head, frozenset(item.record.at for item in read.entries))
+
+
+def _mended(path: Path, document: Document, data: bytes) -> bytes:
+    """Turn the torn end of a file into remarks; return the new bytes, of which the good old ones are a prefix."""
+    good = document.text[: document.torn].encode("utf-8", "surrogateescape")
+    if data.startswith(BOM):
+        good = BOM + good
+    newline = _newline(good)
+    gap = newline.encode() if good and not good.endswith(b"\n") else b""
+    mended = good + gap + remarks_of(document, newline).encode("utf-8")
+    replace_file(path, mended)
+    return mended
+
+
+def _next(round_file: RoundFile, entry: E, seen: _Seen) -> E:
+    stored = as_stored(entry, seen.head, round_file.head, seen.taken)
+    newline = _newline(seen.data)
+    gap = "" if seen.data.endswith(b"\n") else newline
+    block = (gap + entry_text(stored, seen.head, newline)).encode("utf-8")
+    kind = kind_of(entry)
+    if kind in seen.kinds:  # that such a block can stand behind these bytes was proved with the last one
+        _verify(round_file, head_text(seen.head).encode("utf-8") + block, (stored,))
+    else:
+        _verify(round_file, seen.data + block, (*_entries(round_file, seen.data), stored))
+    append_bytes(round_file.path, block, expected_size=len(seen.data))
+    round_file.seen = _Seen(seen.data + block, seen.head, seen.taken | {stored.at}, seen.kinds | {kind})
     return stored
 
 
-def _mended(path: Path, document: Document) -> bytes:
-    """Turn the torn end of a file into remarks, so that nothing of it is thrown away; return the new bytes."""
-    assert document.torn is not None
-    good, torn = document.text[: document.torn], document.text[document.torn :]
-    newline = "\r\n" if "\r\n" in good else "\n"
-    rows = torn.replace("\0", "").splitlines()
-    remarks = "".join(f"{_TORN_MARK}{_remark(row)}{newline}" for row in rows if row.strip())
-    gap = newline if good and not good.endswith("\n") else ""
-    data = (good + gap + remarks).encode("utf-8", "surrogateescape")
-    replace_file(path, data)
-    return data
+def _newline(data: bytes) -> str:
+    return "\r\n" if b"\r\n" in data else "\n"
 
 
-def _remark(row: str) -> str:
-    """Return text that may stand in a TOML comment."""
-    plain = row.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
-    return "".join(char if char == "\t" or char.isprintable() else f"\\x{ord(char):02x}" for char in plain)
+def _entries(round_file: RoundFile, data: bytes) -> tuple[AnyEntry, ...]:
+    read = read_round(document_of(round_file.path.name, data, KIND_NAMES))
+    return tuple(item.record for item in read.entries)
 
 
-def _stored(entry: E, head: Round, taken: frozenset[str]) -> E:
-    """Return the entry as it will stand: of this round, at a time of its own."""
-    at, number = entry.at, 2
-    while at in taken:
-        at = f"{entry.at}.{number}"
-        number += 1
-    entry = replace(entry, at=at, round=head.id, day=head.date, who=head.who)
-    if isinstance(entry, BoreReading | PinReading | LengthReading) and not entry.instrument:
-        return replace(entry, instrument=head.tape if isinstance(entry, LengthReading) else head.instrument)
-    return entry
-
-
-def _block(entry: AnyEntry, head: Round, newline: str) -> str:
-    """Return an entry as TOML with `at` as its last line, a blank line before it."""
-    fallback = head.tape if isinstance(entry, LengthReading) else head.instrument
-    table = table_from(entry, leave_out={"instrument": fallback}, is_terse=True)
-    text = f"\n[[{_KIND_OF[type(entry)]}]]\n{_toml(table)}"
-    return text.replace("\n", newline)
-
-
-def _toml(table: Table) -> str:
-    import tomli_w
-
-    return tomli_w.dumps(table, multiline_strings=False)
-
-
-def _verify(round_file: RoundFile, old: str, new: str, stored: AnyEntry, before: RoundRead | None = None) -> None:
-    """Read what is about to be written; refuse to write what would not come back as the same entry."""
-    text = (old + new).encode("utf-8", "surrogateescape")
-    read = read_round(document_of(f"{round_file.head.id}.toml", text, KIND_NAMES))
-    entries = [item.record for item in read.entries]
-    count = len(before.entries) if before is not None else 0
-    if len(entries) != count + 1 or replace(stored, round=round_file.head.id) not in entries:
+def _verify(round_file: RoundFile, data: bytes, expected: tuple[AnyEntry, ...]) -> None:
+    """Read what is about to be written; refuse to write what would not come back as the same entries."""
+    found = _entries(round_file, data)
+    if len(found) != len(expected) or set(found) != set(expected):
         raise StoreError("This entry cannot be written so that it reads back the same; nothing was written.")

@@ -6,15 +6,16 @@ quote that is never closed, or the tail of a write that the power cut short cost
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fieldlog.store.toml_text import Table, UnreadableText, parse_table
+from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
 
 _HEADING = re.compile(r"^[ \t]*\[", re.MULTILINE)
 _AT_LINE = re.compile(r'^[ \t]*at[ \t]*=[ \t]*"[^"\n]*"[ \t]*(?:#[^\n]*)?(?:\n|\r\n|\Z)', re.MULTILINE)
 _LINES = re.compile(r"[^\n]*\n|[^\n]+")
 _LONG_STRING = re.compile(r"\"\"\"|'''")
 _NOT_TEXT = re.compile("[\x00\udc80-\udcff]")
+_HEADINGS = "write [[...]] before each record"
 _MOST_JOINED = 20
 _MOST_HEAD_CUTS = 40
 _MOST_COMPLAINTS = 200
@@ -102,17 +103,23 @@ def _whole_lines(chunk: str, complaint: UnreadableText) -> tuple[int, Table]:
     return 0, {}
 
 
-def merged(pieces: Sequence[Piece]) -> tuple[Table, dict[tuple[str, int], int]]:
-    """Return the pieces as one table, and where in the text each record of each array begins."""
+def merged(pieces: Sequence[Piece]) -> tuple[Table, dict[tuple[str, int], int], list[Piece]]:
+    """Return the pieces as one table, where in the text each record begins, and pieces that clash with others."""
     whole: Table = {}
     starts: dict[tuple[str, int], int] = {}
+    clashes: list[Piece] = []
     for piece in pieces:
         for name, value in piece.table.items():
-            known = whole.setdefault(name, [] if isinstance(value, list) else value)
+            if name not in whole:
+                whole[name] = [] if isinstance(value, list) else value
+            known = whole[name]
             if isinstance(value, list) and isinstance(known, list):
                 starts |= {(name, len(known) + extra): piece.start for extra in range(len(value))}
                 known.extend(value)
-    return whole, starts
+            elif known is not value:
+                clash = UnreadableText(1, f"[{shortened(name)}] clashes with a heading or key above", _HEADINGS)
+                clashes.append(replace(piece, complaint=clash))
+    return whole, starts, clashes
 
 
 def torn_from(text: str, pieces: Sequence[Piece], kinds: Sequence[str]) -> int | None:

@@ -129,7 +129,7 @@ def test_a_full_disk_leaves_the_file_as_it_was(folder: Path, monkeypatch: pytest
         return real(handle, bytes(data)[:10])
 
     monkeypatch.setattr("fieldlog.store.atomic.os.write", short)
-    with pytest.raises(StoreError, match="no space left"):
+    with pytest.raises(StoreError, match="the disk is full"):
         append_entry(round_file, bore("09:00:30"))
     monkeypatch.undo()
     assert round_file.path.read_bytes() == before

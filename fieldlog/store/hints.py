@@ -1,0 +1,51 @@
+"""Words in a file that are nearly a key or heading the program knows: most likely meant, and passed over unseen."""
+
+import difflib
+from collections.abc import Mapping, Sequence
+
+from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
+from fieldlog.records.problems import Problem
+from fieldlog.store.document import Document
+from fieldlog.store.round_reader import ENTRY_KINDS
+from fieldlog.store.schema import known_keys, shown
+
+_CLOSE = 0.75
+_ROUND_HEAD = ("format", "date", "who", "instrument", "tape")
+LOGBOOK_TABLES: Mapping[str, type] = {"people": Person, "instruments": Instrument, "limits": Limit}
+MACHINE_TABLES: Mapping[str, type] = {"joints": Joint, "holes": Hole, "links": Link, "limits": Limit}
+
+
+def logbook_hints(document: Document) -> list[Problem]:
+    """Return the near misses in logbook.toml."""
+    return _hints(document, ("format", *known_keys(Logbook)), LOGBOOK_TABLES)
+
+
+def machine_hints(document: Document) -> list[Problem]:
+    """Return the near misses in a machine.toml."""
+    return _hints(document, ("format", *known_keys(Machine)), MACHINE_TABLES)
+
+
+def round_hints(document: Document) -> list[Problem]:
+    """Return the near misses in a round file."""
+    return _hints(document, (*_ROUND_HEAD, *ENTRY_KINDS), ENTRY_KINDS)
+
+
+def _hints(document: Document, top: Sequence[str], tables: Mapping[str, type]) -> list[Problem]:
+    found = [_hint(document, ("", 0), key, top) for key in document.table if key not in top]
+    for name, kind in tables.items():
+        keys = known_keys(kind)
+        for index, record in enumerate(document.records(name)):
+            if isinstance(record, dict):
+                found += [_hint(document, (name, index), key, keys) for key in record if key not in keys]
+    return [problem for problem in found if problem]
+
+
+def _hint(document: Document, place: tuple[str, int], key: str, known: Sequence[str]) -> Problem | None:
+    close = difflib.get_close_matches(key, known, n=1, cutoff=_CLOSE)
+    if not close:
+        return None
+    if not place[0] and document.records(key):  # a heading; the records under it are not seen at all
+        place = (key, 0)
+    return document.problem(
+        place, key, f"{shown(key)} is not known here and is passed over", f"did you mean {close[0]}?"
+    )
