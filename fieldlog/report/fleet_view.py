@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fieldlog.records.machine import shown_name
+from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
-from fieldlog.report.words import VERDICT_WIDTH, count_text, day_text, hours_text, verdict_span
+from fieldlog.report.words import VERDICT_WIDTH, against_limit, count_text, day_text, hours_text, verdict_span
 from fieldlog.wear.due import DueItem
 from fieldlog.wear.states import MachineState, Verdict
 
@@ -26,10 +27,10 @@ class JointTarget(NamedTuple):
     joint: str
 
 
-def fleet_lines(states: Sequence[MachineState], due: Sequence[DueItem], width: int) -> tuple[Line, ...]:
+def fleet_lines(states: Sequence[MachineState], due: Sequence[DueItem], units: Units, width: int) -> tuple[Line, ...]:
     """Return the fleet page for a list `width` columns wide."""
     lines = [heading("What needs doing")]
-    lines += [_due_line(item, width) for item in due] or [line(Span("Nothing is due.", "sound"))]
+    lines += [_due_line(item, units, width) for item in due] or [line(Span("Nothing is due.", "sound"))]
     lines += [BLANK, heading("Machines")]
     lines += [_machine_line(state, width) for state in states]
     if not states:
@@ -37,7 +38,7 @@ def fleet_lines(states: Sequence[MachineState], due: Sequence[DueItem], width: i
     return tuple(lines)
 
 
-def _due_line(item: DueItem, width: int) -> Line:
+def _due_line(item: DueItem, units: Units, width: int) -> Line:
     machine = fit(shown_name(item.machine), _MACHINE_WIDTH)
     room = width - VERDICT_WIDTH - _MACHINE_WIDTH - 1
     target = JointTarget(item.machine.id, item.joint.id)
@@ -45,7 +46,7 @@ def _due_line(item: DueItem, width: int) -> Line:
     if width < _WIDE:
         return line(verdict_span(item.verdict), machine, " ", short(joint, room), target=target)
     joint_width = min(24, room // 2)
-    reason = short(short_reason(item), room - joint_width - 1)
+    reason = short(against_limit(item.finding, units) or item.reason, room - joint_width - 1)
     return line(
         verdict_span(item.verdict),
         machine,
@@ -55,14 +56,6 @@ def _due_line(item: DueItem, width: int) -> Line:
         Span(reason, "dim"),
         target=target,
     )
-
-
-def short_reason(item: DueItem) -> str:
-    """Return a reason in a few words: the number against its limit, else the reason's first words."""
-    judged, limit = item.finding.clearance, item.finding.limit
-    if judged is None or limit is None:
-        return item.reason
-    return f"{judged.value_mm:.2f} mm, limit {limit.renew_mm:.2f}"
 
 
 def _machine_line(state: MachineState, width: int) -> Line:

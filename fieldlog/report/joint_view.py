@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from fieldlog.measure.rounding import both_text, change_text, size_text
+from fieldlog.measure.rounding import both_plain_text, both_text, change_text, size_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.dial import DialShape, dial_lines, magnification
@@ -39,10 +39,9 @@ def _limit_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...
     limit = state.finding.limit
     if limit is None:
         return wrapped("None is reckoned with here.", width, "", "dim")
-    watch = f", watch from {limit.watch_mm:.2f} mm" if limit.watch_mm is not None else ""
-    return wrapped(
-        f"Renew over {limit.renew_mm:.2f} mm ({limit.renew_mm / 25.4:.3f} in) {limit.of}{watch}. {limit.origin}.", width
-    )
+    watch = f", watch from {both_plain_text(limit.watch_mm, units)}" if limit.watch_mm is not None else ""
+    text = f"Renew over {both_plain_text(limit.renew_mm, units)} {limit.of}{watch}. {limit.origin}."
+    return wrapped(text, width)
 
 
 def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:

@@ -12,10 +12,11 @@ from fieldlog.records.clock import clock_text
 from fieldlog.records.entries import BoreReading, LengthReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
-from fieldlog.report.words import day_text
+from fieldlog.report.words import VERDICT_WIDTH, against_limit, day_text, verdict_span
 from fieldlog.wear.at_the_hole import Before, Sight
 
 _COLUMN = 9
+_WIDE = 76
 _FACE_WIDTH = 8
 _FACE_WORDS = {"near": "near", "middle": "middle", "far": "far"}
 
@@ -28,7 +29,8 @@ def bore_panel(
     if sight is None:
         return (*last, BLANK, *wrapped("No reading yet. Clean the hole and take the burr off first.", width, "", "dim"))
     table = [row for face in sight.now.faces for row in _face_rows(face, readings)]
-    return (*last, *table, BLANK, *_said(sight, before, readings, units, width))
+    said = _said(sight, before, readings, units, width)
+    return (*last, *table, BLANK, *said) if width >= _WIDE else (*table, *said, *last)
 
 
 def _last_time(before: Before, units: Units, width: int) -> tuple[Line, ...]:
@@ -55,18 +57,33 @@ def _number(typed: str) -> str:
 
 
 def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: Units, width: int) -> list[Line]:
+    """Return what the readings say, what matters most first, since a small screen cuts the end off."""
     now = sight.now
-    lines = [_line_mean(_group_of(now.faces, readings[-1].key), units)]
+    lines = [*_verdict(sight, units, width)]
     lines += wrapped(f"Largest  {both_text(now.largest, units)}  worn size", width)
     lines += wrapped(f"Smallest {both_text(now.smallest, units)}  identity size", width)
     lines += wrapped(shape_text(now.best_face.shape, units) or f"Shape not known: {now.missing}.", width)
-    if sight.change is not None and before.last is not None:
-        lines += wrapped(f"Largest since {day_text(before.last.day)}: {change_text(sight.change, units)}", width)
     if sight.pin is not None:
         lines += wrapped(f"Pin: {sight.pin.sentence}", width)
-        if sight.pin.next_measurement:
-            lines += wrapped(f"To settle it: {sight.pin.next_measurement}", width, "", "dim")
+    if sight.change is not None and before.last is not None:
+        lines += wrapped(f"Largest since {day_text(before.last.day)}: {change_text(sight.change, units)}", width)
+    lines.append(_line_mean(_group_of(now.faces, readings[-1].key), units))
+    if sight.pin is not None and sight.pin.next_measurement:
+        lines += wrapped(f"To settle it: {sight.pin.next_measurement}", width, "", "dim")
     return lines
+
+
+def _verdict(sight: Sight, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the hole's verdict as it stands with these readings, and what to do next."""
+    if sight.finding is None:
+        return ()
+    number = against_limit(sight.finding, units)
+    text = f"{number}. {sight.finding.next_step}" if number else sight.finding.next_step
+    first, *rest = wrapped(text, max(width - VERDICT_WIDTH, 20))
+    return (
+        line(verdict_span(sight.finding.verdict), *first.spans),
+        *(line(" " * VERDICT_WIDTH, *row.spans) for row in rest),
+    )
 
 
 def _group_of(faces: Sequence[FaceShape], key: str) -> LineGroup:

@@ -5,10 +5,10 @@ from decimal import Decimal
 from types import MappingProxyType
 
 from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.rounding import both_text, size_text
+from fieldlog.measure.rounding import both_text, mm_text, size_text
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Span
-from fieldlog.wear.states import Verdict
+from fieldlog.wear.states import Finding, Verdict
 
 SIGNS = MappingProxyType(
     {
@@ -41,6 +41,16 @@ def hours_text(hours: Decimal | None) -> str:
 def size_or_dash(estimate: Estimate | None, units: Units) -> str:
     """Return a size with its uncertainty in the person's unit, a dash when it is not known."""
     return size_text(estimate, units) if estimate is not None else "-"
+
+
+def against_limit(finding: Finding, units: Units) -> str:
+    """Return the number judged against its limit in a few words, empty when nothing was measured."""
+    judged, limit = finding.clearance, finding.limit
+    if judged is None or limit is None or limit.of != "clearance":
+        return ""
+    places = 2 if units == "mm" else 3
+    value = mm_text(judged.value_mm, units, places).removesuffix(f" {units}")
+    return f"{value}, limit {mm_text(limit.renew_mm, units, places)}"
 
 
 def both_or_dash(estimate: Estimate | None, units: Units) -> str:

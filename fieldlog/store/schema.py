@@ -16,6 +16,7 @@ from fieldlog.errors import QuantityError
 from fieldlog.records.clock import ACCEPTED_CLOCK, Clock, parse_clock
 from fieldlog.records.machine import Share
 from fieldlog.records.quantities import Length, parse_length
+from fieldlog.records.shares import parse_length_or_share
 from fieldlog.store.toml_text import Table, shortened
 
 if TYPE_CHECKING:
@@ -242,11 +243,13 @@ def _length_or_share(value: object) -> Length | Share:
 
 
 def _share(text: str) -> Share:
-    number = text.strip().removesuffix("%").strip().replace(",", ".")
-    is_number = number.isascii() and number.replace(".", "", 1).isdigit() and len(number) < 9
-    if not is_number or not 0 < Decimal(number) <= 100:
+    try:
+        share = parse_length_or_share(text)
+    except QuantityError:
+        share = None
+    if not isinstance(share, Share):
         raise Refused(f"{shown(text)} is not a share from above 0 to 100 %", ACCEPTED_SHARE)
-    return Share(" ".join(text.split()), Decimal(number))
+    return share
 
 
 def _clock(value: object) -> Clock:

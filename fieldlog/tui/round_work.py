@@ -33,7 +33,7 @@ from fieldlog.records.quantities import Length, Units
 from fieldlog.store.rounds import RoundFile
 from fieldlog.tui.session import Session
 from fieldlog.wear.assess import assess_hole
-from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, look
+from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, judging_of, look
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.states import MachineState
 
@@ -90,7 +90,8 @@ class RoundWork:
         log = self.session.log(self.machine_id)
         joint_state = next((s for s in self.state.joints if joint is not None and s.joint.id == joint.id), None)
         state = assess_hole(hole, log, self.session.logbook)
-        return before_this_round(state, joint_state, log.machine.hitch_category, self.head.id)
+        judging = judging_of(hole, log, self.session.logbook)
+        return before_this_round(state, joint_state, log.machine.hitch_category, self.head.id, judging)
 
     def find(self, subject: tuple[str, str]) -> int | None:
         """Return the index of the stop for a kind and id."""

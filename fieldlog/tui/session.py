@@ -5,17 +5,19 @@ The clock is read here and nowhere below.
 
 import datetime
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from fieldlog.errors import StoreError
 from fieldlog.records.entries import AnyEntry, Round, Strike
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Units
 from fieldlog.store.results import LogbookRead, MachineRead
-from fieldlog.store.watch import machine_stamp
+from fieldlog.store.watch import Stamp, logbook_stamp, machine_stamp
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
@@ -25,9 +27,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What a session has read: used by another one as long as the machines' stamps are those of the files."""
+    """What a session has read: used by another one as long as the stamps are those of the files."""
 
     book: LogbookRead
+    book_stamp: Stamp
     reads: dict[str, MachineRead]
     stamps: dict[str, object]
     states: dict[str, MachineState]
@@ -41,6 +44,7 @@ class Session:
     is_demo: bool = False
     ahead: "Ahead | None" = None
     book: LogbookRead = field(init=False)
+    _book_stamp: Stamp = field(init=False, default=())
     _reads: dict[str, MachineRead] = field(init=False, default_factory=dict)
     _states: dict[str, MachineState] = field(init=False, default_factory=dict)
     _stamps: dict[str, object] = field(init=False, default_factory=dict)
@@ -49,18 +53,20 @@ class Session:
         known = self.ahead.take() if self.ahead is not None else None
         self.ahead = None
         if isinstance(known, Known):
-            self.book, self._reads, self._stamps, self._states = known.book, known.reads, known.stamps, known.states
+            self.book, self._book_stamp = known.book, known.book_stamp
+            self._reads, self._stamps, self._states = known.reads, known.stamps, known.states
         else:
             self.reread()
 
     def known(self) -> "Known":
         """Return everything read and worked out so far, to be handed to another process."""
-        return Known(self.book, self._reads, self._stamps, self._states)
+        return Known(self.book, self._book_stamp, self._reads, self._stamps, self._states)
 
     def reread(self) -> None:
         """Read logbook.toml again and forget the machines, so that they are read again when shown."""
         from fieldlog.store.reader import read_logbook
 
+        self._book_stamp = logbook_stamp(self.folder)
         self.book = read_logbook(self.folder)
         self._reads.clear()
         self._states.clear()
@@ -116,6 +122,12 @@ class Session:
 
             self._states[machine_id] = assess_machine(log, self.logbook, self.today())
         return self._states[machine_id]
+
+    def notice_edits(self) -> None:
+        """Read again when logbook.toml was edited or a machine came or went; a logbook that is gone stays shown."""
+        if logbook_stamp(self.folder) != self._book_stamp:
+            with suppress(StoreError):
+                self.reread()
 
     def states(self) -> tuple[MachineState, ...]:
         """Return the whole fleet's states in the order of the folders."""

@@ -253,3 +253,18 @@ async def test_a_hole_opens_at_its_dial_and_scrolls_down_to_its_history() -> Non
                 if "> 31 Oct 2026" not in screen_text(pilot):
                     await pilot.press("down")
             await see(pilot, "Worn size", "> 31 Oct 2026", "^ more")
+
+
+async def test_an_edit_of_logbook_toml_from_outside_is_seen_on_the_fleet_page(logbook_folder: Path) -> None:
+    """A new name, and inches first, typed with an editor while another page is open."""
+    path = logbook_folder / "logbook.toml"
+    async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:
+        await see(pilot, "Test book")
+        await pilot.press("enter")
+        await see(pilot, "link end")
+        text = (
+            path.read_text(encoding="utf-8").replace("Test book", "Other name").replace('units = "mm"', 'units = "in"')
+        )
+        path.write_text(text, encoding="utf-8")
+        await pilot.press("escape")
+        await see(pilot, "Other name")

@@ -34,12 +34,17 @@ class FleetScreen(LogScreen):
         where = "sample, a throwaway copy" if self.session.is_demo else day_text(self.session.today())
         return self.session.logbook.name, where
 
+    def show_all(self) -> None:
+        """Look for edits from outside, then draw."""
+        self.session.notice_edits()
+        super().show_all()
+
     def redraw(self) -> None:
         """List, detail, and a word about problems in the files."""
         states = self.session.states()
         self._due = {JointTarget(item.machine.id, item.joint.id): item for item in due_list(states)}
         self._states = {state.machine.id: state for state in states}
-        self.list.show(fleet_lines(states, tuple(self._due.values()), self.text_width - 1))
+        self.list.show(fleet_lines(states, tuple(self._due.values()), self.session.units, self.text_width - 1))
         self._show_detail(self.list.target)
         problems = self.session.problems()
         if problems:

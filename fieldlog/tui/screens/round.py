@@ -21,6 +21,8 @@ from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 
+_MOST_FLAGS = 2  # more would push the numbers off a small screen; they come worst first
+
 
 class RoundScreen(LogScreen):
     """Walks a machine; letters on the empty line are commands, so a caliper that types digits just works."""
@@ -131,7 +133,11 @@ class RoundScreen(LogScreen):
         self._show_panel()
         self._show_prompt()
         sight = self.work.sight() if self.work.stop.kind == "hole" else None
-        self.say(" ".join(f"! {flag.text[:1].upper()}{flag.text[1:]}." for flag in sight.flags) if sight else "")
+        self.say(
+            " ".join(f"! {flag.text[:1].upper()}{flag.text[1:]}." for flag in sight.flags[:_MOST_FLAGS])
+            if sight
+            else ""
+        )
 
     def _go_on(self) -> None:
         """Go to the next stop that is not done; stay when all are."""
