@@ -1,6 +1,6 @@
 """The fleet on one page: what needs doing first, then the machines."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from fieldlog.records.machine import shown_name
@@ -32,10 +32,15 @@ def fleet_lines(states: Sequence[MachineState], due: Sequence[DueItem], units: U
     lines = [heading("What needs doing")]
     lines += [_due_line(item, units, width) for item in due] or [line(Span("Nothing is due.", "sound"))]
     lines += [BLANK, heading("Machines")]
-    lines += [_machine_line(state, width) for state in states]
+    lines += [_machine_line(state, width) for state in worst_first(states)]
     if not states:
         lines.append(line(Span("No machine yet; n adds the first.", "dim")))
     return tuple(lines)
+
+
+def worst_first(states: Iterable[MachineState]) -> list[MachineState]:
+    """Return the machines by their worst finding, those alike as they come."""
+    return sorted(states, key=lambda state: -max((joint.finding.severity for joint in state.joints), default=0))
 
 
 def _due_line(item: DueItem, units: Units, width: int) -> Line:

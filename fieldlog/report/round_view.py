@@ -83,6 +83,7 @@ def _verdict(sight: Sight, units: Units, width: int) -> tuple[Line, ...]:
     return (
         line(verdict_span(sight.finding.verdict), *first.spans),
         *(line(" " * VERDICT_WIDTH, *row.spans) for row in rest),
+        *wrapped(sight.finding.caution, width, "", "warn"),
     )
 
 

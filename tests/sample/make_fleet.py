@@ -177,7 +177,7 @@ MACHINES: dict[str, dict[str, object]] = {
         "joints": [
             joint("top-rear", "Top link, implement end", "hitch", "3/4 in"),
             joint("lower-right", "Lower link ball, right", "hitch", "7/8 in"),
-            joint("drawbar", "Drawbar clevis", "drawbar", "7/8 in", notes="Clevis welded and bored in 2024."),
+            joint("drawbar", "Drawbar clevis", "drawbar", "7/8 in", notes="New clevis of the maker's in 2024."),
             joint("loader-foot", "Loader mast foot, left", "bushed", "25 mm"),
         ],
         "holes": [
@@ -231,6 +231,10 @@ MACHINES: dict[str, dict[str, object]] = {
             hole("boom-foot-bush", "boom-foot", "left bush", kind="bushed"),
             hole("swing-bush", "swing", "upper bush", kind="bushed"),
             hole("blade-bush", "blade", "frame bush", kind="bushed"),
+        ],
+        "limits": [
+            {"joint": "boom-foot", "renew": "1.0 mm", "origin": "workshop manual, front linkage clearances"},
+            {"joint": "dipper", "renew": "1.0 mm", "origin": "workshop manual, front linkage clearances"},
         ],
     },
 }
@@ -324,7 +328,7 @@ def sixteenths(length_mm: float) -> str:
 
 
 def yard_tractor(dice: random.Random) -> list[Writer]:
-    """Mostly sound; a cracked drawbar clevis that was welded and bored; one hole never seen at more than two lines."""
+    """Mostly sound; a cracked drawbar clevis that was replaced whole; one hole never seen at more than two lines."""
     start, rounds = 1288.0, []
     plan = (("2023-11-04", "tom", 0.0), ("2024-03-23", "nell", 61.0), ("2024-10-19", "tom", 140.0),
             ("2025-10-25", "nell", 262.0), ("2026-10-24", "nell", 371.5))  # fmt: skip
@@ -337,9 +341,8 @@ def yard_tractor(dice: random.Random) -> list[Writer]:
         writer.pin("drawbar", 22.19, 22.21 if number in {0, 4} else None)
         if number == 1:
             writer.add("note", signs=["crack"], text="hairline at the clevis weld", hole="drawbar-hole")
-            writer.add(
-                "event", deed="welded and bored", joint="drawbar", text="done by the shop in town, bored to 22.6"
-            )
+            text = "whole clevis replaced with the maker's part, bolts to the manual's torque"
+            writer.add("event", deed="link replaced", joint="drawbar", text=text)
         if number in {0, 2, 3, 4}:
             writer.bore(FOOT, hours)
         if number == 4:
