@@ -83,8 +83,14 @@ def _verdict(sight: Sight, units: Units, width: int) -> tuple[Line, ...]:
     return (
         line(verdict_span(sight.finding.verdict), *first.spans),
         *(line(" " * VERDICT_WIDTH, *row.spans) for row in rest),
-        *wrapped(sight.finding.caution, width, "", "warn"),
+        *wrapped(_first_sentence(sight.finding.caution), width, "", "warn"),
     )
+
+
+def _first_sentence(text: str) -> str:
+    """Return what to do; that the manual comes first was said when the round began."""
+    first, stop, _ = text.partition(". ")
+    return first + stop.strip()
 
 
 def _group_of(faces: Sequence[FaceShape], key: str) -> LineGroup:
