@@ -13,7 +13,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "fieldlog"
-LAYERS = ("errors", "records", "standards", "measure", "wear", "store", "report", "tui")
+LAYERS = ("errors", "records", "standards", "measure", "wear", "retrofit", "store", "report", "tui")
 PURE = ("errors", "records", "standards", "measure", "wear", "retrofit")
 HEAVY_FOR_PURE = frozenset({"pint", "rich", "textual", "tomli_w", "tomlkit", "tomllib"})
 CLOCK_CALLS = frozenset({"now", "today", "utcnow"})

@@ -1,0 +1,145 @@
+"""One hitch seen from the side, as plain numbers, and the implement's position at a height of the balls.
+
+It is a four-bar linkage: the tractor, the lower link, the implement's mast and the top link. Side view, x behind the
+rear axle's centre, y above level ground, everything in mm. Pitch (fore-aft) is the lean of the mast: positive leans
+back, the implement's nose up and its tail down.
+"""
+
+import math
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from fieldlog.retrofit.plane import CannotReach, Point, crossing, direction_deg, distance_mm, meeting
+
+SAME_PITCH_DEG = 1e-3  # far finer than any reading, far coarser than float dust near the position in one line
+IN_LINE = "mast and top link would lie in one line before that"
+
+
+@dataclass(frozen=True, slots=True)
+class Linkage:
+    """A hitch with one choice of holes and lengths.
+
+    `bracket` is the top link's hole on the tractor, `rod_hole_mm` how far from the lower link's pivot the lift rod
+    is pinned, `rod_mm` the rod's length, `mast_mm` from the balls to the upper hitch point.
+    """
+
+    lower_pivot: Point
+    lower_link_mm: float
+    bracket: Point
+    top_link_mm: float
+    mast_mm: float
+    arm_pivot: Point
+    lift_arm_mm: float
+    rod_mm: float
+    rod_hole_mm: float
+    ball_span_mm: float
+
+
+class Offset(NamedTuple):
+    """A point of the implement as it is measured with the mast upright: behind and above the balls, in mm."""
+
+    behind_mm: float
+    above_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """Where the implement is: its ball, its upper hitch point, and its pitch (fore-aft, nose up positive)."""
+
+    ball: Point
+    upper: Point
+    pitch_deg: float
+
+    def place(self, offset: Offset) -> Point:
+        """Return where a point of the implement is: its offset turned by the pitch about the balls."""
+        turn = math.radians(self.pitch_deg)
+        sin, cos = math.sin(turn), math.cos(turn)
+        return Point(
+            self.ball.x_mm + offset.behind_mm * cos + offset.above_mm * sin,
+            self.ball.y_mm - offset.behind_mm * sin + offset.above_mm * cos,
+        )
+
+
+def ball_at(linkage: Linkage, height_mm: float) -> Point | CannotReach:
+    """Return the ball at a height above ground: the lower link's end, behind its pivot.
+
+    x = xA + sqrt(a^2 - (h - yA)^2), for |h - yA| <= a; beyond it the lower link is short by the rest.
+    """
+    rise_mm = height_mm - linkage.lower_pivot.y_mm
+    if abs(rise_mm) > linkage.lower_link_mm:
+        return CannotReach(abs(rise_mm) - linkage.lower_link_mm, "lower link")
+    back_mm = math.sqrt(linkage.lower_link_mm**2 - rise_mm**2)
+    return Point(linkage.lower_pivot.x_mm + back_mm, height_mm)
+
+
+def pose_at(linkage: Linkage, height_mm: float) -> Pose | CannotReach:
+    """Return the implement's position with the balls at a height, or by how much the top link misses."""
+    ball = ball_at(linkage, height_mm)
+    if isinstance(ball, CannotReach):
+        return ball
+    upper = meeting(ball, linkage.mast_mm, linkage.bracket, linkage.top_link_mm, "right", "top link")
+    if isinstance(upper, CannotReach):
+        return upper
+    return Pose(ball, upper, 90.0 - direction_deg(ball, upper))
+
+
+def pitch_deg(linkage: Linkage, height_mm: float) -> float | CannotReach:
+    """Return the pitch (fore-aft) at a height of the balls, nose up positive."""
+    pose = pose_at(linkage, height_mm)
+    return pose if isinstance(pose, CannotReach) else pose.pitch_deg
+
+
+def with_top_link(linkage: Linkage, top_link_mm: float) -> Linkage:
+    """Return the same hitch with another length of top link."""
+    return replace(linkage, top_link_mm=top_link_mm)
+
+
+def length_for_pitch_mm(linkage: Linkage, height_mm: float, wanted_deg: float) -> float | CannotReach:
+    """Return the top link's length that gives a pitch at a height: the distance from bracket to upper hitch point.
+
+    L = |D - B| with D = C + m (sin pitch, cos pitch). Past the position where mast and top link lie in one line the
+    same length gives another pitch, since the hitch stays on its side; such a pitch cannot be reached.
+    """
+    ball = ball_at(linkage, height_mm)
+    if isinstance(ball, CannotReach):
+        return ball
+    upper = Pose(ball, ball, wanted_deg).place(Offset(0.0, linkage.mast_mm))
+    length_mm = distance_mm(linkage.bracket, upper)
+    pose = pose_at(with_top_link(linkage, length_mm), height_mm)
+    if isinstance(pose, Pose) and abs(pose.pitch_deg - wanted_deg) < SAME_PITCH_DEG:
+        return length_mm
+    return CannotReach(0.0, "top link", IN_LINE)
+
+
+def reach_mm(linkage: Linkage, height_mm: float) -> tuple[float, float] | CannotReach:
+    """Return the shortest and longest top link that can be pinned at a height.
+
+    |d - m| and d + m, with d from the ball to the bracket and m the mast; there mast and top link lie in one line.
+    """
+    ball = ball_at(linkage, height_mm)
+    if isinstance(ball, CannotReach):
+        return ball
+    apart_mm = distance_mm(ball, linkage.bracket)
+    return abs(apart_mm - linkage.mast_mm), apart_mm + linkage.mast_mm
+
+
+def pitch_rate_deg_per_mm(linkage: Linkage, height_mm: float) -> float | CannotReach:
+    """Return how much pitch one millimetre of top link gives: 1 / (m cos g), g between top link and mast's normal.
+
+    In degrees a mm; about 57.3 / m while the top link stands square to the mast, endless where they lie in line.
+    """
+    pose = pose_at(linkage, height_mm)
+    if isinstance(pose, CannotReach):
+        return pose
+    lean = math.radians(pose.pitch_deg)
+    link = math.radians(direction_deg(linkage.bracket, pose.upper))
+    square = math.cos(lean) * math.cos(link) - math.sin(lean) * math.sin(link)
+    return math.degrees(1 / (linkage.mast_mm * square)) if abs(square) > 1e-9 else math.copysign(math.inf, square)
+
+
+def virtual_hitch_point(linkage: Linkage, height_mm: float) -> Point | CannotReach | None:
+    """Return where the lines of lower and top link cross, the point the implement swings about; None if parallel."""
+    pose = pose_at(linkage, height_mm)
+    if isinstance(pose, CannotReach):
+        return pose
+    return crossing((linkage.lower_pivot, pose.ball), (linkage.bracket, pose.upper))
