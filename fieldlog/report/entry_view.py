@@ -13,7 +13,7 @@ from fieldlog.records.entries import (
     PinReading,
     Strike,
 )
-from fieldlog.report.lines import Line, Span, fit, line
+from fieldlog.report.lines import Line, Span, cells, fit, line
 from fieldlog.report.words import day_text
 
 
@@ -53,7 +53,7 @@ def entry_lines(
         is_struck = entry.key in struck
         when = f"{day_text(entry.day):<12} {entry.at[:5]}  "
         who = f"  {entry.who}"
-        room = width - len(when) - len(who)
+        room = width - cells(when) - cells(who)
         words = fit(entry_words(entry), room)
         spans = (Span(when, "dim"), Span(words, "struck" if is_struck else ""), Span(who, "dim"))
         lines.append(Line(spans, entry.key))

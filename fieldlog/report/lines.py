@@ -43,12 +43,33 @@ def heading(text: str) -> Line:
     return line(Span(text, "head"))
 
 
+def cells(text: str) -> int:
+    """Return how many columns a text takes: a Chinese or Japanese character takes two, a combining mark none."""
+    if text.isascii():
+        return len(text)
+    from rich.cells import cell_len
+
+    return cell_len(text)
+
+
 def fit(text: str, width: int) -> str:
     """Return harmless `text` cut or padded to `width` columns; a cut ends in two dots."""
     shown = harmless(text)
-    if len(shown) <= width:
-        return shown.ljust(width)
-    return (shown[: max(width - 2, 0)].rstrip() + "..").ljust(width) if width > 2 else shown[:width]
+    if cells(shown) > width:
+        shown = f"{_head(shown, width - 2).rstrip()}.." if width > 2 else _head(shown, width)
+    return shown + " " * (width - cells(shown))
+
+
+def _head(text: str, width: int) -> str:
+    """Return as much of the beginning of a text as takes at most `width` columns."""
+    if text.isascii():
+        return text[: max(width, 0)]
+    used = 0
+    for number, char in enumerate(text):
+        used += cells(char)
+        if used > width:
+            return text[:number]
+    return text
 
 
 def short(text: str, width: int) -> str:
@@ -62,12 +83,13 @@ def wrapped(text: str, width: int, indent: str = "", mark: str = "") -> tuple[Li
     rows: list[str] = []
     row = ""
     for word in harmless(text).split(" "):
-        if row and len(row) + 1 + len(word) > room:
+        if row and cells(row) + 1 + cells(word) > room:
             rows.append(row)
             row = word
         else:
             row = f"{row} {word}" if row else word
-        while len(row) > room:
-            rows.append(row[:room])
-            row = row[room:]
+        while cells(row) > room:
+            head = _head(row, room)
+            rows.append(head)
+            row = row[len(head) :]
     return tuple(line(Span(indent + text_row, mark)) for text_row in [*rows, row] if text_row)

@@ -6,7 +6,7 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.rounding import both_text, size_text
 from fieldlog.records.machine import Hole, Machine, shown_name
 from fieldlog.records.quantities import Units
-from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.report.words import VERDICT_WIDTH, both_or_dash, day_text, size_or_dash, verdict_span
 from fieldlog.wear.states import HoleState, JointState, LinkReport, MachineState
 
@@ -55,7 +55,7 @@ def _joint_line(state: JointState, units: Units, width: int) -> Line:
     name = Span(fit(shown_name(state.joint), name_width), "strong")
     found = f" clearance {size_text(finding.clearance, units)}" if finding.clearance is not None else ""
     room = width - VERDICT_WIDTH - name_width
-    if finding.clearance is not None and len(found) > room:
+    if finding.clearance is not None and cells(found) > room:
         found = f" {size_text(finding.clearance, units)}"
     return line(verdict_span(finding.verdict), name, short(found, room), target=JointRow(state.joint.id))
 

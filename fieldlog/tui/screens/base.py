@@ -10,7 +10,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.report.lines import Line, Span, line, short
+from fieldlog.report.lines import Line, Span, cells, line, short
 from fieldlog.tui.commands import Command, bindings, footer_lines
 from fieldlog.tui.marks import joined
 
@@ -90,9 +90,9 @@ class LogScreen(Screen[object]):
     def show_title(self) -> None:
         """Write the title line with a rule under it."""
         left, right = self.title_parts()
-        room = self.text_width - len(right) - 2 if right else self.text_width
+        room = self.text_width - cells(right) - 2 if right else self.text_width
         name = short(left, max(room, 10))
-        gap = " " * max(self.text_width - len(name) - len(right), 1)
+        gap = " " * max(self.text_width - cells(name) - cells(right), 1)
         rule = ("-" if self.logbook_app.ascii_only else "─") * self.text_width
         self.show_lines(
             "#title", (line(" ", Span(name, "head"), gap, Span(right, "dim")), line(" ", Span(rule, "dim")))

@@ -1,0 +1,51 @@
+"""Columns are terminal cells: they hold whatever script a name is written in."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from fieldlog.report.lines import cells, fit, short, wrapped
+
+EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
+NAMES = st.text(st.sampled_from("abc -.éß上連結ピンｶﾅ한국e\u0301\u200bд"), max_size=40)
+
+
+@EXAMPLES
+@given(name=NAMES, width=st.integers(1, 40))
+def test_a_fitted_name_takes_exactly_its_columns(name: str, width: int) -> None:
+    """Padded or cut, the next column starts where it should."""
+    assert cell_len(fit(name, width)) == width
+    assert cell_len(short(name, width)) <= width
+
+
+@EXAMPLES
+@given(name=NAMES, width=st.integers(8, 40))
+def test_wrapped_lines_stay_in_their_columns(name: str, width: int) -> None:
+    """No line is wider than asked for, and no character is lost."""
+    rows = wrapped(name, width)
+    assert all(cell_len(row.text) <= width for row in rows)
+    together = "".join(row.text for row in rows)
+    for char in "ac上連結ピンд":
+        assert together.count(char) == name.count(char)
+
+
+@pytest.mark.parametrize(
+    ("name", "width", "expected"),
+    [
+        ("上リンク", 10, "上リンク  "),
+        ("上リンク", 8, "上リンク"),
+        ("上リンク", 7, "上リ.. "),
+        ("Top link", 10, "Top link  "),
+        ("Top link", 5, "Top.."),
+    ],
+)
+def test_wide_names_are_cut_and_padded_by_cells(name: str, width: int, expected: str) -> None:
+    """A wide character never straddles the edge."""
+    assert fit(name, width) == expected
+
+
+def test_a_plain_name_is_measured_without_a_table() -> None:
+    """One column a character, as Rich would say."""
+    assert cells("Top link, hole 2 of 3") == 21
+    assert cells("上") == 2
