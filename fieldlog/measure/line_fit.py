@@ -1,0 +1,206 @@
+"""A straight line, a bent one or a curve through measured days, with the doubt of each day and what they share.
+
+The same caliper is wrong by the same amount on every day: that moves the whole line up or down but does not make
+it steeper. So what several days share is no scatter: each shared source is one unknown more, known beforehand to
+be nothing give or take its uncertainty, and is solved for together with the line (the same as generalised least
+squares with those covariances; GUM F.1.2.3 says why they count).
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from fieldlog.errors import MeasureError
+from fieldlog.measure.distributions import f_quantile, t_cdf, t_quantile
+from fieldlog.measure.matrices import solve_normal
+
+Shape = Literal["line", "bend", "curve"]
+_COEFFICIENTS: Mapping[Shape, int] = MappingProxyType({"line": 2, "bend": 3, "curve": 3})
+_AGREES = 0.95  # residuals under this point of F are what the stated uncertainties explain
+_MOST_DOF = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One measured value over hours or days: `u_mm` is its own doubt, `shared` that of sources other days share.
+
+    `dof` are the degrees of freedom of `u_mm`.
+    """
+
+    x: float
+    value_mm: float
+    u_mm: float
+    dof: float = math.inf
+    shared: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A straight line through (`centre`, `level_mm`) with the covariance of level and slope there."""
+
+    centre: float
+    level_mm: float
+    slope: float
+    level_variance: float
+    covariance: float
+    slope_variance: float
+    dof: float
+
+    def value_at(self, x: float) -> float:
+        """The line's height at x."""
+        return self.level_mm + self.slope * (x - self.centre)
+
+    def u_at(self, x: float) -> float:
+        """The standard uncertainty of the line's height at x."""
+        d = x - self.centre
+        return math.sqrt(max(self.level_variance + 2 * d * self.covariance + d * d * self.slope_variance, 0.0))
+
+    @property
+    def slope_u(self) -> float:
+        """The standard uncertainty of the slope."""
+        return math.sqrt(self.slope_variance)
+
+    def t(self, share: float = 0.95) -> float:
+        """Student's t for a two-sided interval that holds this share."""
+        return t_quantile((1 + share) / 2, self.dof)
+
+    def chance_over(self, x: float, limit_mm: float) -> float:
+        """The chance that the true line is over a limit at x, by Student's t."""
+        u_mm, gap_mm = self.u_at(x), self.value_at(x) - limit_mm
+        return t_cdf(gap_mm / u_mm, self.dof) if u_mm > 0 else float(gap_mm > 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A fitted shape. `ratio` is the residual variance over the stated one, `scale` what the stated was multiplied by.
+
+    Coefficients belong to the terms of `row`, which are centred and scaled to keep the arithmetic clean.
+    """
+
+    shape: Shape
+    centre: float
+    spread: float
+    knot: float
+    coefficients: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    dof: float
+    ratio: float
+    scale: float
+    n_points: int
+
+    def row(self, x: float) -> tuple[float, ...]:
+        """The terms at x: 1, the distance from the centre, and its square or the distance beyond the bend."""
+        return _row(self.shape, x, self.centre, self.spread, self.knot)
+
+    def value_at(self, x: float) -> float:
+        """The fitted height at x."""
+        return math.fsum(c * term for c, term in zip(self.coefficients, self.row(x), strict=True))
+
+    def u_at(self, x: float) -> float:
+        """The standard uncertainty of the fitted height at x."""
+        return math.sqrt(max(self._between(self.row(x), self.row(x)), 0.0))
+
+    @property
+    def extra(self) -> tuple[float, float]:
+        """The third coefficient in mm per x (a bend) or mm per x squared (a curve), with its standard uncertainty."""
+        unit = self.spread if self.shape == "bend" else self.spread**2
+        return self.coefficients[2] / unit, math.sqrt(self.covariance[2][2]) / unit
+
+    @property
+    def is_extra_proved(self) -> bool:
+        """Tell whether the third coefficient is proved not to be nothing, at 95 % by Student's t."""
+        value, u = self.extra
+        return abs(value) > t_quantile(0.975, self.dof) * u
+
+    def straight(self, at: float, *, is_tail: bool = True) -> Straight:
+        """Return the line itself, or the part of a bent line beyond (or before) its bend, about x = `at`."""
+        level, slope = self._straight_rows(at, is_tail=is_tail)
+        return Straight(
+            centre=at,
+            level_mm=math.fsum(c * term for c, term in zip(self.coefficients, level, strict=True)),
+            slope=math.fsum(c * term for c, term in zip(self.coefficients, slope, strict=True)),
+            level_variance=self._between(level, level),
+            covariance=self._between(level, slope),
+            slope_variance=self._between(slope, slope),
+            dof=self.dof,
+        )
+
+    def _straight_rows(self, at: float, *, is_tail: bool) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        z, per = (at - self.centre) / self.spread, 1 / self.spread
+        if self.shape == "line":
+            return (1.0, z), (0.0, per)
+        if self.shape == "curve":
+            return (1.0, z, z * z), (0.0, per, 2 * z * per)
+        beyond = (at - self.knot) / self.spread if is_tail else 0.0
+        return (1.0, z, beyond), (0.0, per, per if is_tail else 0.0)
+
+    def _between(self, one: Sequence[float], other: Sequence[float]) -> float:
+        rows = self.covariance
+        return math.fsum(a * rows[i][j] * b for i, a in enumerate(one) for j, b in enumerate(other) if a and b)
+
+
+def _row(shape: Shape, x: float, centre: float, spread: float, knot: float) -> tuple[float, ...]:
+    z = (x - centre) / spread
+    if shape == "line":
+        return (1.0, z)
+    return (1.0, z, z * z) if shape == "curve" else (1.0, z, max(x - knot, 0.0) / spread)
+
+
+def fit_points(
+    points: Sequence[Point], shape: Shape = "line", *, knot: float = 0.0, is_scale_known: bool = True
+) -> Fit:
+    """Return the weighted least-squares fit through points; weights are 1 / u^2.
+
+    The scatter counted is the larger of what was stated and what the residuals show (sigma = max(s, u)). When the
+    residuals agree with what was stated (F test, 5 %), its degrees of freedom are those of both together; when they
+    are proved larger, those of the residuals alone. With `is_scale_known` False the stated values are only weights.
+
+    Source: weighted least squares and generalised least squares as in NIST/SEMATECH e-Handbook 4.1.4 and 4.4.5.2.
+
+    Raises:
+        MeasureError: there are fewer points than coefficients, or they do not lie apart.
+    """
+    size = _COEFFICIENTS[shape]
+    if len(points) < size + (0 if is_scale_known else 1):
+        raise MeasureError(f"{len(points)} points do not make a {shape}.")
+    weights = [1 / point.u_mm**2 for point in points]
+    centre = math.fsum(w * p.x for w, p in zip(weights, points, strict=True)) / math.fsum(weights)
+    spread = max(abs(point.x - centre) for point in points)
+    if not spread > 0:
+        raise MeasureError("All points lie at the same hours; nothing tells a rate.")
+    rows = [_row(shape, point.x, centre, spread, knot) for point in points]
+    values, sources = [point.value_mm for point in points], _sources(points)
+    first = solve_normal(rows, values, weights, sources)
+    left = len(points) - size
+    ratio = first.chi_squared / left if left else 1.0
+    scale, dof = _scale(ratio, left, sum(p.dof for p in points)) if is_scale_known else (ratio, float(left))
+    last = first
+    if scale != 1.0:
+        last = solve_normal(rows, values, [w / scale for w in weights] if scale > 0 else weights, sources)
+    factor = 1.0 if scale > 0 else 0.0
+    covariance = tuple(tuple(factor * cell for cell in row[:size]) for row in last.covariance[:size])
+    return Fit(
+        shape, centre, spread, knot, last.coefficients[:size], covariance, dof, ratio, scale, len(points)
+    )  # fmt: skip
+
+
+def _scale(ratio: float, left: int, stated_dof: float) -> tuple[float, float]:
+    """Return by how much the stated variances are multiplied, and the degrees of freedom then."""
+    stated = min(stated_dof, _MOST_DOF)
+    if left == 0 or ratio <= 1.0:
+        return 1.0, stated_dof
+    if ratio <= f_quantile(_AGREES, float(left), stated):
+        return ratio, stated_dof + left
+    return ratio, float(left)
+
+
+def _sources(points: Sequence[Point]) -> list[Mapping[int, float]]:
+    """Return, for each shared source, the points that it touches and by how much."""
+    found: dict[str, dict[int, float]] = {}
+    for number, point in enumerate(points):
+        for name, u_mm in point.shared:
+            if u_mm > 0:
+                found.setdefault(name, {})[number] = u_mm
+    return list(found.values())
