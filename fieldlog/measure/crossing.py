@@ -12,7 +12,7 @@ _HALVINGS = 80
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """Where a line reaches a limit: best estimate, and the interval that holds the true place; latest may be infinite."""
+    """Where a line reaches a limit: best estimate, and the interval that holds the true place."""
 
     at: float
     earliest: float

@@ -146,7 +146,7 @@ def test_galactose() -> None:
 
 
 def test_nearly_flat_line_gives_no_crossing() -> None:
-    """x 0 to 10 twice with a slope of 0.01 under a scatter of 0.5: no crossing is given, at any limit."""
+    """Hours 0 to 10 twice with a slope of 0.01 under a scatter of 0.5: no crossing is given, at any limit."""
     signs = [1, -1, -1, 1, 1, -1, -1, 1, 1, -1, 0]
     xs = [float(x) for x in range(11)] * 2
     ys = [3 + 0.01 * x + 0.5 * (signs[n % 11] if n < 11 else -signs[n % 11]) for n, x in enumerate(xs)]
