@@ -1,21 +1,35 @@
 """A size with its uncertainty, built up from named parts as the GUM (JCGM 100:2008) prescribes."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fieldlog.measure.distributions import t_quantile
+from fieldlog.measure.coverage import coverage_factor
 
 COVERAGE_PROBABILITY = 0.95
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One named source of doubt: its standard uncertainty, degrees of freedom and where the number comes from."""
+    """One named source of doubt: its standard uncertainty, degrees of freedom and where the number comes from.
+
+    `is_limit` marks a rectangle: the error is anywhere within sqrt(3) times `u_mm` either way, and not beyond.
+    """
 
     name: str
     u_mm: float
     dof: float
     source: str
+    is_limit: bool = False
+
+    @property
+    def half_width_mm(self) -> float:
+        """Half the width of the rectangle, for a limit."""
+        return math.sqrt(3) * self.u_mm
+
+
+def limit_of(name: str, half_width_mm: float, source: str) -> Part:
+    """Return a limit of error as a part: a rectangle, its standard uncertainty being a / sqrt(3) (GUM 4.3.7)."""
+    return Part(name, half_width_mm / math.sqrt(3), math.inf, source, is_limit=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +52,9 @@ class Estimate:
 
     @property
     def coverage(self) -> float:
-        """The factor k for 95 %: Student's t at the effective degrees of freedom, not truncated."""
-        return t_quantile((1 + COVERAGE_PROBABILITY) / 2, self.dof)
+        """The factor k for 95 %: Student's t at the effective degrees of freedom, less where limits dominate."""
+        half_widths = tuple(part.half_width_mm for part in self.parts if part.is_limit and part.u_mm > 0)
+        return coverage_factor(self.u_mm, self.dof, half_widths, COVERAGE_PROBABILITY)
 
     @property
     def expanded_mm(self) -> float:
@@ -59,5 +74,5 @@ def exactly(value_mm: float) -> Estimate:
 
 def scaled(estimate: Estimate, factor: float) -> Estimate:
     """Return a multiple of an estimate, its parts named as before."""
-    parts = tuple(Part(part.name, abs(factor) * part.u_mm, part.dof, part.source) for part in estimate.parts)
+    parts = tuple(replace(part, u_mm=abs(factor) * part.u_mm) for part in estimate.parts)
     return Estimate(factor * estimate.value_mm, parts)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Literal
 
-from fieldlog.measure.estimate import Part
+from fieldlog.measure.estimate import Part, limit_of
 from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import Length
 from fieldlog.standards.tapes import tape_error_limit_mm
@@ -75,7 +75,7 @@ def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part
         origin = f"tape class {instrument.tape_class}"
     words = {"inside": "inside jaws", "outside": "outside jaws", "length": "scale"}[use]
     name = f"{instrument.name or instrument.id or instrument.kind}, {words}"
-    return Part(name, limit_mm / 3**0.5, float("inf"), f"limit ± {limit_mm:.3g} mm, {origin}")
+    return limit_of(name, limit_mm, f"limit ± {limit_mm:.3g} mm, {origin}")
 
 
 def step_mm(length: Length, instrument: Instrument) -> float:

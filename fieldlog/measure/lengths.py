@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from fieldlog.measure.estimate import Estimate, Part, difference, scaled
+from fieldlog.measure.estimate import Estimate, difference, limit_of, scaled
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, typing_half_width_mm
 from fieldlog.measure.repeats import mean
 from fieldlog.records.entries import LengthReading, TapeWay
@@ -74,11 +74,11 @@ def _taped(readings: Sequence[LengthReading], instruments: Mapping[str, Instrume
     limit = max((limit_part(tape, "length", length_mm) for tape in used), key=lambda part: part.u_mm)
     half = max(typing_half_width_mm(r.size, tape) for r, tape in zip(readings, used, strict=True))
     by_eye = BY_EYE_MM if readings[0].way == "centres" else HOOK_AND_EYE_MM
-    setups = math.sqrt(3 * len(values))
+    setups = math.sqrt(len(values))
     parts = (
         limit,
-        Part("hook and eye", by_eye / setups, math.inf, f"± {by_eye:g} mm a set-up, common practice"),
-        Part("step of the typing", half / setups, math.inf, f"± {half:.3g} mm"),
+        limit_of("hook and eye", by_eye / setups, f"± {by_eye:g} mm a set-up, common practice"),
+        limit_of("step of the typing", half / setups, f"± {half:.3g} mm"),
     )
     return Estimate(length_mm, parts)
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.estimate import Estimate, limit_of
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
 from fieldlog.measure.pins import PinAnswer, PinCandidate, groups_of_one_size
 from fieldlog.measure.repeats import estimate_of_mean
@@ -89,7 +89,7 @@ def _by_name(nominal_mm: float, joint: Joint) -> Estimate:
     side, whose root mean square is under / sqrt(3).
     """
     under_mm = PIN_UNDER_SIZE_MM[joint.kind]
-    part = Part("pin not measured", under_mm / 3**0.5, float("inf"), f"up to {under_mm:g} mm under its name")
+    part = limit_of("pin not measured", under_mm, f"up to {under_mm:g} mm under its name")
     return Estimate(nominal_mm, (part,))
 
 
