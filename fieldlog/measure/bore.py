@@ -68,6 +68,15 @@ def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: flo
     if len(lines) < FEWEST_LINES:
         raise MeasureError(f"{len(lines)} line(s) across the hole: an oval needs three or more, such as 12, 1:30, 3.")
     _refuse_close(lines)
+    fitted, inverse, residuals = _least_squares(readings)
+    squares = math.fsum(residual**2 for residual in residuals)
+    scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12))
+    misfit = lack_of_fit(readings, step_mm)
+    return _shape(fitted, inverse, scatter, limit, fits_oval=misfit is None or not misfit.is_proved)
+
+
+def _least_squares(readings: Sequence[tuple[float, float]]) -> tuple[tuple[float, float, float], "Matrix", list[float]]:
+    """Return the fitted (D0, a, b), the inverse of the normal matrix and the residuals, all in mm."""
     centre = mean([size for _, size in readings])
     rows = [_row(angle) for angle, _ in readings]
     inverse = _inverse(_normal_matrix(rows))
@@ -75,13 +84,25 @@ def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: flo
         math.fsum(row[k] * (size - centre) for row, (_, size) in zip(rows, readings, strict=True)) for k in range(3)
     ]
     shift, a_mm, b_mm = (math.fsum(inverse[k][j] * sums[j] for j in range(3)) for k in range(3))
-    squares = math.fsum(
-        (size - centre - shift - a_mm * row[1] - b_mm * row[2]) ** 2
-        for row, (_, size) in zip(rows, readings, strict=True)
-    )
-    scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12))
-    fits = _fits_oval(readings, lines, squares, step_mm)
-    return _shape((centre + shift, a_mm, b_mm), inverse, scatter, limit, fits_oval=fits)
+    residuals = [
+        size - centre - shift - a_mm * row[1] - b_mm * row[2] for row, (_, size) in zip(rows, readings, strict=True)
+    ]
+    return (centre + shift, a_mm, b_mm), inverse, residuals
+
+
+def oval_residuals(readings: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return each reading's residual from the fitted oval in mm, with its leverage (0 to 1).
+
+    Raises:
+        MeasureError: fewer than three lines, or lines too close together.
+    """
+    lines = distinct_lines([angle for angle, _ in readings])
+    if len(lines) < FEWEST_LINES:
+        raise MeasureError("An oval needs three or more lines.")
+    _refuse_close(lines)
+    _, inverse, residuals = _least_squares(readings)
+    leverages = [_quadratic(inverse, _row(angle)) for angle, _ in readings]
+    return list(zip(residuals, leverages, strict=True))
 
 
 def _row(angle_deg: float) -> tuple[float, float, float]:
@@ -187,16 +208,42 @@ def _is_round(a_mm: float, b_mm: float, inverse: Matrix, scatter: Scatter) -> bo
     return f_cdf(f, 2.0, scatter.dof) < 1 - ROUND_SIGNIFICANCE
 
 
-def _fits_oval(
-    readings: Sequence[tuple[float, float]], lines: tuple[float, ...], squares: float, step_mm: float
-) -> bool:
-    """Test lack of fit against the pure scatter of the repeats, where there are more lines than unknowns."""
+@dataclass(frozen=True, slots=True)
+class LackOfFit:
+    """How badly the lines miss the oval, as variance ratio to the scatter of the repeats at one line."""
+
+    f: float
+    misfit_dof: int
+    pure_dof: int
+    worst_mm: float
+    repeats_mm: float
+
+    @property
+    def is_proved(self) -> bool:
+        """True when chance gives such a misfit in fewer than one case in a hundred."""
+        share = f_cdf(self.f, float(self.misfit_dof), float(self.pure_dof))
+        return self.f > 0 and share >= 1 - MISFIT_SIGNIFICANCE
+
+
+def lack_of_fit(readings: Sequence[tuple[float, float]], step_mm: float) -> LackOfFit | None:
+    """Test the oval against the pure scatter of the repeats; None without repeats or a fourth line.
+
+    F = (sum of squares of the fit less that of the repeats) / (lines - 3), over the repeats' own mean square
+    with (readings - lines) degrees of freedom, which is at least what the step allows. Source: N. R. Draper and
+    H. Smith, Applied Regression Analysis, lack of fit and pure error.
+    """
+    lines = distinct_lines([angle for angle, _ in readings])
     groups = [[size for angle, size in readings if _apart(angle, at) <= _SAME_LINE_DEG] for at in lines]
-    pure_dof = sum(len(group) - 1 for group in groups)
-    misfit_dof = len(lines) - 3
+    pure_dof, misfit_dof = sum(len(group) - 1 for group in groups), len(lines) - 3
     if pure_dof < 1 or misfit_dof < 1:
-        return True
+        return None
+    _, _, residuals = _least_squares(readings)
+    squares = math.fsum(residual**2 for residual in residuals)
     pure = math.fsum(math.fsum((v - mean(group)) ** 2 for v in group) for group in groups)
     pure_mean = max(pure / pure_dof, step_mm**2 / 12)
     f = max(squares - pure, 0.0) / misfit_dof / pure_mean if pure_mean > 0 else 0.0
-    return f <= 0 or f_cdf(f, float(misfit_dof), float(pure_dof)) < 1 - MISFIT_SIGNIFICANCE
+    misses = [
+        mean([e for (angle, _), e in zip(readings, residuals, strict=True) if _apart(angle, at) <= _SAME_LINE_DEG])
+        for at in lines
+    ]
+    return LackOfFit(f, misfit_dof, pure_dof, max(map(abs, misses)), math.sqrt(pure_mean))

@@ -38,6 +38,12 @@ def parse_clock(text: str) -> Clock:
     return Clock(typed, (minutes / 2.0) % 180.0)
 
 
+def point_deg(clock: Clock) -> float:
+    """Return the angle of a point on the rim, clockwise from 12, 0 to under 360: there 6 is not 12."""
+    hour, _, minute = clock.typed.partition(":")
+    return (int(hour) % _LAST_HOUR) * 30.0 + int(minute or 0) / 2.0
+
+
 def clock_text(angle_deg: float) -> str:
     """Return the line nearest to an angle as both its ends, to the half hour: 0 is '12-6', 45 is '1:30-7:30'."""
     half_hours = round((angle_deg % 180.0) / 15.0) % 12

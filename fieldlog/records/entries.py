@@ -104,6 +104,16 @@ class LengthReading(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LigamentReading(Entry):
+    """The metal between a hole's edge and the outer edge of its eye; `clock` is a point, 12 and 6 being two."""
+
+    hole: str
+    size: Length
+    clock: Clock
+    instrument: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MeterReading(Entry):
     """What the hour meter showed."""
 
@@ -134,24 +144,39 @@ class Event(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Strike(Entry):
-    """An entry struck out: `of` is its time in the same file, or "<round> <time>". A strike can be struck too."""
+class OfEntry(Entry):
+    """What is said about another entry: `of` is its time in the same file, or "<round> <time>"."""
 
     of: str
     why: str
 
     @property
     def target(self) -> str:
-        """The key of the entry that is struck."""
+        """The key of the entry that is meant."""
         return self.of if " " in self.of else f"{self.round} {self.of}"
 
 
-AnyEntry = BoreReading | PinReading | LengthReading | MeterReading | Note | Event | Strike
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strike(OfEntry):
+    """An entry struck out. A strike can be struck too."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keep(OfEntry):
+    """A reading that stands apart from the others and is kept all the same. A keep can be struck."""
+
+
+AnyEntry = BoreReading | PinReading | LengthReading | MeterReading | Note | Event | Strike | Keep | LigamentReading
 
 
 def in_time_order(entries: tuple[AnyEntry, ...]) -> tuple[AnyEntry, ...]:
     """Return the entries by day, then by round file, then by time of day."""
     return tuple(sorted(entries, key=lambda entry: (entry.day, entry.round, entry.at)))
+
+
+def kept_keys(entries: tuple[AnyEntry, ...], struck: frozenset[str]) -> frozenset[str]:
+    """Return the keys of all entries that somebody decided to keep, by a keep that is not struck."""
+    return frozenset(entry.target for entry in entries if isinstance(entry, Keep) and entry.key not in struck)
 
 
 def struck_keys(entries: tuple[AnyEntry, ...]) -> frozenset[str]:

@@ -7,7 +7,9 @@ from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
     Event,
+    Keep,
     LengthReading,
+    LigamentReading,
     MeterReading,
     Note,
     PinReading,
@@ -20,13 +22,8 @@ from fieldlog.report.words import day_text
 def entry_words(entry: AnyEntry) -> str:
     """Return what an entry says in one line."""
     match entry:
-        case BoreReading():
-            return f"{entry.size.typed} at {entry.clock.typed}, {entry.face} face"
-        case PinReading():
-            where = f" at {entry.clock.typed}" if entry.clock else ""
-            return f"{entry.size.typed}, pin {'worn band' if entry.place == 'worn' else 'unworn end'}{where}"
-        case LengthReading():
-            return f"{entry.size.typed}, {entry.state}, {TAPE_WORDS[entry.way]}"
+        case BoreReading() | PinReading() | LengthReading() | LigamentReading():
+            return _measured_words(entry)
         case MeterReading():
             return f"hour meter {entry.hours} h"
         case Note():
@@ -36,6 +33,21 @@ def entry_words(entry: AnyEntry) -> str:
             return f"{entry.deed}{hours}{': ' if entry.text else ''}{entry.text}"
         case Strike():
             return f"struck {entry.of}: {entry.why}"
+        case Keep():
+            return f"kept {entry.of}: {entry.why}"
+
+
+def _measured_words(entry: BoreReading | PinReading | LengthReading | LigamentReading) -> str:
+    match entry:
+        case BoreReading():
+            return f"{entry.size.typed} at {entry.clock.typed}, {entry.face} face"
+        case PinReading():
+            where = f" at {entry.clock.typed}" if entry.clock else ""
+            return f"{entry.size.typed}, pin {'worn band' if entry.place == 'worn' else 'unworn end'}{where}"
+        case LengthReading():
+            return f"{entry.size.typed}, {entry.state}, {TAPE_WORDS[entry.way]}"
+        case LigamentReading():
+            return f"{entry.size.typed}, metal outside the hole at {entry.clock.typed}"
 
 
 def strike_reasons(entries: Sequence[AnyEntry], struck: frozenset[str]) -> Mapping[str, Strike]:

@@ -3,7 +3,18 @@
 from dataclasses import replace
 from typing import TypeVar
 
-from fieldlog.records.entries import AnyEntry, BoreReading, Event, LengthReading, Note, PinReading, Round, Strike
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    Event,
+    Keep,
+    LengthReading,
+    LigamentReading,
+    Note,
+    PinReading,
+    Round,
+    Strike,
+)
 from fieldlog.store.document import FORMAT, Document
 from fieldlog.store.round_reader import ENTRY_KINDS
 from fieldlog.store.schema import table_from
@@ -42,9 +53,9 @@ def as_stored(entry: E, head: Round, typed_with: Round, taken: frozenset[str]) -
     entry = replace(entry, at=free_time(entry.at, taken), round=head.id, day=head.date, who=head.who)
     if isinstance(entry, Note | Event):
         return replace(entry, text=_writable(entry.text))
-    if isinstance(entry, Strike):
+    if isinstance(entry, Strike | Keep):
         return replace(entry, why=_writable(entry.why))
-    if isinstance(entry, BoreReading | PinReading | LengthReading) and not entry.instrument:
+    if isinstance(entry, BoreReading | PinReading | LengthReading | LigamentReading) and not entry.instrument:
         return replace(entry, instrument=_fallback(entry, typed_with) or _fallback(entry, head))
     return entry
 

@@ -8,7 +8,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from fieldlog.records.entries import AnyEntry, Event, MeterReading, Strike, struck_keys
+from fieldlog.records.entries import AnyEntry, Event, Keep, MeterReading, Strike, struck_keys
 from fieldlog.records.machine import Hole, Instrument, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.names import name_fault
@@ -114,12 +114,12 @@ def _entry_problems(item: Placed[AnyEntry], known: Known, fallbacks: Collection[
 
 
 def check_strikes(entries: Sequence[Placed[AnyEntry]]) -> list[Problem]:
-    """Report strikes of entries that are not there."""
+    """Report strikes and keeps of entries that are not there."""
     keys = {item.record.key for item in entries}
     return [
         item.problem("of", f"there is no entry {shown(item.record.of)}", "write the time of the entry meant")
         for item in entries
-        if isinstance(item.record, Strike) and item.record.target not in keys
+        if isinstance(item.record, Strike | Keep) and item.record.target not in keys
     ]
 
 

@@ -11,7 +11,9 @@ from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
     Event,
+    Keep,
     LengthReading,
+    LigamentReading,
     MeterReading,
     Note,
     PinReading,
@@ -32,6 +34,8 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
         "note": Note,
         "event": Event,
         "strike": Strike,
+        "keep": Keep,
+        "ligament": LigamentReading,
     }
 )
 KIND_NAMES = tuple(ENTRY_KINDS)
@@ -96,7 +100,7 @@ def _read_head(document: Document) -> tuple[Round | None, list[Problem]]:
 def _read_kind(document: Document, kind: str, head: Round) -> tuple[list[Placed[AnyEntry]], list[Problem]]:
     given: dict[str, object] = {"round": head.id, "day": head.date, "who": head.who}
     fallback = head.tape if kind == "length" else head.instrument
-    defaults: Mapping[str, object] = {"instrument": fallback} if kind in ("bore", "pin", "length") else {}
+    defaults: Mapping[str, object] = {"instrument": fallback} if kind in ("bore", "pin", "length", "ligament") else {}
     placed, problems = read_array(document, kind, ENTRY_KINDS[kind], given=given, defaults=defaults)
     good: list[Placed[AnyEntry]] = []
     for item in placed:

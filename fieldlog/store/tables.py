@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Generic, TypeVar
 
-from fieldlog.records.entries import BoreReading, LengthReading, PinReading
+from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
@@ -19,6 +19,8 @@ N = TypeVar("N", Person, Instrument, Joint, Hole, Link)
 LARGEST_HOLE_MM = 200
 LONGEST_LINK_MM = 10_000
 ACCEPTED_HOLE = "a hole or pin is above 0 and at most 200 mm"
+LARGEST_LIGAMENT_MM = 300
+ACCEPTED_LIGAMENT = "the metal beside a hole is above 0 and at most 300 mm"
 ACCEPTED_LINK = "a link is above 0 and at most 10 m long"
 NOTHING: Mapping[str, object] = MappingProxyType({})
 
@@ -119,6 +121,8 @@ def size_fault(record: object) -> Fault | None:
             key, most_mm, accepted = "size", LARGEST_HOLE_MM, ACCEPTED_HOLE
         case Joint(pin=Length() as size):
             key, most_mm, accepted = "pin", LARGEST_HOLE_MM, ACCEPTED_HOLE
+        case LigamentReading(size=size):
+            key, most_mm, accepted = "size", LARGEST_LIGAMENT_MM, ACCEPTED_LIGAMENT
         case LengthReading(size=size):
             key, most_mm, accepted = "size", LONGEST_LINK_MM, ACCEPTED_LINK
         case _:

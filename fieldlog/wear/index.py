@@ -3,7 +3,16 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from fieldlog.records.entries import AnyEntry, BoreReading, Event, LengthReading, MeterReading, Note, PinReading
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    Event,
+    LengthReading,
+    LigamentReading,
+    MeterReading,
+    Note,
+    PinReading,
+)
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine
 from fieldlog.records.quantities import Units
@@ -19,6 +28,7 @@ class Index:
     bores: dict[str, list[BoreReading]] = field(default_factory=dict)
     pins: dict[str, list[PinReading]] = field(default_factory=dict)
     lengths: dict[str, list[LengthReading]] = field(default_factory=dict)
+    ligaments: dict[str, list[LigamentReading]] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     meter: list[MeterReading] = field(default_factory=list)
@@ -46,6 +56,8 @@ def _put(entry: AnyEntry, index: Index) -> None:
             index.pins.setdefault(entry.joint, []).append(entry)
         case LengthReading():
             index.lengths.setdefault(entry.link, []).append(entry)
+        case LigamentReading():
+            index.ligaments.setdefault(entry.hole, []).append(entry)
         case Note():
             index.notes.append(entry)
         case Event():

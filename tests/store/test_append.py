@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from fieldlog.errors import StoreError
 from fieldlog.records.clock import parse_clock
-from fieldlog.records.entries import AnyEntry, BoreReading, Event, MeterReading, Note, Round, Strike
+from fieldlog.records.entries import AnyEntry, BoreReading, Event, Keep, MeterReading, Note, Round, Strike
 from fieldlog.records.machine import Hole, Instrument, Joint, Logbook, Machine, Person
 from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, create_logbook
@@ -263,6 +263,7 @@ entries: st.SearchStrategy[AnyEntry] = st.one_of(
     st.builds(lambda s, text: Event(**s, deed="greased", joint="j1", text=text), stamp, words),
     st.builds(lambda s, n: MeterReading(**s, hours=Decimal(n) / 10), stamp, st.integers(0, 99999)),
     st.builds(lambda s, why: Strike(**s, of="08:00:00", why=why), stamp, words),
+    st.builds(lambda s, why: Keep(**s, of="08:00:00", why=why), stamp, words),
 )
 
 
