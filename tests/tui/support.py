@@ -37,9 +37,13 @@ def screen_text(pilot: Pilot[int]) -> str:
 
 
 async def see(pilot: Pilot[int], *words: str) -> str:
-    """Wait until all the words are on the screen; return its text."""
-    await until(pilot, lambda: all(word in screen_text(pilot) for word in words))
+    """Wait until all the words are on the screen, broken over lines or not; return its text."""
+    await until(pilot, lambda: all(_is_in(word, screen_text(pilot)) for word in words))
     return screen_text(pilot)
+
+
+def _is_in(word: str, text: str) -> bool:
+    return word in text or word in " ".join(text.split())
 
 
 async def type_in(pilot: Pilot[int], *texts: str) -> None:
