@@ -42,7 +42,7 @@ def report_data(
                 "reason": item.reason,
                 "next_step": item.next_step,
             }
-            for item in due_list(states)
+            for item in due_list(states, logbook.units)
         ],
         "machines": [_machine(state) for state in states],
         "problems": [

@@ -12,8 +12,9 @@ from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
-from fieldlog.wear.due import DueItem, due_list
+from fieldlog.wear.due import due_list
 from fieldlog.wear.states import MachineState
+from fieldlog.wear.summary import DueItem
 
 _PIPED_WIDTH = 80
 _MOST_WIDTH = 110
@@ -45,7 +46,7 @@ def report_lines(
 ) -> tuple[Line, ...]:
     """Return the whole report: what needs doing, then machine by machine, then problems in the files."""
     lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
-    for item in due_list(states):
+    for item in due_list(states, logbook.units):
         lines += _due_lines(item, width)
     for state in states:
         lines += _machine(state, logbook.units, width)
@@ -55,7 +56,7 @@ def report_lines(
 
 
 def _due_lines(item: DueItem, width: int) -> list[Line]:
-    head = line(verdict_span(item.verdict), Span(f"{shown_name(item.machine)}: {shown_name(item.joint)}", "strong"))
+    head = line(verdict_span(item.verdict), Span(f"{item.machine.name}: {item.joint.name}", "strong"))
     return [head, *wrapped(item.reason, width, "   "), *wrapped(f"Next: {item.next_step}", width, "   ")]
 
 

@@ -12,8 +12,9 @@ from fieldlog.records.clock import clock_text
 from fieldlog.records.entries import BoreReading, LengthReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
-from fieldlog.report.words import VERDICT_WIDTH, against_limit, day_text, verdict_span
+from fieldlog.report.words import VERDICT_WIDTH, day_text, verdict_span
 from fieldlog.wear.at_the_hole import Before, Sight
+from fieldlog.wear.due import against_limit
 
 _COLUMN = 9
 _WIDE = 76

@@ -3,12 +3,14 @@
 import datetime
 from decimal import Decimal
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.rounding import both_text, mm_text, size_text
-from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Span
-from fieldlog.wear.states import Finding, Verdict
+from fieldlog.wear.verdicts import Verdict
+
+if TYPE_CHECKING:
+    from fieldlog.measure.estimate import Estimate
+    from fieldlog.records.quantities import Units
 
 SIGNS = MappingProxyType(
     {
@@ -38,23 +40,17 @@ def hours_text(hours: Decimal | None) -> str:
     return f"{hours.normalize():f} h" if hours is not None else ""
 
 
-def size_or_dash(estimate: Estimate | None, units: Units) -> str:
+def size_or_dash(estimate: "Estimate | None", units: "Units") -> str:
     """Return a size with its uncertainty in the person's unit, a dash when it is not known."""
+    from fieldlog.measure.rounding import size_text
+
     return size_text(estimate, units) if estimate is not None else "-"
 
 
-def against_limit(finding: Finding, units: Units) -> str:
-    """Return the number judged against its limit in a few words, empty when nothing was measured."""
-    judged, limit = finding.clearance, finding.limit
-    if judged is None or limit is None or limit.of != "clearance":
-        return ""
-    places = 2 if units == "mm" else 3
-    value = mm_text(judged.value_mm, units, places).removesuffix(f" {units}")
-    return f"{value}, limit {mm_text(limit.renew_mm, units, places)}"
-
-
-def both_or_dash(estimate: Estimate | None, units: Units) -> str:
+def both_or_dash(estimate: "Estimate | None", units: "Units") -> str:
     """Return a size in both units, a dash when it is not known."""
+    from fieldlog.measure.rounding import both_text
+
     return both_text(estimate, units) if estimate is not None else "-"
 
 

@@ -28,7 +28,6 @@ from fieldlog.store.results import LogbookRead, MachineRead
 from fieldlog.store.round_reader import KIND_NAMES, RoundRead, read_round
 from fieldlog.store.tables import Placed, read_array, read_head, read_named
 from fieldlog.store.toml_text import shortened
-from fieldlog.store.watch import machine_stamp
 
 R = TypeVar("R")
 
@@ -95,10 +94,9 @@ def _is_machine(folder: Path) -> bool:
 
 def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetime.date | None = None) -> MachineRead:
     """Read one machine with its rounds; what cannot be read is a problem, never an error."""
-    stamp = machine_stamp(folder, machine_id)
     if not is_safe_name(machine_id):
         problem = Problem(shortened(machine_id), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME)
-        return MachineRead(MachineLog(Machine(machine_id)), (problem,), stamp)
+        return MachineRead(MachineLog(Machine(machine_id)), (problem,))
     document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
     machine, problems = _read_machine_file(document, machine_id, logbook)
     rounds, round_problems = _read_rounds(folder, machine_id)
@@ -110,7 +108,7 @@ def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetim
     entries = in_time_order(tuple(item.record for item in placed))
     heads = sorted((read.head for read in rounds if read.head is not None), key=lambda head: (head.date, head.id))
     log = MachineLog(machine, tuple(heads), entries, struck_keys(entries))
-    return MachineRead(log, (*problems, *round_problems), stamp, document.is_newer)
+    return MachineRead(log, (*problems, *round_problems), document.is_newer)
 
 
 def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) -> tuple[Machine, list[Problem]]:

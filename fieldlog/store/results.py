@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Logbook
 from fieldlog.records.problems import Problem
-from fieldlog.store.watch import Stamp
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +19,8 @@ class LogbookRead:
 
 @dataclass(frozen=True, slots=True)
 class MachineRead:
-    """One machine with its entries, what is wrong in its files, and their stamp as it was before the read."""
+    """One machine with its entries, and what is wrong in its files."""
 
     log: MachineLog
     problems: tuple[Problem, ...]
-    stamps: Stamp
     read_only: bool = False

@@ -1,46 +1,117 @@
-"""Cheap stamps, made of what a folder listing tells, that change when somebody else edits the files."""
+"""Has somebody else edited the files? First by what a listing tells, which is cheap; by their bytes where it cannot.
+
+A listing alone would miss an edit that keeps a file's size and falls into the same tick of the clock as the last
+look at it. So a listing only counts once its newest file has been left alone for a while; until then, and
+whenever the listing changed, the bytes decide.
+"""
 
 import os
+import time
+from dataclasses import dataclass
+from hashlib import blake2b
 from pathlib import Path
 
-from fieldlog.store.names import name_fault
+from fieldlog.store.files import Unreadable, read_file
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, name_fault
 
-Stamp = tuple[tuple[str, int, int, int], ...]
+Stamp = str
+
+_QUIET_NS = 3_000_000_000  # the coarsest clock of a file system in use ticks every 2 s
+_DIGEST_SIZE = 16
 
 
-def machine_stamp(folder: Path, machine_id: str) -> Stamp:
-    """Return name, time, size and inode of a machine's files; two equal stamps mean that nothing was edited."""
-    if name_fault(machine_id):
-        return ()
-    machine = folder / machine_id
-    return _file_stamp(machine / "machine.toml") + _folder_stamp(machine / "rounds")
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What was seen of a machine's files: their listing, their bytes, and whether the listing alone can be trusted."""
+
+    stamp: Stamp
+    contents: str
+    is_settled: bool
+
+
+def look_at(folder: Path, machine_id: str) -> Look:
+    """Return what a machine's files look like now."""
+    stamp, is_settled = _listed(folder, machine_id)
+    return Look(stamp, _contents(folder, machine_id), is_settled)
+
+
+def look_again(folder: Path, machine_id: str, last: Look) -> Look | None:
+    """Return what the files look like now when they still hold the same bytes as at the `last` look, else None."""
+    stamp, is_settled = _listed(folder, machine_id)
+    if stamp == last.stamp and last.is_settled:
+        return last
+    return Look(stamp, last.contents, is_settled) if _contents(folder, machine_id) == last.contents else None
 
 
 def logbook_stamp(folder: Path) -> Stamp:
-    """Return the same for logbook.toml, and which files and folders stand beside it."""
+    """Return a stamp of the bytes of logbook.toml and of which machines stand beside it."""
     try:
         with os.scandir(folder) as found:
             names = sorted(item.name for item in found if not item.name.startswith("."))
     except OSError:
-        return ()
-    return (*_file_stamp(folder / "logbook.toml"), *((name, 0, 0, 0) for name in names))
+        return ""
+    parts = [_bytes_or_reason(folder / LOGBOOK_FILE)]
+    for name in names:
+        holds = [os.path.lexists(folder / name / part) for part in (MACHINE_FILE, ROUNDS_FOLDER)]
+        parts += [os.fsencode(name), b"%d%d" % tuple(holds)]
+    return _digest(parts)
 
 
-def _file_stamp(path: Path) -> Stamp:
+def _bytes_or_reason(path: Path) -> bytes:
+    """Return what is in a file, or why nothing can be read of it."""
     try:
-        found = path.stat()
-    except OSError:
-        return ()
-    return ((path.name, found.st_mtime_ns, found.st_size, found.st_ino),)
+        return read_file(path)
+    except Unreadable as error:
+        return b"\0" + str(error).encode("utf-8", "surrogateescape")
 
 
-def _folder_stamp(folder: Path) -> Stamp:
+def _listed(folder: Path, machine_id: str) -> tuple[Stamp, bool]:
+    """Return the stamp of the listing, and whether every file in it has been left alone for a while."""
+    now_ns = time.time_ns()
+    rows: list[bytes] = []
+    newest_ns = 0
+    for item in _files(folder, machine_id):
+        try:
+            found = item.stat()
+        except OSError as error:
+            rows.append(b"%s %d" % (os.fsencode(item.name), error.errno or 0))
+            continue
+        newest_ns = max(newest_ns, found.st_mtime_ns, found.st_ctime_ns)
+        place = (found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns, found.st_ctime_ns)
+        rows.append(b"%s %d %d %d %d %d" % (os.fsencode(item.name), *place))
+    return _digest(rows), newest_ns < now_ns - _QUIET_NS
+
+
+def _contents(folder: Path, machine_id: str) -> str:
+    """Return a digest of the names and bytes of a machine's files, wherever the logbook stands."""
+    parts: list[bytes] = []
+    for item in _files(folder, machine_id):
+        parts += [os.fsencode(item.name), _bytes_or_reason(Path(item))]
+    return _digest(parts)
+
+
+def _files(folder: Path, machine_id: str) -> "list[Path | os.DirEntry[str]]":
+    """Return the files that a reading of the machine opens; what a listing gives is far cheaper than paths."""
+    if name_fault(machine_id):
+        return []
+    rounds = folder / machine_id / ROUNDS_FOLDER
     try:
-        with os.scandir(folder) as found:
-            items = sorted((item for item in found if item.name.endswith(".toml")), key=lambda item: item.name)
+        with os.scandir(rounds) as found:
+            items = sorted(
+                (item for item in found if item.name.endswith(".toml") and item.name[0] != "."),
+                key=lambda item: item.name,
+            )
+    except FileNotFoundError:
+        items = []
     except OSError:
-        return ()
-    stamp: list[tuple[str, int, int, int]] = []
-    for item in items:
-        stamp += _file_stamp(Path(item.path))
-    return tuple(stamp)
+        return [folder / machine_id / MACHINE_FILE, rounds]
+    return [folder / machine_id / MACHINE_FILE, *items]
+
+
+def _digest(parts: list[bytes]) -> str:
+    """Return a digest of parts, each of which keeps its bounds."""
+    digest = blake2b(digest_size=_DIGEST_SIZE)
+    for part in parts:
+        digest.update(b"%d:" % len(part))
+        digest.update(part)
+    return digest.hexdigest()

@@ -7,7 +7,6 @@ records; they add nothing of their own.
 import datetime
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import IntEnum, StrEnum
 from types import MappingProxyType
 
 from fieldlog.measure.estimate import Estimate
@@ -16,34 +15,8 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pins import PinAnswer, PinEvidence
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, Machine
-
-
-class Verdict(StrEnum):
-    """The five answers, worst last."""
-
-    SOUND = "sound"
-    REMEASURE = "re-measure"
-    PLAN = "plan"
-    RENEW = "renew"
-    STOP = "stop"
-
-    @property
-    def rank(self) -> int:
-        """0 for sound up to 4 for stop."""
-        return tuple(Verdict).index(self)
-
-
-class Severity(IntEnum):
-    """How findings rank against each other: finer than the verdict, which says "re-measure" for three things."""
-
-    SOUND = 0
-    UNKNOWN = 1
-    DOUBTFUL = 2
-    PLAN = 3
-    MAY_BE_OVER = 4
-    RENEW = 5
-    STOP = 6
-
+from fieldlog.wear.verdicts import Severity as Severity  # noqa: PLC0414 -- asked for here together with findings
+from fieldlog.wear.verdicts import Verdict as Verdict  # noqa: PLC0414
 
 _SEVERITY = MappingProxyType(
     {

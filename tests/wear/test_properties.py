@@ -102,7 +102,7 @@ def test_every_finding_can_be_shown(kind: JointKind, sizes: list[int], pins: lis
     assert finding.reason.endswith(".")
     assert finding.next_step.endswith(".")
     assert bool(finding.caution) is (finding.verdict in {Verdict.RENEW, Verdict.STOP})
-    assert bool(due_list([state])) is (finding.verdict is not Verdict.SOUND)
+    assert bool(due_list([state], "mm")) is (finding.verdict is not Verdict.SOUND)
     assert state.worst is finding.verdict
 
 

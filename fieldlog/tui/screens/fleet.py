@@ -11,7 +11,7 @@ from fieldlog.report.words import count_text, day_text
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.due import due_list
+from fieldlog.wear.summary import due_first
 
 
 class FleetScreen(LogScreen):
@@ -32,7 +32,7 @@ class FleetScreen(LogScreen):
     def title_parts(self) -> tuple[str, str]:
         """Logbook and date."""
         where = "sample, a throwaway copy" if self.session.is_demo else day_text(self.session.today())
-        return self.session.logbook.name, where
+        return self.session.head.name, where
 
     def show_all(self) -> None:
         """Look for edits from outside, then draw."""
@@ -41,17 +41,17 @@ class FleetScreen(LogScreen):
 
     def redraw(self) -> None:
         """List, detail, and a word about problems in the files."""
-        states = self.session.states()
-        self._due = {JointTarget(item.machine.id, item.joint.id): item for item in due_list(states)}
-        self._states = {state.machine.id: state for state in states}
-        self.list.show(fleet_lines(states, tuple(self._due.values()), self.session.units, self.text_width - 1))
+        machines = [known.summary for known in self.session.overviews()]
+        self._due = {JointTarget(item.machine.id, item.joint.id): item for item in due_first(machines)}
+        self._machines = {summary.machine.id: summary for summary in machines}
+        self.list.show(fleet_lines(machines, tuple(self._due.values()), self.text_width - 1))
         self._show_detail(self.list.target)
         problems = self.session.problems()
         if problems:
             self.say(
                 f"{count_text(len(problems), 'problem')} in the files; ! lists them. All that can be read is shown."
             )
-        elif self.session.book.read_only:
+        elif self.session.head.is_read_only:
             self.say("This logbook was made by a newer program; it is shown, and nothing is written to it.")
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
@@ -63,7 +63,7 @@ class FleetScreen(LogScreen):
         if isinstance(target, JointTarget):
             lines = due_detail(self._due[target], self.text_width)
         elif isinstance(target, MachineTarget):
-            lines = machine_detail(self._states[target.machine], self.text_width)
+            lines = machine_detail(self._machines[target.machine], self.text_width)
         self.show_lines("#detail", lines[: max(self.size.height // 4, 2)])
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:

@@ -1,0 +1,159 @@
+"""Records as plain JSON values and back, with every value checked: what comes back may be torn, old or hostile.
+
+A record becomes the list of its fields, in their order; a field that is added to one is carried without a word
+here. Only kinds that are written out below are taken, and nothing that is read ever names code to be run.
+"""
+
+import datetime
+import functools
+import math
+import re
+from collections.abc import Callable, Hashable
+from dataclasses import fields, is_dataclass
+from decimal import Decimal
+from enum import Enum
+from types import NoneType, UnionType
+from typing import Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+
+R = TypeVar("R")
+
+_LONGEST_TEXT = 20_000
+_MOST_WHOLE = 2**63
+_PLAIN_DECIMAL = re.compile(r"-?\d{1,20}(?:\.\d{1,20})?", re.ASCII)
+
+Reader = Callable[[object], object]
+
+
+class Unfit(ValueError):
+    """A value that is not of the kind that is wanted."""
+
+
+def to_plain(value: object) -> object:
+    """Return a record as what JSON can write."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return [to_plain(getattr(value, field.name)) for field in fields(value)]
+    match value:
+        case None | bool():
+            return value
+        case Enum():
+            return to_plain(value.value)
+        case tuple():
+            return [to_plain(item) for item in value]
+        case str() | int() | float():
+            return value
+        case Decimal():
+            return f"{value:f}"
+        case datetime.date():
+            return value.isoformat()
+    raise TypeError(f"{type(value).__name__} cannot be kept")
+
+
+def from_plain(kind: type[R], data: object) -> R:
+    """Return the record that plain values stand for.
+
+    Raises:
+        Unfit: they do not stand for such a record.
+    """
+    wanted: Hashable = kind  # type: ignore[assignment] # a class is hashable
+    return cast(R, _reader(wanted)(data))
+
+
+@functools.cache
+def _reader(kind: Hashable) -> Reader:
+    if kind in _SIMPLE:
+        return _SIMPLE[kind]
+    origin, inner = get_origin(kind), get_args(kind)
+    if origin in (Union, UnionType):
+        return _optional(kind, inner)
+    if origin is Literal:
+        return functools.partial(_choice, {value: value for value in inner})
+    if origin is tuple:
+        return _list(_reader(inner[0])) if inner[-1] is Ellipsis else _row(tuple(map(_reader, inner)), None)
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return functools.partial(_choice, {member.value: member for member in kind})
+    if isinstance(kind, type) and is_dataclass(kind):
+        hints = get_type_hints(kind)
+        return _row(tuple(_reader(hints[field.name]) for field in fields(kind)), kind)
+    raise TypeError(f"{kind} cannot be kept")
+
+
+def _optional(kind: object, inner: tuple[object, ...]) -> Reader:
+    others = [item for item in inner if item is not NoneType]
+    if len(others) != 1:
+        raise TypeError(f"{kind} cannot be kept")
+    read = _reader(others[0])
+    return lambda data: None if data is None else read(data)
+
+
+def _row(readers: tuple[Reader, ...], kind: type[object] | None) -> Reader:
+    def read(data: object) -> object:
+        if not isinstance(data, list) or len(data) != len(readers):
+            raise Unfit("not a row of this kind")
+        values = [reader(value) for reader, value in zip(readers, data, strict=True)]
+        return tuple(values) if kind is None else kind(*values)
+
+    return read
+
+
+def _list(reader: Reader) -> Reader:
+    def read(data: object) -> object:
+        if not isinstance(data, list):
+            raise Unfit("not a list")
+        return tuple(map(reader, data))
+
+    return read
+
+
+def _choice(choices: dict[object, object], data: object) -> object:
+    if not isinstance(data, str | int) or data not in choices:
+        raise Unfit("not one of the choices")
+    return choices[data]
+
+
+def _text(data: object) -> object:
+    if not isinstance(data, str) or len(data) > _LONGEST_TEXT:
+        raise Unfit("not a text")
+    return data
+
+
+def _yes_or_no(data: object) -> object:
+    if not isinstance(data, bool):
+        raise Unfit("not yes or no")
+    return data
+
+
+def _whole(data: object) -> object:
+    if not isinstance(data, int) or isinstance(data, bool) or abs(data) > _MOST_WHOLE:
+        raise Unfit("not a whole number")
+    return data
+
+
+def _number(data: object) -> object:
+    if not isinstance(data, int | float) or isinstance(data, bool) or not math.isfinite(data):
+        raise Unfit("not a number")
+    return float(data)
+
+
+def _decimal(data: object) -> object:
+    if not isinstance(data, str) or not _PLAIN_DECIMAL.fullmatch(data):
+        raise Unfit("not a decimal")
+    return Decimal(data)
+
+
+def _date(data: object) -> object:
+    if not isinstance(data, str):
+        raise Unfit("not a date")
+    try:
+        return datetime.date.fromisoformat(data)
+    except ValueError:
+        raise Unfit("not a date") from None
+
+
+_SIMPLE: dict[object, Reader] = {
+    str: _text,
+    bool: _yes_or_no,
+    int: _whole,
+    float: _number,
+    Decimal: _decimal,
+    datetime.date: _date,
+}
