@@ -1,0 +1,107 @@
+"""Records as plain values and back: nothing is lost on the way, and nothing is believed that does not fit."""
+
+import json
+from dataclasses import fields, is_dataclass, replace
+from decimal import Decimal
+from typing import Literal, TypeVar
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldlog.store.demo import sample_folder
+from fieldlog.store.plain import Unfit, from_plain, to_plain
+from fieldlog.tui.overview import BookOverview, LastRound, MachineOverview
+from fieldlog.tui.session import Session
+from fieldlog.wear.summary import DueItem, MachineSummary, Named
+from fieldlog.wear.verdicts import Verdict
+
+R = TypeVar("R")
+
+FINITE = st.floats(allow_nan=False, allow_infinity=False)
+WHOLE = st.integers(-(2**63), 2**63)
+HOURS = st.decimals(allow_nan=False, allow_infinity=False, places=2, min_value=0, max_value=10**6)
+DUE = st.builds(DueItem, order=st.lists(FINITE, max_size=3).map(tuple))
+SUMMARIES = st.builds(
+    MachineSummary,
+    meter_hours=st.none() | HOURS,
+    severity=WHOLE,
+    counts=st.lists(st.tuples(st.sampled_from(Verdict), WHOLE), max_size=3).map(tuple),
+    due=st.lists(DUE, max_size=2).map(tuple),
+)
+OVERVIEWS = st.builds(MachineOverview, summary=SUMMARIES, problems=st.just(()))
+
+
+def there_and_back(record: R) -> R:
+    """Return the record as it comes out of the text that it is kept as."""
+    return from_plain(type(record), json.loads(json.dumps(to_plain(record))))
+
+
+@settings(max_examples=60, deadline=None)
+@given(OVERVIEWS)
+def test_every_field_of_an_overview_is_carried(overview: MachineOverview) -> None:
+    """Whatever stands in the fields comes back, also in one that is added later: it is built from its type."""
+    assert there_and_back(overview) == overview
+
+
+def test_overviews_of_the_sample_come_back_as_they_were() -> None:
+    """Real overviews, with every kind of finding in them."""
+    session = Session(sample_folder())
+    assert there_and_back(session.head) == session.head
+    for overview in session.overviews():
+        assert there_and_back(overview) == overview
+        assert there_and_back(replace(overview, last_round=None)) != overview
+
+
+@pytest.mark.parametrize("kind", [BookOverview, MachineOverview, MachineSummary, DueItem, LastRound, Named])
+def test_a_row_has_a_place_for_every_field(kind: type[object]) -> None:
+    """A row that is shorter or longer than the record, as another version writes it, is refused."""
+    assert is_dataclass(kind)
+    for count in (len(fields(kind)) - 1, len(fields(kind)) + 1, 0):
+        with pytest.raises(Unfit, match="row"):
+            from_plain(kind, [None] * count)
+
+
+@pytest.mark.parametrize(
+    ("kind", "data"),
+    [
+        (str, 3),
+        (str, "x" * 20_001),
+        (str, None),
+        (int, True),
+        (int, 1.5),
+        (int, 10**40),
+        (int, "3"),
+        (float, True),
+        (float, float("nan")),
+        (float, float("inf")),
+        (bool, 1),
+        (Decimal, "1E+999999999"),
+        (Decimal, "NaN"),
+        (Decimal, 1.5),
+        (Verdict, "broken"),
+        (Verdict, ["stop"]),
+        (tuple[str, ...], "abc"),
+        (tuple[str, ...], ["a", 1]),
+        (tuple[str, int], ["a"]),
+        (Named, {"id": "a", "name": "b"}),
+        (Named, ["a", ["b"]]),
+        (LastRound, ["2026-02-30", "ada"]),
+        (LastRound, [20260203, "ada"]),
+        (Literal["mm", "in"], "cm"),
+    ],
+)
+def test_what_does_not_fit_is_refused(kind: type[object], data: object) -> None:
+    """Wrong kinds, numbers beyond reason, dates that are none."""
+    with pytest.raises(Unfit):
+        from_plain(kind, data)
+
+
+def test_records_of_an_unknown_kind_cannot_be_kept() -> None:
+    """What nobody wrote a way for is a mistake in the program, not something to guess at."""
+    with pytest.raises(TypeError):
+        to_plain(object())
+    with pytest.raises(TypeError):
+        from_plain(dict, {})
+    with pytest.raises(TypeError):
+        from_plain(int | str, 1)  # type: ignore[arg-type] # what is being tested
