@@ -1,0 +1,176 @@
+"""Does a cylinder's eye go on the pin that is there: fits, ream, drill, loose, sleeve, or cannot.
+
+The clearances are those that a hitch hole has when new (standards/joints.py). A seller who writes 3/4 in for a hole
+means the pin, so a stated hole that is a pin's nominal size is read as made for that pin.
+"""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.rounding import mm_text, size_text
+from fieldlog.records.offer import EndKind
+from fieldlog.records.quantities import Units
+from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.tools import Tool, tool_for
+from fieldlog.standards.joints import JOINT_DEFAULTS
+from fieldlog.standards.pins import NOMINAL_PINS, is_one_size
+
+SLEEVE_WALL_GOOD_MM = 2.0  # common practice, no source
+SLEEVE_WALL_LEAST_MM = 1.5  # common practice, no source
+MOST_GROWTH = 0.20  # a hole drilled up by more leaves too little eye: 19.5 to 22.6 doubtful, to 25.7 not, derived
+REAM_MOST_MM = 0.8  # 1/32 in: what a reamer takes out in one go: common practice, no source
+LOOSE_MOST_MM = 1.6  # 1/16 in, the room of rough work when new: common practice, no source
+_NAMED_WITHIN_MM = 0.06  # how near a stated hole is to a pin's nominal size to be read as that pin
+_NEW = JOINT_DEFAULTS["hitch"]
+_BALLS: frozenset[EndKind] = frozenset({"ball", "swivel"})
+
+
+class Fit(StrEnum):
+    """How an eye goes on a pin, best first."""
+
+    FITS = "fits"
+    LOOSE = "fits loosely"
+    REAM = "needs reaming"
+    SLEEVE = "needs a sleeve"
+    DRILL = "needs drilling"
+    UNKNOWN = "not known"
+    CANNOT = "cannot"
+
+    @property
+    def rank(self) -> int:
+        """0 for fits up to 6 for cannot."""
+        return tuple(Fit).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class PinThere:
+    """The pin at one end of the link: its name as ordered, its size, and how that is known."""
+
+    name: str
+    mm: float
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class PinFit:
+    """One eye on one pin. `part` is a line for the order, empty when nothing is needed."""
+
+    fit: Fit
+    sentence: str
+    wall_mm: float | None = None
+    tool: Tool | None = None
+    part: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Eye:
+    """One end of the cylinder."""
+
+    end: str
+    hole: Figure | None
+    kind: EndKind | None = None
+
+
+def pin_fit(eye: Eye, pin: PinThere, units: Units) -> PinFit:
+    """Return how an eye goes on a pin.
+
+    Room = hole - pin. Below zero, doubt included, the hole is made larger; up to the 1.0 mm of a new joint it fits; up
+    to the watch line it fits loosely; above, a sleeve whose wall is half the room less half the running clearance,
+    2 mm or, thin, 1.5 mm. Holds for round holes. Common practice, no source.
+    """
+    if eye.hole is None:
+        text = f"The hole at the {eye.end} is not known: ask for the pin it takes, here {pin.name}."
+        return PinFit(Fit.UNKNOWN, text)
+    named = _named_pins(eye.hole)
+    if any(is_one_size(name, pin.name) or abs(mm - pin.mm) < _NAMED_WITHIN_MM for name, mm in named):
+        return PinFit(Fit.FITS, f"Its {eye.end} is made for a {named[0][0]} pin, as is there ({pin.name}).")
+    itself = _by_size(eye, eye.hole.size, pin, units)
+    if not named:
+        return itself
+    for_pin = _by_size(eye, _made_for(named[0][1]), pin, units)
+    if for_pin.fit is itself.fit:
+        return for_pin
+    text = (
+        f"{eye.hole.typed} at the {eye.end}: as the pin it takes it {for_pin.fit.value} on {pin.name}, as the hole "
+        f"itself it {itself.fit.value}. Ask which is meant, or measure it."
+    )
+    return PinFit(Fit.UNKNOWN, text)
+
+
+def _named_pins(hole: Figure) -> list[tuple[str, float]]:
+    """Return the pins that a stated hole may name; a measured hole is a hole."""
+    if hole.source == "measured":
+        return []
+    near = [(abs(float(p.mm) - hole.mm), p.name, float(p.mm)) for p in NOMINAL_PINS]
+    return [(name, mm) for gap, name, mm in sorted(near) if gap <= _NAMED_WITHIN_MM]
+
+
+def _made_for(pin_mm: float) -> Estimate:
+    """Return the hole that is made for a pin: anything between the least and the most clearance of a new joint."""
+    half_mm = (_NEW.new_most_mm - _NEW.new_least_mm) / 2
+    part = Part("hole not measured", half_mm / math.sqrt(3), math.inf, f"± {half_mm:g} mm, clearance when new")
+    return Estimate(pin_mm + _NEW.new_least_mm + half_mm, (part,))
+
+
+def _by_size(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
+    room_mm, doubt_mm = hole.value_mm - pin.mm, hole.expanded_mm
+    what = f"Hole {size_text(hole, units)} at the {eye.end} on a {pin.name} pin"
+    if room_mm < -doubt_mm:
+        return _too_small(eye, hole, pin, units)
+    if room_mm < min(doubt_mm, _NEW.new_least_mm):
+        tool = tool_for(pin.name, pin.mm)
+        text = f"{what}: hardly any room. Try the pin; where it binds, {tool.words} ({tool.size_text(units)})."
+        return PinFit(Fit.REAM, text, tool=tool)
+    room = f"{mm_text(room_mm, units)} of room"
+    if room_mm <= _NEW.new_most_mm:
+        tight = " (tight, but it goes)" if room_mm < _NEW.new_least_mm else ""
+        return PinFit(Fit.FITS, f"{what}: {room}{tight}.")
+    if room_mm <= LOOSE_MOST_MM:
+        text = f"{what}: {room}, more than a good joint has when new: it starts half worn."
+        return PinFit(Fit.LOOSE, text)
+    return _sleeved(eye, hole, pin, units)
+
+
+def _too_small(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
+    what = f"The {pin.name} pin does not enter the {size_text(hole, units)} hole at the {eye.end}"
+    if eye.kind in _BALLS:
+        text = f"{what}, and a hardened {eye.kind} is never drilled: ask for another end, or for this pin's size."
+        return PinFit(Fit.CANNOT, text)
+    tool = tool_for(pin.name, pin.mm)
+    if tool.mm / hole.value_mm - 1 > MOST_GROWTH:
+        grown = f"{100 * (tool.mm / hole.value_mm - 1):.0f} %"
+        text = f"{what}; to {tool.size_text(units)} is {grown} more hole, which leaves too little eye. Not this one."
+        return PinFit(Fit.CANNOT, text)
+    is_reamed = tool.mm - hole.value_mm <= REAM_MOST_MM
+    text = (
+        f"{what}: {tool.words if is_reamed else tool.drill_words} ({tool.size_text(units)}), "
+        "after the metal left around the hole is checked."
+    )
+    return PinFit(Fit.REAM if is_reamed else Fit.DRILL, text, tool=tool)
+
+
+def _sleeved(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
+    wall_mm = (hole.value_mm - pin.mm - _NEW.new_least_mm) / 2
+    what = f"Hole {size_text(hole, units)} at the {eye.end} is {mm_text(hole.value_mm - pin.mm, units)} over {pin.name}"
+    if wall_mm >= SLEEVE_WALL_LEAST_MM:
+        thin = ", thin" if wall_mm < SLEEVE_WALL_GOOD_MM else ""
+        sizes = f"outside {mm_text(hole.value_mm, units)}, inside for {pin.name}"
+        text = (
+            f"{what}: a sleeve with a wall of {mm_text(wall_mm, units, _one(units))}{thin}; keep it from walking out."
+        )
+        return PinFit(Fit.SLEEVE, text, wall_mm, part=f"sleeve for the {eye.end}: {sizes}, as long as the eye is wide")
+    if eye.kind in _BALLS:
+        text = f"{what}: too loose, too thin for a sleeve, and a hardened {eye.kind} is never drilled. Not this end."
+        return PinFit(Fit.CANNOT, text, wall_mm)
+    bore_mm = pin.mm + _NEW.new_least_mm + 2 * SLEEVE_WALL_GOOD_MM
+    text = (
+        f"{what}: too loose, and only {mm_text(wall_mm, units, _one(units))} of wall for a sleeve. Bore the eye to "
+        f"{mm_text(bore_mm, units)} for a sleeve of 2 mm, after the metal left is checked, or ask for the right eye."
+    )
+    return PinFit(Fit.DRILL, text, wall_mm, part=f"sleeve for the {eye.end}: wall 2 mm, inside for {pin.name}")
+
+
+def _one(units: Units) -> int:
+    return 1 if units == "mm" else 3

@@ -1,0 +1,147 @@
+"""An offer's closed and open length against what the link does now, and against what the work needs.
+
+Closing short costs nothing but a clearance to check; closing long costs pitch that cannot be had back.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.rounding import mm_text, size_text
+from fieldlog.records.quantities import Units
+from fieldlog.retrofit.checks import Check, Level
+from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.link_facts import LinkFacts, Mast
+
+RESERVE_MM = 10.0  # stroke in hand at each end, so that the piston never sits on its stop: 10 to 15 mm, common practice
+SMALL_LOSS_MM = 10.0  # reach lost that is noted but not held against an offer: 1.2 degrees on a 460 mm mast
+CLOSES_SHORT = "Closing short costs nothing: the stroke left over rests. Only clearance with it fully in is to check."
+CLOSES_LONG = "Closing long costs for good: this pitch cannot be had back by any setting."
+OPENS_SHORT = "The long end is seldom used to the last; look at the longest setting you truly use."
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """The lengths that the work asks for, and where that comes from; `deg_per_mm` of pitch (or roll) at each end."""
+
+    least_mm: float
+    most_mm: float
+    origin: str
+    least_deg_per_mm: float
+    most_deg_per_mm: float
+    least_way: str = "nose-down"
+    most_way: str = "nose-up"
+
+
+def gap_at(offer: Figure, link: Estimate) -> Estimate:
+    """Return offer minus link, longer above zero, with the doubt of both."""
+    return difference(offer.size, link)
+
+
+def gap_words(gap: Estimate, units: Units) -> str:
+    """Return '6.0 ± 1.4 mm shorter', or 'the same within 1.4 mm'."""
+    if abs(gap.value_mm) <= gap.expanded_mm:
+        return f"the same within {mm_text(gap.expanded_mm, units, 1 if units == 'mm' else 2)}"
+    side = "longer" if gap.value_mm > 0 else "shorter"
+    return f"{size_text(Estimate(abs(gap.value_mm), gap.parts), units)} {side}"
+
+
+def link_points(figures: dict[str, Figure], facts: LinkFacts, units: Units, *, is_second: bool) -> tuple[Check, ...]:
+    """Return the points of an offer's range against the link's own.
+
+    `is_second`: the needed range is known and decides; then these only inform.
+    """
+    found = [_closed_point(figures["closed"], facts, units), _open_point(figures["open"], facts, units)]
+    points = [point for point in found if point is not None]
+    if not points:
+        return (Check("range", Level.ASK, "The link is not taped: measure it closed and open, pin to pin."),)
+    if is_second:
+        points = [Check(p.topic, min(p.level, Level.NOTE), p.sentence, p.why) for p in points]
+    return (*points, *_as_set_points(figures, facts, units))
+
+
+def _closed_point(closed: Figure, facts: LinkFacts, units: Units) -> Check | None:
+    if facts.closed is None:
+        return None
+    gap = gap_at(closed, facts.closed)
+    words = gap_words(gap, units)
+    topic = "closed, against the link"
+    if gap.value_mm <= gap.expanded_mm:
+        same = "" if gap.value_mm < -gap.expanded_mm else " as the link"
+        return Check(topic, Level.GOOD, f"Closes {words}{same}.", CLOSES_SHORT)
+    level = Level.NOTE if gap.value_mm <= SMALL_LOSS_MM else Level.LIMIT
+    text = f"Closes {words}: {_lost(gap.value_mm, facts.mast, 'nose-down')}."
+    return Check(topic, level, text, CLOSES_LONG, cost_mm=2 * gap.value_mm)
+
+
+def _open_point(opened: Figure, facts: LinkFacts, units: Units) -> Check | None:
+    if facts.open is None:
+        return None
+    gap = gap_at(opened, facts.open)
+    words, topic = gap_words(gap, units), "open, against the link"
+    limit = f" (the link's limit: {facts.open_limit})" if facts.open_limit else ""
+    if gap.value_mm >= -gap.expanded_mm:
+        same = "" if gap.value_mm > gap.expanded_mm else " as the link"
+        return Check(topic, Level.GOOD, f"Opens {words}{same}{limit}.")
+    level = Level.NOTE if -gap.value_mm <= SMALL_LOSS_MM else Level.LIMIT
+    text = f"Opens {words}{limit}: {_lost(-gap.value_mm, facts.mast, 'nose-up')}."
+    return Check(topic, level, text, OPENS_SHORT, cost_mm=-gap.value_mm)
+
+
+def _lost(mm: float, mast: Mast | None, way: str) -> str:
+    if mast is None:
+        return "that much of its range is lost"
+    return f"about {mm * mast.deg_per_mm:.1f} degrees of {way} pitch lost (mast {mast.mm:.0f} mm, {mast.origin})"
+
+
+def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -> Sequence[Check]:
+    """A cylinder must reach the length the link is set to now, with reserve, whatever else it does."""
+    if facts.as_set is None:
+        return ()
+    below = difference(facts.as_set, figures["closed"].size)
+    above = difference(figures["open"].size, facts.as_set)
+    short = min(below, above, key=lambda room: room.value_mm)
+    side = "closes" if short is below else "opens"
+    now = f"the {size_text(facts.as_set, units)} it is set to now"
+    if short.value_mm < 0:
+        text = f"It {side} {mm_text(-short.value_mm, units)} short of reaching {now}."
+        return (Check("length in use", Level.NO, text, cost_mm=-short.value_mm),)
+    if short.value_mm < RESERVE_MM:
+        text = f"Only {mm_text(short.value_mm, units)} in hand where it {side}, at {now}; 10 mm is wanted."
+        return (Check("length in use", Level.LIMIT, text, "The piston must not be the stop."),)
+    return (Check("length in use", Level.GOOD, f"Reaches {now} with {mm_text(short.value_mm, units)} in hand."),)
+
+
+def need_points(figures: dict[str, Figure], need: Wanted, units: Units) -> tuple[Check, Check]:
+    """Return the points of an offer's range against the needed one: degrees lost, or what is in hand."""
+    closed, opened = figures["closed"], figures["open"]
+    in_hand_closed = Estimate(need.least_mm - closed.mm, closed.size.parts)
+    in_hand_open = Estimate(opened.mm - need.most_mm, opened.size.parts)
+    return (
+        _need_point("closed", in_hand_closed, (need.least_deg_per_mm, need.least_way), need, units),
+        _need_point("open", in_hand_open, (need.most_deg_per_mm, need.most_way), need, units),
+    )
+
+
+def _need_point(side: str, in_hand: Estimate, rate: tuple[float, str], need: Wanted, units: Units) -> Check:
+    topic = f"{side}, against the need"
+    needed = mm_text(need.least_mm if side == "closed" else need.most_mm, units, 0 if units == "mm" else 2)
+    text = size_text(Estimate(abs(in_hand.value_mm), in_hand.parts), units)
+    verb = {"closed": "Closes", "open": "Opens"}[side]
+    wrong = {"closed": "too long for", "open": "short of"}[side]
+    if in_hand.value_mm < -in_hand.expanded_mm:
+        lost = f"{-in_hand.value_mm * rate[0]:.1f} degrees of {rate[1]} lost"
+        why = CLOSES_LONG if side == "closed" else f"Needed: {need.origin}."
+        weight = 2 if side == "closed" else 1
+        return Check(
+            topic,
+            Level.NO,
+            f"{verb} {text} {wrong} the {needed} needed: {lost}.",
+            why,
+            cost_mm=-in_hand.value_mm * weight,
+        )
+    if in_hand.value_mm <= in_hand.expanded_mm:
+        return Check(topic, Level.ASK, f"{verb} at the {needed} needed within doubt: measure it in hand.", need.origin)
+    if in_hand.value_mm < RESERVE_MM:
+        return Check(topic, Level.NOTE, f"Meets the need {side}, {text} in hand; 10 mm is wanted.", need.origin)
+    return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", need.origin)

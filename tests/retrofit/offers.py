@@ -1,0 +1,47 @@
+"""Offers and links put together for tests; the lengths are those of the worked example, the sellers invented."""
+
+from dataclasses import replace
+
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.records.machine import Link
+from fieldlog.records.offer import FIGURE_KEYS, Offer
+from fieldlog.records.quantities import parse_length
+from fieldlog.retrofit.link_facts import LinkEnd, LinkFacts, Mast
+from fieldlog.retrofit.pin_fit import PinThere
+from fieldlog.retrofit.reach import Wanted
+
+THREE_QUARTERS = PinThere("3/4 in", 19.05, "stated")
+
+
+def taped(mm: float, half_mm: float = 1.0) -> Estimate:
+    """A length with a 95 % half-width."""
+    return Estimate(mm, (Part("tape", half_mm / 1.959964, float("inf"), "test"),))
+
+
+def offer(name: str, closed: str = "", opened: str = "", stroke: str = "", **more: object) -> Offer:
+    """An offer by its three lengths; the rest by name."""
+    texts = {"closed": closed, "open": opened, "stroke": stroke, **more}
+    given = {key: parse_length(str(v)) if key in FIGURE_KEYS else v for key, v in texts.items() if v}
+    return replace(Offer(id=name.lower(), name=name), **given)  # type: ignore[arg-type] # keys by name
+
+
+def top_link(**more: object) -> LinkFacts:
+    """The worked example's screw link, 560 to 812 mm, on 3/4 in pins, with a mast of 460 mm."""
+    end = LinkEnd("tractor end", (THREE_QUARTERS,))
+    facts = LinkFacts(
+        Link("top-link", "Top link"),
+        taped(560),
+        taped(812),
+        None,
+        (end, replace(end, name="implement end")),
+        mast=Mast(460, "as measured"),
+    )
+    return replace(facts, **more)  # type: ignore[arg-type] # keys by name
+
+
+_ENDS = {"rod_end_hole": "3/4 in", "cap_end_hole": "3/4 in", "check_valve": "double"}
+A = offer("A", "533 mm", "737 mm", "203 mm", **_ENDS)
+B = offer("B", "584 mm", "787 mm", "203 mm", **_ENDS)
+C = offer("C", "508 mm", "660 mm", "152 mm", **_ENDS)
+D = offer("D", "610 mm", "813 mm", "203 mm", **_ENDS)
+EXAMPLE_NEED = Wanted(590.0, 718.0, "8 degrees both ways with the balls at 300 mm", 0.1246, 0.1246)
