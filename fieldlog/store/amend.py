@@ -8,21 +8,23 @@ from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import StoreError
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
+from fieldlog.records.offer import InHand
+from fieldlog.records.physical import Mass, Pressure
 from fieldlog.records.quantities import Length
 from fieldlog.records.text import harmless
 from fieldlog.store.atomic import create_file, replace_file
 from fieldlog.store.document import FORMAT, WRITE_FORMAT, document_of
 from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.lock import writing
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, machine_folder
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, OFFERS_FOLDER, machine_folder, safe_name
 from fieldlog.store.schema import plain_value, record_from, table_from
 from fieldlog.store.toml_text import Table, parse_table
 
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
 
-Value = str | int | Decimal | Length | Share
-TableRecord = Person | Instrument | Limit | Joint | Hole | Link
+Value = str | int | Decimal | Length | Share | Pressure | Mass
+TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand
 _BOM = "\ufeff"
 _LONE_NEWLINE = re.compile(r"(?<!\r)\n")
 _MOST_TRIES = 5
@@ -221,10 +223,12 @@ def _edited(old: str, change: "Callable[[TOMLDocument], None]") -> str:
 
 
 def _path(folder: Path, file: str) -> Path:
-    """Return where a file is that may be changed: logbook.toml, or the machine.toml of a machine."""
+    """Return where a file is that may be changed: logbook.toml, an offer, or the machine.toml of a machine."""
     if file == LOGBOOK_FILE:
         return folder / file
     machine_id, _, name = file.partition("/")
+    if machine_id == OFFERS_FOLDER and name.endswith(".toml"):
+        return folder / OFFERS_FOLDER / f"{safe_name(name.removesuffix('.toml'), 'offer')}.toml"
     if name != MACHINE_FILE:
         raise StoreError(f"{harmless(file)} is neither {LOGBOOK_FILE} nor the {MACHINE_FILE} of a machine.")
     return machine_folder(folder, machine_id) / MACHINE_FILE

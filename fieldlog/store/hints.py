@@ -17,20 +17,21 @@ MACHINE_TABLES: Mapping[str, type] = {"joints": Joint, "holes": Hole, "links": L
 
 def logbook_hints(document: Document) -> list[Problem]:
     """Return the near misses in logbook.toml."""
-    return _hints(document, ("format", *known_keys(Logbook)), LOGBOOK_TABLES)
+    return hints_of(document, ("format", *known_keys(Logbook)), LOGBOOK_TABLES)
 
 
 def machine_hints(document: Document) -> list[Problem]:
     """Return the near misses in a machine.toml."""
-    return _hints(document, ("format", *known_keys(Machine)), MACHINE_TABLES)
+    return hints_of(document, ("format", *known_keys(Machine)), MACHINE_TABLES)
 
 
 def round_hints(document: Document) -> list[Problem]:
     """Return the near misses in a round file."""
-    return _hints(document, (*_ROUND_HEAD, *ENTRY_KINDS), ENTRY_KINDS)
+    return hints_of(document, (*_ROUND_HEAD, *ENTRY_KINDS), ENTRY_KINDS)
 
 
-def _hints(document: Document, top: Sequence[str], tables: Mapping[str, type]) -> list[Problem]:
+def hints_of(document: Document, top: Sequence[str], tables: Mapping[str, type]) -> list[Problem]:
+    """Return the words of a file that are nearly one of these keys or headings."""
     found = [_hint(document, ("", 0), key, top) for key in document.table if key not in top]
     for name, kind in tables.items():
         keys = known_keys(kind)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin
 
 from fieldlog.errors import QuantityError
 from fieldlog.records.clock import ACCEPTED_CLOCK, Clock, parse_clock
+from fieldlog.records.entries import Entry
 from fieldlog.records.machine import Share
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.records.shares import parse_length_or_share
@@ -80,7 +81,8 @@ def record_from(kind: type[T], table: Mapping[str, object]) -> T | tuple[Fault, 
 
 def known_keys(kind: type[Any]) -> tuple[str, ...]:
     """Return the keys that a table of this kind can hold, in the order they are written."""
-    names = [field.name for field in fields(kind) if field.name not in GIVEN_BY_FILE]
+    given = GIVEN_BY_FILE if issubclass(kind, Entry) else frozenset()
+    names = [field.name for field in fields(kind) if field.name not in given]
     return (*(name for name in names if name != "at"), *(name for name in names if name == "at"))
 
 
@@ -100,8 +102,9 @@ def table_from(record: Any, *, leave_out: Mapping[str, object], is_terse: bool) 
 
 def plain_value(value: object) -> object:
     """Return a field's value as it stands in a file."""
-    if isinstance(value, Length | Share | Clock):
-        return value.typed
+    typed = getattr(value, "typed", None)
+    if isinstance(typed, str):
+        return typed
     return list(value) if isinstance(value, tuple) else value
 
 
@@ -139,7 +142,10 @@ def _is_tuple(kind: Any) -> bool:
 def _converter(*, is_detailed: bool) -> "Converter":
     from cattrs import Converter
 
+    from fieldlog.store.physical import register_physical
+
     converter = Converter(detailed_validation=is_detailed)
+    register_physical(converter)
     converter.register_structure_hook(str, lambda value, _: _text(value))
     converter.register_structure_hook(int, lambda value, _: _whole_number(value))
     converter.register_structure_hook(Decimal, lambda value, _: _hours(value))

@@ -1,0 +1,108 @@
+"""The offers of a logbook, a file each: read, with everything wrong in them."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from types import MappingProxyType
+from typing import TypeVar
+
+from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
+from fieldlog.records.problems import Problem
+from fieldlog.records.quantities import Length
+from fieldlog.retrofit.sense import faults_of
+from fieldlog.store.document import Document, open_document
+from fieldlog.store.files import os_reason
+from fieldlog.store.hints import hints_of
+from fieldlog.store.names import ACCEPTED_NAME, OFFERS_FOLDER, is_safe_name, safe_name
+from fieldlog.store.schema import known_keys
+from fieldlog.store.tables import ACCEPTED_HOLE, ACCEPTED_LINK, LARGEST_HOLE_MM, LONGEST_LINK_MM, read_array, read_head
+from fieldlog.store.toml_text import shortened
+
+R = TypeVar("R", Offer, InHand)
+
+_LARGEST_BORE_MM = 500
+_ACCEPTED_BORE = "a bore, rod or eye is above 0 and at most 500 mm"
+_MOST: Mapping[str, tuple[int, str]] = MappingProxyType(
+    dict.fromkeys(("closed", "open", "stroke"), (LONGEST_LINK_MM, ACCEPTED_LINK))
+    | dict.fromkeys(("rod_end_hole", "cap_end_hole"), (LARGEST_HOLE_MM, ACCEPTED_HOLE))
+)
+
+
+@dataclass(frozen=True, slots=True)
+class OffersRead:
+    """The offers by the names of their files, and what is wrong in them."""
+
+    offers: tuple[Offer, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+def offer_file(offer_id: str) -> str:
+    """Return where an offer is, seen from the logbook."""
+    return f"{OFFERS_FOLDER}/{safe_name(offer_id, 'offer')}.toml"
+
+
+def read_offers(folder: Path) -> OffersRead:
+    """Read every offer; a bad file or figure never hides the good ones."""
+    try:
+        with os.scandir(folder / OFFERS_FOLDER) as found:
+            names = sorted(item.name for item in found if item.name.endswith(".toml") and item.name[0] != ".")
+    except FileNotFoundError:
+        return OffersRead()
+    except OSError as error:
+        problem = Problem(OFFERS_FOLDER, 0, "", f"the offers cannot be listed: {os_reason(error)}", "")
+        return OffersRead((), (problem,))
+    offers: list[Offer] = []
+    problems: list[Problem] = []
+    for name in names:
+        offer, faults = _read_offer(folder, name.removesuffix(".toml"))
+        offers += [offer] if offer is not None else []
+        problems += faults
+    return OffersRead(tuple(offers), tuple(problems))
+
+
+def _read_offer(folder: Path, offer_id: str) -> tuple[Offer | None, list[Problem]]:
+    file = f"{OFFERS_FOLDER}/{offer_id}.toml"
+    if not is_safe_name(offer_id):
+        return None, [Problem(shortened(file), 0, "", "this name cannot be used for an offer", ACCEPTED_NAME)]
+    return offer_of(open_document(folder, file), offer_id)
+
+
+def offer_of(document: Document, offer_id: str) -> tuple[Offer | None, list[Problem]]:
+    """Return the offer that a file holds, and what is wrong in it."""
+    head, faults = read_head(document, Offer, fixed={"id": offer_id})
+    measured, more = read_array(document, "measured", InHand)
+    if head is None or not document.format:
+        return None, [*document.problems, *faults, *more]
+    offer, unusable = _usable(head, document, ("", 0))
+    hands: list[InHand] = []
+    for item in measured:
+        hand, wrong = _usable(item.record, document, item.place)
+        hands.append(hand)
+        unusable += wrong
+    offer = replace(offer, measured=tuple(hands))
+    contradictions = [document.problem(("", 0), *fault) for fault in faults_of(offer)]
+    return offer, [*document.problems, *faults, *more, *unusable, *contradictions]
+
+
+def _usable(record: R, document: Document, place: tuple[str, int]) -> tuple[R, list[Problem]]:
+    """Return a record without the lengths that no cylinder has: a slip of the unit or of a finger."""
+    problems: list[Problem] = []
+    blank: dict[str, None] = {}
+    for key in FIGURE_KEYS:
+        length: Length | None = getattr(record, key)
+        most_mm, accepted = _MOST.get(key, (_LARGEST_BORE_MM, _ACCEPTED_BORE))
+        if length is not None and not 0 < length.mm <= most_mm:
+            problems.append(document.problem(place, key, f"{length.typed} cannot be right", accepted))
+            blank[key] = None
+    return replace(record, **blank), problems  # type: ignore[arg-type] # lengths, each of which may be None
+
+
+def offer_hints(folder: Path) -> list[Problem]:
+    """Return words in the offers' files that are nearly a key."""
+    found: list[Problem] = []
+    for offer in read_offers(folder).offers:
+        document = open_document(folder, offer_file(offer.id))
+        top = ("format", *(key for key in known_keys(Offer) if key != "id"))
+        found += hints_of(document, top, {"measured": InHand})
+    return found
