@@ -143,3 +143,21 @@ def virtual_hitch_point(linkage: Linkage, height_mm: float) -> Point | CannotRea
     if isinstance(pose, CannotReach):
         return pose
     return crossing((linkage.lower_pivot, pose.ball), (linkage.bracket, pose.upper))
+
+
+def pitch_by_height_deg_per_mm(linkage: Linkage, height_mm: float) -> float | CannotReach:
+    """Return how the pitch changes for each mm of lift, the top link keeping its length; nose up positive.
+
+    From (D - B) . (dC + m dpitch (cos pitch, -sin pitch)) = 0 with dC = (-tan alpha, 1) dh. Endless where mast and
+    top link lie in one line.
+    """
+    pose = pose_at(linkage, height_mm)
+    if isinstance(pose, CannotReach):
+        return pose
+    link_x, link_y = pose.upper.x_mm - linkage.bracket.x_mm, pose.upper.y_mm - linkage.bracket.y_mm
+    back_mm = pose.ball.x_mm - linkage.lower_pivot.x_mm
+    slope = (height_mm - linkage.lower_pivot.y_mm) / back_mm if back_mm else math.inf
+    lean = math.radians(pose.pitch_deg)
+    square_mm = linkage.mast_mm * (link_x * math.cos(lean) - link_y * math.sin(lean))
+    along = link_x * slope - link_y
+    return math.degrees(along / square_mm) if abs(square_mm) > 1e-6 else math.copysign(math.inf, along)

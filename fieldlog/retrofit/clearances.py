@@ -1,0 +1,139 @@
+"""How close an implement comes to the cab, the rear tyre and the ground, at the four corners and in between.
+
+A hydraulic top link can be run to either end at any height of the hitch. So the closed and the open link are looked
+at with the balls lowest and highest, and the whole field between them is searched for the worst.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal, NamedTuple
+
+from fieldlog.retrofit.linkage import Linkage, Offset, Pose, pose_at, with_top_link
+from fieldlog.retrofit.plane import CannotReach, Point, distance_mm
+
+Obstacle = Literal["cab", "tyre", "ground"]
+
+WANTED_MM: Mapping[Obstacle, float] = MappingProxyType(
+    {
+        "cab": 100.0,  # common practice: cab, glass and hoses at the worst corner
+        "tyre": 100.0,  # lower hitch point clearance of ISO 730, from memory; 50 mm where nothing moves
+        "ground": 0.0,  # below the ground an implement digs
+    }
+)
+_STEPS = 12
+_SHRINKS = 12
+
+
+class ClearPoint(NamedTuple):
+    """A point of the implement that must clear things; in the track of a tyre or not."""
+
+    name: str
+    at: Offset
+    in_track: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What stands in the way on the tractor: the cab's rear plane and the rear tyre; None where there is none."""
+
+    cab_mm: float | None = None
+    tyre_centre: Point | None = None
+    tyre_radius_mm: float = 0.0
+
+
+class Clearance(NamedTuple):
+    """The room between a point of the implement and something; below zero it is inside it."""
+
+    obstacle: Obstacle
+    point: str
+    room_mm: float
+
+    @property
+    def spare_mm(self) -> float:
+        """How much more room there is than wanted."""
+        return self.room_mm - WANTED_MM[self.obstacle]
+
+
+class Worst(NamedTuple):
+    """The least room to one obstacle over a field of link lengths and heights, and where it is."""
+
+    clearance: Clearance
+    length_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """The link lengths and ball heights that are looked at."""
+
+    closed_mm: float
+    open_mm: float
+    lowest_mm: float
+    highest_mm: float
+
+
+def clearances_at(pose: Pose, points: Sequence[ClearPoint], around: Surroundings) -> tuple[Clearance, ...]:
+    """Return the room of every point to every obstacle that concerns it, least spare room first."""
+    found = [clear for point in points for clear in _of_point(point, pose.place(point.at), around)]
+    return tuple(sorted(found, key=lambda clear: clear.spare_mm))
+
+
+def _of_point(point: ClearPoint, place: Point, around: Surroundings) -> Iterator[Clearance]:
+    if around.cab_mm is not None:
+        yield Clearance("cab", point.name, place.x_mm - around.cab_mm)
+    if around.tyre_centre is not None and point.in_track:
+        yield Clearance("tyre", point.name, distance_mm(place, around.tyre_centre) - around.tyre_radius_mm)
+    yield Clearance("ground", point.name, place.y_mm)
+
+
+def least_rooms(
+    linkage: Linkage, field: Field, points: Sequence[ClearPoint], around: Surroundings
+) -> tuple[Worst, ...]:
+    """Return the least room to each obstacle over the whole field, least spare room first.
+
+    A grid over length and height, its edges and corners in it, then ever smaller steps about each worst place. Where
+    the links cannot be pinned there is nothing to hit.
+    """
+    worst: dict[Obstacle, Worst] = {}
+    for step in range((_STEPS + 1) ** 2):
+        across, up = divmod(step, _STEPS + 1)
+        length_mm = field.closed_mm + (field.open_mm - field.closed_mm) * across / _STEPS
+        height_mm = field.lowest_mm + (field.highest_mm - field.lowest_mm) * up / _STEPS
+        _note(worst, linkage, (length_mm, height_mm), points, around)
+    for obstacle in tuple(worst):
+        worst[obstacle] = _refined(worst[obstacle], linkage, field, points, around)
+    return tuple(sorted(worst.values(), key=lambda found: found.clearance.spare_mm))
+
+
+def _note(
+    worst: dict[Obstacle, Worst],
+    linkage: Linkage,
+    place: tuple[float, float],
+    points: Sequence[ClearPoint],
+    around: Surroundings,
+) -> None:
+    pose = pose_at(with_top_link(linkage, place[0]), place[1])
+    if isinstance(pose, CannotReach):
+        return
+    for clear in clearances_at(pose, points, around):
+        known = worst.get(clear.obstacle)
+        if known is None or clear.room_mm < known.clearance.room_mm:
+            worst[clear.obstacle] = Worst(clear, *place)
+
+
+def _refined(start: Worst, linkage: Linkage, field: Field, points: Sequence[ClearPoint], around: Surroundings) -> Worst:
+    """Walk downhill from a place of the grid with steps that halve."""
+    best = start
+    length_step, height_step = (field.open_mm - field.closed_mm) / _STEPS, (field.highest_mm - field.lowest_mm) / _STEPS
+    for _ in range(_SHRINKS):
+        tried: dict[Obstacle, Worst] = {best.clearance.obstacle: best}
+        for sideways, up in ((-1, 0), (1, 0), (0, -1), (0, 1)):
+            length_mm = min(max(best.length_mm + sideways * length_step, field.closed_mm), field.open_mm)
+            height_mm = min(max(best.height_mm + up * height_step, field.lowest_mm), field.highest_mm)
+            _note(tried, linkage, (length_mm, height_mm), points, around)
+        better = tried[best.clearance.obstacle]
+        if better is best:
+            length_step, height_step = length_step / 2, height_step / 2
+        best = better
+    return best
