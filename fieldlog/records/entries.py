@@ -39,6 +39,10 @@ Deed = Literal[
     "meter replaced",
 ]
 
+TrialResult = Literal["goes", "no", "one side only"]
+TrialBy = Literal["pin", "shank"]
+PlayBy = Literal["dial", "marks", "rocked", "feeler"]
+
 UNSAFE_SIGNS: tuple[Sign, ...] = ("crack", "bush turns in its bore", "keeper torn", "pin bent")
 RENEWING_DEEDS: tuple[Deed, ...] = ("new pin", "re-bushed", "bored", "welded and bored", "link replaced")
 BORE_RENEWING_DEEDS: tuple[Deed, ...] = ("re-bushed", "bored", "welded and bored", "link replaced")
@@ -121,6 +125,25 @@ class MeterReading(Entry):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Trial(Entry):
+    """A pin or drill shank of a known size tried in a hole; "one side only" enters from one face and sticks."""
+
+    hole: str
+    size: Length
+    result: TrialResult
+    by: TrialBy = "pin"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Play(Entry):
+    """How far a joint moves on its pin in place, off load, or the thickest feeler that enters beside the pin."""
+
+    joint: str
+    size: Length
+    by: PlayBy = "marks"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Note(Entry):
     """What was seen, in the trade's words; about a hole, a joint, a link or the whole machine."""
 
@@ -166,7 +189,19 @@ class Keep(OfEntry):
     """A reading that stands apart from the others and is kept all the same. A keep can be struck."""
 
 
-AnyEntry = BoreReading | PinReading | LengthReading | MeterReading | Note | Event | Strike | Keep | LigamentReading
+AnyEntry = (
+    BoreReading
+    | PinReading
+    | LengthReading
+    | MeterReading
+    | Trial
+    | Play
+    | Note
+    | Event
+    | Strike
+    | Keep
+    | LigamentReading
+)
 
 
 def in_time_order(entries: tuple[AnyEntry, ...]) -> tuple[AnyEntry, ...]:

@@ -18,6 +18,8 @@ HoleUse = Literal["daily", "sometimes", "never"]
 LinkPosition = Literal["top link", "lift rod", "lower link", "sway", "other"]
 LinkKind = Literal["screw", "multi-hole", "fixed", "cylinder"]
 LimitOf = Literal["clearance", "bore", "pin", "bush wall", "ovality"]
+PinKind = Literal["hitch pin", "clevis pin", "turned pin", "bolt"]
+Keeper = Literal["linch pin", "cotter", "hairpin", "bolted flag", "ring", "nut"]
 HitchCategory = Literal["0", "1N", "1", "2N", "2", "3N", "3", "4N", "4"]
 
 
@@ -76,13 +78,19 @@ class Logbook:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """A pin and the holes it goes through. `pin` is its nominal size where that is known for certain."""
+    """A pin and the holes it goes through. `pin` is its nominal size where that is known for certain.
+
+    `twin` is the joint on the other side of the machine that takes the same pin, where its name does not tell.
+    """
 
     id: str
     name: str = ""
     kind: JointKind = "hitch"
     pin: Length | None = None
     notes: str = ""
+    pin_kind: PinKind | None = None
+    keeper: Keeper | None = None
+    twin: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +122,10 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """A machine and everything on it that is measured; `id` is the name of its folder."""
+    """A machine and everything on it that is measured; `id` is the name of its folder.
+
+    `link_threads` says whether the threads of its links are inch ("in") or metric ("mm").
+    """
 
     id: str
     name: str = ""
@@ -126,6 +137,7 @@ class Machine:
     links: tuple[Link, ...] = ()
     limits: tuple[Limit, ...] = ()
     notes: str = ""
+    link_threads: Units | None = None
 
     def joint_of(self, hole_id: str) -> Joint | None:
         """Return the joint that a hole belongs to."""

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.measure.pins import PinAnswer
+from fieldlog.measure.pin_evidence import PinAnswer
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.wear.due import due_list

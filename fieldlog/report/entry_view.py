@@ -13,7 +13,9 @@ from fieldlog.records.entries import (
     MeterReading,
     Note,
     PinReading,
+    Play,
     Strike,
+    Trial,
 )
 from fieldlog.report.lines import Line, Span, cells, fit, line
 from fieldlog.report.words import day_text
@@ -24,13 +26,25 @@ def entry_words(entry: AnyEntry) -> str:
     match entry:
         case BoreReading() | PinReading() | LengthReading() | LigamentReading():
             return _measured_words(entry)
-        case MeterReading():
-            return f"hour meter {entry.hours} h"
         case Note():
             return ", ".join([*entry.signs, *([entry.text] if entry.text else [])]) or "a note without words"
         case Event():
             hours = f", new meter shows {entry.hours} h" if entry.hours is not None else ""
             return f"{entry.deed}{hours}{': ' if entry.text else ''}{entry.text}"
+        case _:
+            return _other_words(entry)
+
+
+def _other_words(entry: MeterReading | Trial | Play | Strike | Keep) -> str:
+    match entry:
+        case MeterReading():
+            return f"hour meter {entry.hours} h"
+        case Trial():
+            return f"{entry.size.typed} {entry.by}: {entry.result}"
+        case Play():
+            return (
+                f"{entry.size.typed} feeler enters" if entry.by == "feeler" else f"play {entry.size.typed}, {entry.by}"
+            )
         case Strike():
             return f"struck {entry.of}: {entry.why}"
         case Keep():

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.measure.pins import groups_of_one_size
+from fieldlog.measure.pin_evidence import groups_of_one_size
 from fieldlog.records.machine import HitchCategory, Link, LinkPosition, shown_name
 from fieldlog.retrofit.pin_fit import PinThere
 from fieldlog.standards.hitch import HITCH_CATEGORIES

@@ -18,16 +18,16 @@ _METRIC = ("12", "14", "16", "18", "19", "20", "22", "24", "25", "25.5", "28", "
 _METRIC_LARGE = ("40", "45", "50", "60")
 
 
-def _inch_name(sixteenths: int) -> str:
-    whole, rest = divmod(sixteenths, 16)
-    bottom = 16
+def fraction_name(parts: int, bottom: int) -> str:
+    """Return so many parts of an inch in lowest terms: 18 sixteenths are '1-1/8 in'."""
+    whole, rest = divmod(parts, bottom)
     while rest and rest % 2 == 0:
         rest, bottom = rest // 2, bottom // 2
     fraction = f"{rest}/{bottom}" if rest else ""
     return f"{'-'.join(part for part in (str(whole) if whole else '', fraction) if part)} in"
 
 
-INCH_PINS = tuple(NominalPin(_inch_name(n), n * MM_PER_INCH / 16) for n in _INCH_SIXTEENTHS)
+INCH_PINS = tuple(NominalPin(fraction_name(n, 16), n * MM_PER_INCH / 16) for n in _INCH_SIXTEENTHS)
 METRIC_PINS = tuple(NominalPin(f"{size} mm", Decimal(size)) for size in (*_METRIC, *_METRIC_LARGE))
 NOMINAL_PINS = tuple(sorted((*INCH_PINS, *METRIC_PINS), key=lambda pin: (pin.mm, pin.name)))
 
@@ -44,3 +44,12 @@ ONE_SIZE = (
 def is_one_size(first: str, second: str) -> bool:
     """Tell whether two names stand for pins that are one size in use."""
     return first == second or any(first in pair and second in pair for pair in ONE_SIZE)
+
+
+# Sizes in which bolts are sold, among the pins above: ISO 261 first choice (from memory), inch bolts by eighths.
+BOLT_PINS = frozenset(
+    (
+        *("12 mm", "14 mm", "16 mm", "18 mm", "20 mm", "22 mm", "24 mm", "30 mm"),
+        *("1/2 in", "9/16 in", "5/8 in", "3/4 in", "7/8 in", "1 in", "1-1/8 in", "1-1/4 in", "1-3/8 in", "1-1/2 in"),
+    )
+)

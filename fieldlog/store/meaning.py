@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.records.entries import AnyEntry, Event, Keep, MeterReading, Strike, struck_keys
-from fieldlog.records.machine import Hole, Instrument, Limit, Link, Logbook, Machine, Person
+from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.names import name_fault
 from fieldlog.store.round_reader import RoundRead
@@ -62,13 +62,15 @@ def check_instruments(instruments: Sequence[Placed[Instrument]]) -> list[Problem
 
 
 def check_machine(
+    joints: Sequence[Placed[Joint]],
     holes: Sequence[Placed[Hole]],
     links: Sequence[Placed[Link]],
     limits: Sequence[Placed[Limit]],
     known: Known,
 ) -> list[Problem]:
-    """Report holes, links and limits that refer to what is not there."""
+    """Report joints, holes, links and limits that refer to what is not there."""
     found: list[Problem | None] = []
+    found += [_unknown(item, "twin", item.record.twin, known.joint) for item in joints]
     found += [_unknown(item, "joint", item.record.joint, known.joint) for item in holes]
     found += [_unknown(item, "near_hole", item.record.near_hole, known.hole) for item in links]
     found += [_unknown(item, "far_hole", item.record.far_hole, known.hole) for item in links]

@@ -124,7 +124,7 @@ def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) ->
         links=_records(links),
         limits=tuple(item.record for item in limits),
     )
-    checked = check_machine(holes, links, limits, known_ids(machine, logbook))
+    checked = check_machine(joints, holes, links, limits, known_ids(machine, logbook))
     return machine, [*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked]
 
 

@@ -17,8 +17,10 @@ from fieldlog.records.entries import (
     MeterReading,
     Note,
     PinReading,
+    Play,
     Round,
     Strike,
+    Trial,
 )
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
@@ -31,6 +33,8 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
         "pin": PinReading,
         "length": LengthReading,
         "meter": MeterReading,
+        "trial": Trial,
+        "play": Play,
         "note": Note,
         "event": Event,
         "strike": Strike,

@@ -41,6 +41,7 @@ _EXAMPLES: Mapping[str, str] = MappingProxyType(
         "way": 'way = "outer to inner"',
         "hours": "hours = 1234.5",
         "deed": 'deed = "greased"',
+        "result": 'result = "goes"',
         "of": 'of = "09:34:12", the time of the entry',
         "why": 'why = "the reason"',
         "renew": 'renew = "0.8 mm"',

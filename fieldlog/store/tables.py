@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Generic, TypeVar
 
-from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading
+from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading, Play, Trial
 from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
@@ -21,6 +21,8 @@ LONGEST_LINK_MM = 10_000
 ACCEPTED_HOLE = "a hole or pin is above 0 and at most 200 mm"
 LARGEST_LIGAMENT_MM = 300
 ACCEPTED_LIGAMENT = "the metal beside a hole is above 0 and at most 300 mm"
+MOST_PLAY_MM = 50
+ACCEPTED_PLAY = "play or a feeler is at most 50 mm"
 ACCEPTED_LINK = "a link is above 0 and at most 10 m long"
 NOTHING: Mapping[str, object] = MappingProxyType({})
 
@@ -117,7 +119,7 @@ def read_head(
 def size_fault(record: object) -> Fault | None:
     """Return what is wrong with a size that no hole, pin or link has: a slip of the unit or of a finger."""
     match record:
-        case BoreReading(size=size) | PinReading(size=size):
+        case BoreReading(size=size) | PinReading(size=size) | Trial(size=size):
             key, most_mm, accepted = "size", LARGEST_HOLE_MM, ACCEPTED_HOLE
         case Joint(pin=Length() as size):
             key, most_mm, accepted = "pin", LARGEST_HOLE_MM, ACCEPTED_HOLE
@@ -125,6 +127,8 @@ def size_fault(record: object) -> Fault | None:
             key, most_mm, accepted = "size", LARGEST_LIGAMENT_MM, ACCEPTED_LIGAMENT
         case LengthReading(size=size):
             key, most_mm, accepted = "size", LONGEST_LINK_MM, ACCEPTED_LINK
+        case Play(size=size):
+            return None if size.mm <= MOST_PLAY_MM else Fault("size", f"{size.typed} cannot be right", ACCEPTED_PLAY)
         case _:
             return None
     return None if 0 < size.mm <= most_mm else Fault(key, f"{size.typed} cannot be right", accepted)

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.pins import PinEvidence, identify_pin
+from fieldlog.measure.pin_evidence import PinEvidence
+from fieldlog.measure.pins import identify_pin
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Joint, Logbook
 from fieldlog.standards.joints import SAFETY_KINDS
@@ -16,6 +17,7 @@ from fieldlog.wear.judge import Judged, Measured, judge
 from fieldlog.wear.limits import LimitBasis, limits_in_force, pin_limit
 from fieldlog.wear.links import link_report
 from fieldlog.wear.meter import Hours, machine_hours
+from fieldlog.wear.other_evidence import with_other_evidence
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
 from fieldlog.wear.spans import moment, pin_cut
@@ -111,6 +113,7 @@ def joint_pin(joint: Joint, holes: Sequence[HoleState], index: Index) -> tuple[J
         worn_pin=worn[-1].size if worn else None,
         unmeasured=tuple(state.hole for state in holes if state.identity is None),
     )
+    evidence = with_other_evidence(evidence, holes, index)
     return JointPin(joint, worn, unworn, identify_pin(evidence, index.units)), evidence
 
 

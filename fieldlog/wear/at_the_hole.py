@@ -11,7 +11,8 @@ from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.flags import Flag, bore_flags
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
-from fieldlog.measure.pins import PinAnswer, PinEvidence, identify_pin
+from fieldlog.measure.pin_evidence import HoleDay, PinAnswer, PinEvidence
+from fieldlog.measure.pins import identify_pin
 from fieldlog.records.entries import BoreReading
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import HitchCategory, Hole, Instrument, Logbook, Machine
@@ -124,7 +125,9 @@ def _pin(now: HoleSize, before: Before, units: Units) -> PinAnswer | None:
             holes.append((state.hole, identity))
     known = before.joint.evidence or PinEvidence(before.joint.joint, (), None, before.category)
     unmeasured = tuple(hole for hole in known.unmeasured if hole.id != now.hole)
-    return identify_pin(replace(known, holes=tuple(holes), unmeasured=unmeasured), units)
+    earlier = (day for day in known.days if (day.hole, day.day) != (now.hole, now.day))
+    days = (*earlier, HoleDay(now.hole, now.day, now.smallest))
+    return identify_pin(replace(known, holes=tuple(holes), unmeasured=unmeasured, days=days), units)
 
 
 def _finding(now: HoleSize, before: Before, pin: PinAnswer | None) -> Finding | None:

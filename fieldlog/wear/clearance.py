@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from fieldlog.measure.estimate import difference
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.pins import PinAnswer
+from fieldlog.measure.pin_evidence import PinAnswer
 from fieldlog.records.machine import Joint
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.pin_size import PinDay, PinSize, made_size, nominal_mm

@@ -145,7 +145,8 @@ def _unless_doubted(finding: Finding, span: Sequence[HoleSize], case: HoleCase, 
         reason = f"Clearance {both_text(clearance, units)}: a pin cannot be larger than its hole."
         return replace(finding, verdict=Verdict.REMEASURE, reason=reason, next_step=BOTH_AGAIN)
     if case.pin.answer.contradiction and finding.verdict is Verdict.SOUND:
-        return replace(finding, verdict=Verdict.REMEASURE, next_step=BOTH_AGAIN)
+        settles = case.pin.answer.contradictions[0].settles
+        return replace(finding, verdict=Verdict.REMEASURE, next_step=f"{settles[:1].upper()}{settles[1:]}.")
     return finding
 
 

@@ -12,6 +12,8 @@ from fieldlog.records.entries import (
     MeterReading,
     Note,
     PinReading,
+    Play,
+    Trial,
 )
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine
@@ -29,6 +31,8 @@ class Index:
     pins: dict[str, list[PinReading]] = field(default_factory=dict)
     lengths: dict[str, list[LengthReading]] = field(default_factory=dict)
     ligaments: dict[str, list[LigamentReading]] = field(default_factory=dict)
+    trials: dict[str, list[Trial]] = field(default_factory=dict)
+    plays: dict[str, list[Play]] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     meter: list[MeterReading] = field(default_factory=list)
@@ -62,5 +66,15 @@ def _put(entry: AnyEntry, index: Index) -> None:
             index.notes.append(entry)
         case Event():
             index.events.append(entry)
+        case _:
+            _put_rarer(entry, index)
+
+
+def _put_rarer(entry: AnyEntry, index: Index) -> None:
+    match entry:
+        case Trial():
+            index.trials.setdefault(entry.hole, []).append(entry)
+        case Play():
+            index.plays.setdefault(entry.joint, []).append(entry)
         case MeterReading():
             index.meter.append(entry)

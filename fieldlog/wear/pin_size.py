@@ -7,7 +7,7 @@ from itertools import groupby
 
 from fieldlog.measure.estimate import Estimate, limit_of
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
-from fieldlog.measure.pins import PinAnswer, PinCandidate, groups_of_one_size
+from fieldlog.measure.pin_evidence import PinAnswer, PinCandidate, groups_of_one_size
 from fieldlog.measure.repeats import estimate_of_mean
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.machine import Instrument, Joint

@@ -12,7 +12,7 @@ from types import MappingProxyType
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.measure.pins import PinAnswer, PinEvidence
+from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, Machine
 from fieldlog.wear.verdicts import Severity as Severity  # noqa: PLC0414 -- asked for here together with findings

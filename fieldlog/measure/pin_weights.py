@@ -1,0 +1,231 @@
+"""How the pins that can have been meant weigh against each other, all evidence taken together.
+
+Each pin's weight is the product of how likely the readings, trials and plays would be if it were the one (Bayes'
+rule), times the odds below for what is known of the machine. The odds and the shapes of wear are stated beliefs,
+common practice and no source; they only rank what the plain rules leave standing. Multiplying is in any order.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from fieldlog.measure.distributions import normal_cdf, normal_quantile
+from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate, difference
+from fieldlog.measure.pin_evidence import PinEvidence
+from fieldlog.measure.pin_room import BINS, growth_of, reading_likelihoods, room_mm, room_shares
+from fieldlog.measure.trials import Bounds, bounds_of, interval_of, under_name_mm
+from fieldlog.records.entries import Trial
+from fieldlog.records.machine import Hole, Joint, JointKind
+from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
+from fieldlog.standards.pins import BOLT_PINS, NominalPin, is_one_size
+
+CATEGORY_ODDS = 8.0  # a pin of the machine's hitch category, on a hitch joint
+THREADS_ODDS = 3.0  # a pin of the same system, inch or metric, as the threads of the links
+TWIN_ODDS = 20.0  # the pin of the same joint on the other side
+OTHER_END_ODDS = 3.0  # the pin at the other end of the same link
+HITCH_PIN_ODDS = 2.0  # a pin of any hitch category, where the pin or its keeper is of the hitch's kind
+NO_BOLT_ODDS = 0.1  # a size in which no bolt is sold, where the pin is a bolt
+MISTAKEN = 0.02  # the share of trials that are noted wrongly, or spoilt by a burr
+_SLIM_SD_MM, _SLIM_SHARE, _FAR_UNDER_MM = 0.05, 0.9, 0.25  # how far an unworn pin is under its name
+_BAND_MEAN_MM = 0.3  # wear of a pin's band
+_LEAST_SIGMA_MM = 0.004
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A pin with its weight spread over the room that the reference hole may have over it; not normalised."""
+
+    pin: NominalPin
+    masses: tuple[float, ...]
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def weight(self) -> float:
+        """Its whole weight."""
+        return math.fsum(self.masses)
+
+    @property
+    def mean_room_mm(self) -> float:
+        """The room it most likely has, on the average."""
+        total = self.weight
+        return math.fsum(m * room_mm(n) for n, m in enumerate(self.masses)) / total if total > 0 else 0.0
+
+
+def weighed(pin: NominalPin, hole: Hole | None, evidence: PinEvidence) -> Weighed:
+    """Return a pin's weight under all evidence; `hole` is the one that the answer rests on."""
+    odds = [odd for odd in _odds(pin, evidence) if odd is not None]
+    factor = math.prod(value for value, _ in odds) * _pin_factor(pin, evidence)
+    factor *= math.prod(_entry_factor(pin, other, evidence) for other in hole_ids(evidence) if other != _id(hole))
+    reasons = tuple(reason for _, reason in odds if reason)
+    return Weighed(pin, tuple(factor * mass for mass in _masses(pin, hole, evidence)), reasons)
+
+
+def shares_of(weights: Sequence[float]) -> tuple[float, ...]:
+    """Return weights as shares of their sum; equal shares where nothing weighs anything."""
+    total = math.fsum(weights)
+    return tuple(w / total for w in weights) if total > 0 else tuple(1 / len(weights) for _ in weights)
+
+
+def sigma_mm(estimate: Estimate) -> float:
+    """Return the standard deviation of the normal curve that has an estimate's 95 % half-width."""
+    return max(estimate.expanded_mm / normal_quantile((1 + COVERAGE_PROBABILITY) / 2), _LEAST_SIGMA_MM)
+
+
+def joint_kind(hole: Hole | None, joint: Joint) -> JointKind:
+    """Return how a joint is made: a bushed hole of a hitch joint is as close as any bushed one."""
+    return "bushed" if hole is not None and hole.kind == "bushed" and joint.kind == "hitch" else joint.kind
+
+
+def pins_in_place(evidence: PinEvidence) -> tuple[Estimate, ...]:
+    """Return the pin as play and feeler say it is now: the largest size of its hole minus the clearance in place."""
+    largest = evidence.largest
+    if largest is None:
+        return ()
+    return tuple(difference(largest, loose) for loose in (evidence.play, evidence.feeler) if loose is not None)
+
+
+def hole_ids(evidence: PinEvidence) -> tuple[str, ...]:
+    """Return the ids of the holes that anything was measured of or tried in."""
+    return tuple(dict.fromkeys([*(hole.id for hole, _ in evidence.holes), *(t.hole for t in evidence.trials)]))
+
+
+def hole_bounds(hole_id: str, evidence: PinEvidence) -> tuple[Estimate | None, Bounds]:
+    """Return a hole's smallest size ever and what trials prove about it."""
+    smallest = next((size for hole, size in evidence.holes if hole.id == hole_id), None)
+    own = (day for day in evidence.days if day.hole == hole_id)
+    first = min(own, key=lambda day: day.smallest.value_mm, default=None)
+    return smallest, bounds_of(evidence.trials, hole_id, first.day if first is not None else None)
+
+
+def hole_interval(hole_id: str, evidence: PinEvidence) -> tuple[float, float]:
+    """Return between which sizes a hole's smallest is, all that is known of it taken together."""
+    return interval_of(*hole_bounds(hole_id, evidence))
+
+
+def _id(hole: Hole | None) -> str:
+    return hole.id if hole is not None else ""
+
+
+def _masses(pin: NominalPin, hole: Hole | None, evidence: PinEvidence) -> Sequence[float]:
+    use = hole.use if hole is not None else "daily"
+    growth = growth_of(use, has_signs=_id(hole) in evidence.worn_holes)
+    shares: Sequence[float] = room_shares(joint_kind(hole, evidence.joint), growth)
+    if hole is None:
+        return shares
+    smallest, bounds = hole_bounds(hole.id, evidence)
+    if smallest is not None:
+        seen = reading_likelihoods(smallest.value_mm - float(pin.mm), sigma_mm(smallest))
+        shares = [share * likely for share, likely in zip(shares, seen, strict=True)]
+    for trial in (bounds.goes, bounds.no):
+        if trial is not None:
+            shares = [share * likely for share, likely in zip(shares, trial_likelihoods(trial, pin), strict=True)]
+    return shares
+
+
+def trial_likelihoods(trial: Trial, pin: NominalPin) -> Sequence[float]:
+    """Return for each bin of room over a pin how likely a trial comes out as it did."""
+    tried_mm, under_mm = float(trial.size.mm) - float(pin.mm), under_name_mm(trial)
+    return goes_likelihoods(tried_mm, under_mm, goes=trial.result == "goes")
+
+
+@lru_cache(maxsize=1024)
+def goes_likelihoods(over_mm: float, under_mm: float, *, goes: bool) -> tuple[float, ...]:
+    """Return for each bin of room how likely something `over_mm` over the pin goes through, or does not.
+
+    Half of what is sold under a name is less than `under_mm` under it; the edge is as soft as that.
+    """
+    passes = (normal_cdf((room_mm(n) - over_mm + under_mm) / under_mm) for n in range(BINS))
+    return tuple(MISTAKEN + (1 - 2 * MISTAKEN) * (p if goes else 1 - p) for p in passes)
+
+
+def _entry_factor(pin: NominalPin, hole_id: str, evidence: PinEvidence) -> float:
+    """Return how likely the pin enters another of its holes: of those only the upper bound is taken."""
+    _, bounds = hole_bounds(hole_id, evidence)
+    smallest = next((size for hole, size in evidence.holes if hole.id == hole_id), None)
+    factor = 1.0
+    if smallest is not None:
+        factor *= normal_cdf((smallest.value_mm - float(pin.mm) + _SLIM_SD_MM) / sigma_mm(smallest))
+    if bounds.no is not None:
+        gap_mm, under_mm = float(bounds.no.size.mm) - float(pin.mm), under_name_mm(bounds.no)
+        factor *= MISTAKEN + (1 - 2 * MISTAKEN) * normal_cdf(gap_mm / under_mm)
+    return factor
+
+
+def _pin_factor(pin: NominalPin, evidence: PinEvidence) -> float:
+    """Return how likely the pin would read as it does, unworn, in its band, and by play in place."""
+    factor = 1.0
+    if evidence.measured_pin is not None:
+        pin_reads = evidence.measured_pin
+        factor *= unworn_density(float(pin.mm) - pin_reads.value_mm, sigma_mm(pin_reads))
+    if evidence.worn_pin is not None:
+        return factor * band_density(float(pin.mm) - evidence.worn_pin.value_mm, sigma_mm(evidence.worn_pin))
+    if evidence.measured_pin is None:
+        for now in pins_in_place(evidence):
+            factor *= band_density(float(pin.mm) - now.value_mm, sigma_mm(now))
+    return factor
+
+
+def unworn_density(under_mm: float, sigma: float) -> float:
+    """Return how likely an unworn pin reads so far under its name, in 1/mm, the reading being good to `sigma`.
+
+    Nine pins in ten are just under their name (half a normal curve of 0.05 mm), one anywhere to 0.25 mm under.
+    """
+    wide = math.hypot(_SLIM_SD_MM, sigma)
+    bell = math.exp(-0.5 * (under_mm / wide) ** 2) / (wide * math.sqrt(2 * math.pi))
+    slim = 2 * bell * normal_cdf(under_mm * _SLIM_SD_MM / (sigma * wide))
+    rough = (normal_cdf(under_mm / sigma) - normal_cdf((under_mm - _FAR_UNDER_MM) / sigma)) / _FAR_UNDER_MM
+    return _SLIM_SHARE * slim + (1 - _SLIM_SHARE) * rough
+
+
+def band_density(under_mm: float, sigma: float) -> float:
+    """Return how likely a pin's band reads so far under its name, in 1/mm: exponential wear, read with `sigma`."""
+    rate = 1 / _BAND_MEAN_MM
+    tail = math.erfc((rate * sigma**2 - under_mm) / (math.sqrt(2) * sigma))
+    return 0.5 * rate * math.exp(min(rate * (rate * sigma**2 / 2 - under_mm), 700.0)) * tail if tail > 0 else 0.0
+
+
+def is_category_pin(name: str, evidence: PinEvidence) -> bool:
+    """Tell whether a pin is one of the machine's hitch category, on a joint of the hitch."""
+    return evidence.joint.kind == "hitch" and evidence.category is not None and name in category_pins(evidence.category)
+
+
+def is_any_category_pin(name: str) -> bool:
+    """Tell whether a pin is one of some hitch category."""
+    return any(name in category_pins(category) for category in HITCH_CATEGORIES)
+
+
+def _odds(pin: NominalPin, evidence: PinEvidence) -> list[tuple[float, str] | None]:
+    return [
+        (CATEGORY_ODDS, f"a pin of hitch category {evidence.category}")
+        if is_category_pin(pin.name, evidence)
+        else None,
+        _threads(pin, evidence),
+        *_others(pin, evidence),
+        _pin_kind(pin, evidence.joint),
+    ]
+
+
+def _threads(pin: NominalPin, evidence: PinEvidence) -> tuple[float, str] | None:
+    if evidence.threads is None or not pin.name.endswith(f" {evidence.threads}"):
+        return None
+    return THREADS_ODDS, f"the links have {'inch' if evidence.threads == 'in' else 'metric'} threads"
+
+
+def _others(pin: NominalPin, evidence: PinEvidence) -> list[tuple[float, str]]:
+    found = []
+    for other in evidence.others:
+        if any(is_one_size(pin.name, name) for name in other.names):
+            odds = TWIN_ODDS if other.kinship == "twin" else OTHER_END_ODDS
+            where = "on the other side" if other.kinship == "twin" else "at the other end"
+            found.append((odds, f"as {where}, {other.joint}"))
+    return found
+
+
+def _pin_kind(pin: NominalPin, joint: Joint) -> tuple[float, str] | None:
+    if joint.pin_kind == "bolt" and pin.name not in BOLT_PINS:
+        return NO_BOLT_ODDS, "no usual size of bolt"
+    is_hitch = joint.pin_kind == "hitch pin" or (joint.pin_kind is None and joint.keeper == "linch pin")
+    if is_hitch and is_any_category_pin(pin.name):
+        return HITCH_PIN_ODDS, f"a hitch size, as its {'pin' if joint.pin_kind else 'linch pin'} is"
+    return None
