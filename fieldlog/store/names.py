@@ -10,7 +10,8 @@ MACHINE_FILE = "machine.toml"
 ROUNDS_FOLDER = "rounds"
 OFFERS_FOLDER = "offers"
 RETROFITS_FOLDER = "retrofits"
-RESERVED = frozenset({OFFERS_FOLDER, RETROFITS_FOLDER, ROUNDS_FOLDER, "con", "prn", "aux", "nul"})
+STUDIES_FOLDER = "studies"
+RESERVED = frozenset({OFFERS_FOLDER, RETROFITS_FOLDER, ROUNDS_FOLDER, STUDIES_FOLDER, "con", "prn", "aux", "nul"})
 _SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._ -]{0,59}", re.ASCII)
 ACCEPTED_NAME = "use letters, digits, dashes and single dots, 60 at most, not starting with a dot"
 

@@ -23,7 +23,15 @@ from fieldlog.store.meaning import (
     check_strikes,
     known_ids,
 )
-from fieldlog.store.names import ACCEPTED_NAME, LOGBOOK_FILE, MACHINE_FILE, OFFERS_FOLDER, ROUNDS_FOLDER, is_safe_name
+from fieldlog.store.names import (
+    ACCEPTED_NAME,
+    LOGBOOK_FILE,
+    MACHINE_FILE,
+    OFFERS_FOLDER,
+    ROUNDS_FOLDER,
+    STUDIES_FOLDER,
+    is_safe_name,
+)
 from fieldlog.store.results import LogbookRead, MachineRead
 from fieldlog.store.round_reader import KIND_NAMES, RoundRead, read_round
 from fieldlog.store.tables import Placed, read_array, read_head, read_named
@@ -31,7 +39,7 @@ from fieldlog.store.toml_text import shortened
 
 R = TypeVar("R")
 
-_NOT_MACHINES = frozenset({OFFERS_FOLDER})
+_NOT_MACHINES = frozenset({OFFERS_FOLDER, STUDIES_FOLDER})
 
 
 def read_logbook(folder: Path) -> LogbookRead:
@@ -154,10 +162,11 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     """
     from fieldlog.store.hints import logbook_hints, machine_hints, round_hints
     from fieldlog.store.offers import offer_hints, read_offers
+    from fieldlog.store.studies import read_studies
 
     book = read_logbook(folder)
     problems = [*book.problems, *logbook_hints(open_document(folder, LOGBOOK_FILE))]
-    problems += [*read_offers(folder).problems, *offer_hints(folder)]
+    problems += [*read_offers(folder).problems, *offer_hints(folder), *read_studies(folder)[1]]
     for machine_id in book.machine_ids:
         problems += read_machine(folder, machine_id, book.logbook, today).problems
         problems += machine_hints(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))

@@ -9,6 +9,7 @@ from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading
 from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
+from fieldlog.records.study import Trial
 from fieldlog.store.document import Document
 from fieldlog.store.schema import Fault, known_keys, record_from, shown
 

@@ -1,0 +1,71 @@
+"""What a gauge study says about one person with one instrument, as parts of the doubt of what he measures."""
+
+import datetime
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from fieldlog.errors import MeasureError
+from fieldlog.measure.gauge_study import GaugeStudy, gauge_study
+from fieldlog.records.study import Study, readings_mm
+
+# how far people's levels differ where too few of them were compared: common practice, no source, believed like
+# eight degrees of freedom (GUM G.4.2: known to 25 %)
+_USUAL_BETWEEN_PEOPLE_MM = 0.01
+_USUAL_DOF = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """One person's scatter with one instrument, and how far people's levels lie apart, from a study of one day.
+
+    `between_mm` has the usual figure mixed in by degrees of freedom, since two or three people tell little.
+    """
+
+    who: str
+    instrument: str
+    day: datetime.date
+    repeatability_mm: float
+    dof: int
+    between_mm: float
+    between_dof: int
+
+
+def study_result(study: Study) -> GaugeStudy | None:
+    """Return what a study found, None while it is unfinished or too small."""
+    readings = readings_mm(study)
+    if readings is None:
+        return None
+    try:
+        return gauge_study(readings)
+    except MeasureError:
+        return None
+
+
+def hands_of(studies: Iterable[Study]) -> tuple[Hands, ...]:
+    """Return everybody's hands with every instrument; a later study takes the place of an earlier one."""
+    found: dict[tuple[str, str], Hands] = {}
+    for study in sorted(studies, key=lambda study: (study.date, study.id)):
+        result, readings = study_result(study), readings_mm(study)
+        if result is None or readings is None:
+            continue
+        between_mm, between_dof = _between(result)
+        for who, holes in zip(study.people_ids, readings, strict=True):
+            scatter_mm, dof = _own_scatter(holes)
+            hands = Hands(who, study.instrument, study.date, scatter_mm, dof, between_mm, between_dof)
+            found[who, study.instrument] = hands
+    return tuple(found.values())
+
+
+def _own_scatter(holes: list[list[float]]) -> tuple[float, int]:
+    """Return the pooled standard deviation of one person's repeats and its degrees of freedom."""
+    dof = sum(len(trials) - 1 for trials in holes)
+    squares = math.fsum((value - math.fsum(trials) / len(trials)) ** 2 for trials in holes for value in trials)
+    return math.sqrt(squares / dof), dof
+
+
+def _between(result: GaugeStudy) -> tuple[float, int]:
+    """Return how far people's levels lie apart, the usual figure and the study's weighed by degrees of freedom."""
+    own = result.n_people - 1
+    squares = _USUAL_DOF * _USUAL_BETWEEN_PEOPLE_MM**2 + own * result.by_anova.reproducibility_mm**2
+    return math.sqrt(squares / (_USUAL_DOF + own)), _USUAL_DOF + own
