@@ -154,12 +154,13 @@ def _report(given: argparse.Namespace) -> int:
             names = ", ".join(session.book.machine_ids) or "none yet"
             raise FieldlogError(f'No machine is called "{given.machine}". There are: {names}.')
     problems = session.problems()
+    studies = () if given.machine else session.studies()
     if given.json:
         from fieldlog.report.data import report_data, report_json
 
-        print(report_json(report_data(session.logbook, states, problems, session.today())))
+        print(report_json(report_data(session.logbook, states, problems, session.today(), studies)))
     else:
         from fieldlog.report.printed import print_report
 
-        print_report(session.logbook, states, problems, session.today())
+        print_report(session.logbook, states, problems, session.today(), studies)
     return 0

@@ -11,6 +11,8 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pin_evidence import PinAnswer
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
+from fieldlog.records.study import Study
+from fieldlog.report.study_data import study_data
 from fieldlog.wear.due import due_list
 from fieldlog.wear.states import Finding, HoleState, JointState, LinkReport, MachineState
 
@@ -26,7 +28,11 @@ def report_json(data: Data) -> str:
 
 
 def report_data(
-    logbook: Logbook, states: Sequence[MachineState], problems: Sequence[Problem], today: datetime.date
+    logbook: Logbook,
+    states: Sequence[MachineState],
+    problems: Sequence[Problem],
+    today: datetime.date,
+    studies: Sequence[Study] = (),
 ) -> Data:
     """Return everything found as plain dictionaries and lists; lengths in mm, dates as text."""
     return {
@@ -45,6 +51,7 @@ def report_data(
             for item in due_list(states, logbook.units)
         ],
         "machines": [_machine(state) for state in states],
+        "gauge_studies": [study_data(study) for study in studies],
         "problems": [
             {"file": p.file, "line": p.line, "key": p.key, "wrong": p.wrong, "accepted": p.accepted} for p in problems
         ],

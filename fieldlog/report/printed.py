@@ -9,6 +9,7 @@ from rich.text import Text
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Units
+from fieldlog.records.study import Study
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
@@ -32,12 +33,17 @@ _LOOKS = {
 
 
 def print_report(
-    logbook: Logbook, states: Sequence[MachineState], problems: Sequence[Problem], today: datetime.date
+    logbook: Logbook,
+    states: Sequence[MachineState],
+    problems: Sequence[Problem],
+    today: datetime.date,
+    studies: Sequence[Study] = (),
 ) -> None:
     """Print the report to standard output, as wide as the terminal, or 80 columns when piped."""
     console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
     width = min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
-    for row in report_lines(logbook, states, problems, today, width):
+    rows = (*report_lines(logbook, states, problems, today, width), *_study_rows(studies, logbook, width))
+    for row in rows:
         console.print(Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans)))
 
 
@@ -53,6 +59,18 @@ def report_lines(
     if problems:
         lines += [BLANK, heading(f"{count_text(len(problems), 'problem')} in the files; fieldlog check lists them")]
     return tuple(lines)
+
+
+def _study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[Line]:
+    from fieldlog.report.study_view import study_lines, study_title
+
+    names = {item.id: shown_name(item) for item in logbook.instruments}
+    rows: list[Line] = []
+    for study in studies:
+        name = names.get(study.instrument, study.instrument)
+        rows += [BLANK, heading(f"Gauge study of {study_title(study, name)}")]
+        rows += study_lines(study, name, logbook.units, width)
+    return rows
 
 
 def _due_lines(item: DueItem, width: int) -> list[Line]:

@@ -96,9 +96,18 @@ LISTS = (_OPEN, _HELP, _BACK)
 SETUP = (
     Command("", "enter", "", "correct", "Correct the chosen line."),
     Command("a", "a", "add", "add", "Add a person, an instrument or a limit for the whole fleet."),
+    Command("g", "g", "study", "gauge study", "People measure the same holes again and again: what can be told apart."),
     _HELP,
     _BACK,
 )
+STUDY = (
+    Command("", "enter", "", "keep", "Keep the trial typed; the next one is asked for at once."),
+    Command("", "u", "again", "type again", "On the empty line: type the last trial again; both stay on file."),
+    Command("f1", "?", "help", "help", "Show this page."),
+    _BACK,
+)
+STUDY_LETTERS = "".join(command.shown for command in STUDY if len(command.shown) == 1)
+STUDY_DONE = (_HELP, _BACK)
 FORM = (
     Command("", "enter", "", "next, last keeps", "Go to the next line; on the last line, keep the form."),
     Command("", "left/right", "", "choose", "Choose among the offered words."),

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from fieldlog.records.machine import Instrument, Logbook, Machine, Person
     from fieldlog.records.problems import Problem
     from fieldlog.records.quantities import Units
+    from fieldlog.records.study import Study, Trial
     from fieldlog.store.results import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile
     from fieldlog.tui.ahead import Ahead
@@ -206,6 +207,26 @@ class Session:
         at = self.time_of_day()
         strike = Strike(at=at, round=head.id, day=head.date, who=head.who, of=entry.key, why=why)
         return self.write_today(machine_id, strike)
+
+    def studies(self) -> "tuple[Study, ...]":
+        """Return the gauge studies as they stand on disk."""
+        from fieldlog.store.studies import read_studies
+
+        return read_studies(self.folder)[0]
+
+    def start_study(self, study: "Study") -> "Study":
+        """Put a study's plan on disk."""
+        from fieldlog.store.studies import create_study
+
+        return create_study(self.folder, study)
+
+    def add_trial(self, study_id: str, trial: "Trial") -> "Trial":
+        """Put a trial on disk; when this returns it is there. A study changes what every size is worth."""
+        from fieldlog.store.studies import append_trial
+
+        stored = append_trial(self.folder, study_id, trial)
+        self.reread()
+        return stored
 
     def people(self) -> "tuple[Person, ...]":
         """Return who measures."""

@@ -36,7 +36,22 @@ class SetupScreen(LogScreen):
         lines += [self._limit_line(limit, width) for limit in logbook.limits]
         if not logbook.limits:
             lines.append(line(Span("none: usual practice stands in, and every finding says so", "dim")))
+        lines += [BLANK, heading("Gauge studies"), *self._study_lines(width)]
         self.query_one(LineList).show(tuple(lines))
+
+    def _study_lines(self, width: int) -> list[Line]:
+        from fieldlog.report.study_view import progress_text, study_title
+
+        names = self.session.instruments
+        studies = self.session.studies()
+        if not studies:
+            return [line(Span("none yet: g starts one, so that real wear can be told from hands", "dim"))]
+        rows = [(study, shown_name(names[study.instrument]) if study.instrument in names else study.instrument)
+                for study in studies]  # fmt: skip
+        return [
+            line(fit(f"{study_title(study, name)}, {progress_text(study)}", width), target=("study", study.id))
+            for study, name in rows
+        ]
 
     def _instrument_line(self, item: Instrument, width: int) -> Line:
         parts: list[str] = [item.kind]
@@ -54,8 +69,18 @@ class SetupScreen(LogScreen):
         from fieldlog.tui.actions.parts import correct_in_logbook
 
         target = event.target
-        if isinstance(target, tuple) and isinstance(target[1], Person | Instrument | Limit):
+        if isinstance(target, tuple) and target[0] == "study":
+            from fieldlog.tui.screens.study import StudyScreen
+
+            self.app.push_screen(StudyScreen(str(target[1])))
+        elif isinstance(target, tuple) and isinstance(target[1], Person | Instrument | Limit):
             correct_in_logbook(self.logbook_app, str(target[0]), target[1])
+
+    def action_study(self) -> None:
+        """Plan a gauge study and begin it."""
+        from fieldlog.tui.actions.studies import start_study
+
+        start_study(self.logbook_app)
 
     def action_add(self) -> None:
         """Add a person, an instrument or a limit."""
