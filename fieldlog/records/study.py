@@ -13,7 +13,7 @@ MOST_TRIALS = 10
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class StudyReading:
     """One reading of a study. A trial typed again counts instead of the earlier one; both stay on file."""
 
     person: str
@@ -33,7 +33,7 @@ class Study:
     people: str
     holes: str
     trials: int = 3
-    readings: tuple[Trial, ...] = ()
+    readings: tuple[StudyReading, ...] = ()
 
     @property
     def people_ids(self) -> tuple[str, ...]:
@@ -61,7 +61,7 @@ def parts_of(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in names if name))
 
 
-def counted(study: Study) -> Mapping[Slot, Trial]:
+def counted(study: Study) -> Mapping[Slot, StudyReading]:
     """Return the trial that counts for every one that was made: the last."""
     return {Slot(trial.person, trial.hole, trial.number): trial for trial in study.readings}
 

@@ -7,7 +7,7 @@ from pathlib import Path, PurePosixPath
 
 from fieldlog.errors import StoreError
 from fieldlog.records.problems import Problem
-from fieldlog.records.study import MOST_TRIALS, Study, Trial
+from fieldlog.records.study import MOST_TRIALS, Study, StudyReading
 from fieldlog.store.atomic import append_bytes, create_file, replace_file
 from fieldlog.store.blocks import free_time, remarks_of
 from fieldlog.store.document import BOM, FORMAT, Document, document_of, open_document
@@ -18,8 +18,8 @@ from fieldlog.store.round_reader import ACCEPTED_AT, AT
 from fieldlog.store.schema import shown, table_from
 from fieldlog.store.tables import read_array, read_head
 
-TRIAL = "trial"
-_KINDS = (TRIAL,)
+READING = "reading"
+_KINDS = (READING,)
 
 
 def read_studies(folder: Path) -> tuple[tuple[Study, ...], tuple[Problem, ...]]:
@@ -40,12 +40,12 @@ def read_studies(folder: Path) -> tuple[tuple[Study, ...], tuple[Problem, ...]]:
 
 def _read(document: Document) -> tuple[Study | None, list[Problem]]:
     head, problems = read_head(document, Study, fixed={"id": PurePosixPath(document.file).stem})
-    placed, faults = read_array(document, TRIAL, Trial)
+    placed, faults = read_array(document, READING, StudyReading)
     problems = [*document.problems, *problems, *faults]
     if head is None:
         return None, problems
     known = {"person": head.people_ids, "hole": head.hole_names, "number": range(1, head.trials + 1)}
-    good: list[Trial] = []
+    good: list[StudyReading] = []
     for item in placed:
         wrong = [key for key, among in known.items() if getattr(item.record, key) not in among]
         problems += [item.problem(key, *_not_in_plan(item.record, key, known[key])) for key in wrong]
@@ -56,7 +56,7 @@ def _read(document: Document) -> tuple[Study | None, list[Problem]]:
     return replace(head, readings=tuple(good)), [*problems, *_head_faults(document, head)]
 
 
-def _not_in_plan(trial: Trial, key: str, among: Collection[object]) -> tuple[str, str]:
+def _not_in_plan(trial: StudyReading, key: str, among: Collection[object]) -> tuple[str, str]:
     accepted = f"use one of: {', '.join(str(item) for item in among)}" if among else "name them in the study's head"
     return f"{shown(getattr(trial, key))} is not in the study's plan", accepted
 
@@ -87,7 +87,7 @@ def create_study(folder: Path, study: Study) -> Study:
     return made
 
 
-def append_trial(folder: Path, study_id: str, trial: Trial) -> Trial:
+def append_trial(folder: Path, study_id: str, trial: StudyReading) -> StudyReading:
     """Put a trial on disk (fsync returned) and return it as stored; `at` differs when its second was taken.
 
     Raises:
@@ -118,8 +118,8 @@ def _path(folder: Path, study_id: str) -> Path:
     return folder / STUDIES_FOLDER / f"{safe_name(study_id, 'study')}.toml"
 
 
-def _trials(document: Document) -> tuple[Trial, ...]:
-    return tuple(item.record for item in read_array(document, TRIAL, Trial)[0])
+def _trials(document: Document) -> tuple[StudyReading, ...]:
+    return tuple(item.record for item in read_array(document, READING, StudyReading)[0])
 
 
 def _mended(path: Path, document: Document, data: bytes) -> bytes:
@@ -132,13 +132,13 @@ def _mended(path: Path, document: Document, data: bytes) -> bytes:
     return mended
 
 
-def _block(trial: Trial, before: bytes) -> bytes:
+def _block(trial: StudyReading, before: bytes) -> bytes:
     import tomli_w
 
     newline = "\r\n" if b"\r\n" in before else "\n"
     gap = "" if before.endswith(b"\n") else newline
     table = table_from(trial, leave_out={}, is_terse=True)
-    text = f"\n[[{TRIAL}]]\n{tomli_w.dumps(table, multiline_strings=False)}".replace("\n", newline)
+    text = f"\n[[{READING}]]\n{tomli_w.dumps(table, multiline_strings=False)}".replace("\n", newline)
     return (gap + text).encode("utf-8")
 
 

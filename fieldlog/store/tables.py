@@ -9,7 +9,7 @@ from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading
 from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
-from fieldlog.records.study import Trial
+from fieldlog.records.study import StudyReading
 from fieldlog.store.document import Document
 from fieldlog.store.schema import Fault, known_keys, record_from, shown
 
@@ -120,7 +120,7 @@ def read_head(
 def size_fault(record: object) -> Fault | None:
     """Return what is wrong with a size that no hole, pin or link has: a slip of the unit or of a finger."""
     match record:
-        case BoreReading(size=size) | PinReading(size=size) | Trial(size=size):
+        case BoreReading(size=size) | PinReading(size=size) | Trial(size=size) | StudyReading(size=size):
             key, most_mm, accepted = "size", LARGEST_HOLE_MM, ACCEPTED_HOLE
         case Joint(pin=Length() as size):
             key, most_mm, accepted = "pin", LARGEST_HOLE_MM, ACCEPTED_HOLE

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from fieldlog.records.machine import Instrument, Logbook, Machine, Person
     from fieldlog.records.problems import Problem
     from fieldlog.records.quantities import Units
-    from fieldlog.records.study import Study, Trial
+    from fieldlog.records.study import Study, StudyReading
     from fieldlog.store.results import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile
     from fieldlog.tui.ahead import Ahead
@@ -220,7 +220,7 @@ class Session:
 
         return create_study(self.folder, study)
 
-    def add_trial(self, study_id: str, trial: "Trial") -> "Trial":
+    def add_trial(self, study_id: str, trial: "StudyReading") -> "StudyReading":
         """Put a trial on disk; when this returns it is there. A study changes what every size is worth."""
         from fieldlog.store.studies import append_trial
 

@@ -8,7 +8,7 @@ import pytest
 from fieldlog.errors import StoreError
 from fieldlog.records.machine import Logbook
 from fieldlog.records.quantities import parse_length
-from fieldlog.records.study import Study, Trial, counted, next_slot, plan, readings_mm
+from fieldlog.records.study import Study, StudyReading, counted, next_slot, plan, readings_mm
 from fieldlog.store.amend import create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook
 from fieldlog.store.studies import append_trial, create_study, read_studies
@@ -32,7 +32,7 @@ def typed(study: Study, folder: Path, size: str, at: str = "09:00:00") -> Study:
     """Type the next trial and read the study back."""
     slot = next_slot(study)
     assert slot is not None
-    append_trial(folder, study.id, Trial(slot.person, slot.hole, slot.number, parse_length(size), at))
+    append_trial(folder, study.id, StudyReading(slot.person, slot.hole, slot.number, parse_length(size), at))
     return read_studies(folder)[0][0]
 
 
@@ -64,7 +64,7 @@ def test_a_trial_typed_again_counts_instead(folder: Path) -> None:
     """Both stay on file."""
     study = typed(started(folder), folder, "20.5 mm")
     first = study.readings[0]
-    append_trial(folder, study.id, Trial(first.person, first.hole, 1, parse_length("20.05 mm"), "09:01:00"))
+    append_trial(folder, study.id, StudyReading(first.person, first.hole, 1, parse_length("20.05 mm"), "09:01:00"))
     study = read_studies(folder)[0][0]
     assert [trial.size.typed for trial in study.readings] == ["20.5 mm", "20.05 mm"]
     assert [trial.size.typed for trial in counted(study).values()] == ["20.05 mm"]
@@ -89,8 +89,8 @@ def test_wrong_lines_are_named_and_do_not_hide_the_others(folder: Path) -> None:
     study = typed(started(folder), folder, "20.01 mm")
     path = folder / "studies" / f"{study.id}.toml"
     with path.open("a", encoding="utf-8") as file:
-        file.write('\n[[trial]]\nperson = "eve"\nhole = "ring 20"\nnumber = 1\nsize = "20.0"\nat = "09:30"\n')
-        file.write('\n[[trial]]\nperson = "eve"\nhole = "ring 20"\nnumber = 9\nsize = "20.0 mm"\nat = "09:31"\n')
+        file.write('\n[[reading]]\nperson = "eve"\nhole = "ring 20"\nnumber = 1\nsize = "20.0"\nat = "09:30"\n')
+        file.write('\n[[reading]]\nperson = "eve"\nhole = "ring 20"\nnumber = 9\nsize = "20.0 mm"\nat = "09:31"\n')
     studies, problems = read_studies(folder)
     assert len(studies[0].readings) == 1
     said = [str(problem) for problem in problems]
@@ -108,4 +108,4 @@ def test_a_second_study_of_the_day_and_a_newer_format_are_refused(folder: Path) 
     path = folder / "studies" / f"{study.id}.toml"
     path.write_text(path.read_text(encoding="utf-8").replace("format = 1", "format = 2"), encoding="utf-8")
     with pytest.raises(StoreError, match="newer"):
-        append_trial(folder, study.id, Trial("ada", "ring 20", 1, parse_length("20 mm"), "09:00:00"))
+        append_trial(folder, study.id, StudyReading("ada", "ring 20", 1, parse_length("20 mm"), "09:00:00"))

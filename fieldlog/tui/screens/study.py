@@ -10,7 +10,7 @@ from textual.widgets import Static
 from fieldlog.errors import QuantityError, StoreError
 from fieldlog.measure.flags import refused_hole_size
 from fieldlog.records.quantities import Length, parse_length
-from fieldlog.records.study import Slot, Study, Trial, counted, next_slot
+from fieldlog.records.study import Slot, Study, StudyReading, counted, next_slot
 from fieldlog.report.study_view import progress_text, study_lines, study_title, trial_lines
 from fieldlog.tui import commands
 from fieldlog.tui.commands import Command
@@ -111,7 +111,7 @@ class StudyScreen(LogScreen):
 
     def _keep(self, text: str, slot: Slot, study: Study) -> None:
         size = self._accepted(text, slot, study)
-        trial = Trial(slot.person, slot.hole, slot.number, size, self.session.time_of_day())
+        trial = StudyReading(slot.person, slot.hole, slot.number, size, self.session.time_of_day())
         self.session.add_trial(study.id, trial)
         self._last, self._again, self._doubted = slot, None, ""
         self.say("")
