@@ -1,48 +1,41 @@
-"""Pin-to-pin length of a link from tape readings on the edges of its holes.
-
-"Outer" is a hole's edge facing away from the other hole, "inner" the edge facing it. With hole diameters D1
-(near) and D2 (far) and true centre distance C, plane geometry gives: outside = C + (D1 + D2)/2,
-inside = C - (D1 + D2)/2, outer to inner = C + (D1 - D2)/2, inner to outer = C - (D1 - D2)/2.
-"""
+"""Pin-to-pin length of a link from tape readings on the edges of its holes, and how far the ways agree."""
 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 
-from fieldlog.measure.estimate import Estimate, difference, limit_of, scaled
-from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, typing_half_width_mm
-from fieldlog.measure.repeats import mean
+from fieldlog.measure.estimate import Estimate, difference, scaled
+from fieldlog.measure.taping import (
+    OPPOSITE_PAIRS,
+    OVER_PINS,
+    Ends,
+    Taped,
+    centres_from,
+    mean_of_pair,
+    pins_pair,
+    taped_ways,
+)
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
 
 PAIR_AGREES_MM = 1.5  # outside minus inside against the sum of the holes: common practice, no source
 REPEATS_AGREE_MM = 2.0  # range of tape readings of one way, twice hook and eye: common practice, no source
-BY_EYE_MM = 1.5  # half-width of setting a tape on two centres by eye: common practice, no source
-_HALF_SUM: Mapping[TapeWay, tuple[float, float]] = MappingProxyType(
-    {
-        "outside": (-0.5, -0.5),
-        "inside": (0.5, 0.5),
-        "outer to inner": (-0.5, 0.5),
-        "inner to outer": (0.5, -0.5),
-        "centres": (0.0, 0.0),
-    }
-)
-_OPPOSITE_PAIRS: tuple[tuple[TapeWay, TapeWay], ...] = (
-    ("outside", "inside"),
-    ("outer to inner", "inner to outer"),
-)
 
 
 @dataclass(frozen=True, slots=True)
 class LinkLength:
-    """A link's length between hole centres; `centres` is None when it cannot be had, and `needs` says why."""
+    """A link's length between hole centres; `centres` is None when it cannot be had, and `needs` says why.
+
+    `checks` are the cross-checks that agree, `remarks` what does not; `taped` is what each way gave.
+    """
 
     centres: Estimate | None
     ways: tuple[str, ...]
     remarks: tuple[str, ...]
     needs: str = ""
     keys: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+    taped: tuple[Taped, ...] = ()
 
 
 def link_length(
@@ -50,74 +43,47 @@ def link_length(
     near_mm: Estimate | None,
     far_mm: Estimate | None,
     instruments: Mapping[str, Instrument],
+    pins: tuple[Estimate | None, Estimate | None] = (None, None),
 ) -> LinkLength | None:
     """Return the pin-to-pin length from one round's readings of a link in one state; None without readings."""
     if not readings:
         return None
-    taped = {way: _taped([r for r in readings if r.way == way], instruments) for way in _HALF_SUM}
-    given = {way: estimate for way, estimate in taped.items() if estimate is not None}
-    answers, ways = _answers(given, near_mm, far_mm)
+    ends = Ends(near_mm, far_mm, *pins)
+    given = taped_ways(readings, instruments)
+    answers = _answers(given, ends)
     keys = tuple(reading.key for reading in readings)
-    remarks = (*_leans(readings), *_repeats_apart(readings), *_pair_check(given, near_mm, far_mm))
+    remarks, checks = _all_checks(given, answers, ends)
+    remarks = (*_leans(readings), *remarks)
+    taped = tuple(given.values())
     if not answers:
-        needs = f"taped {', '.join(given)} only, and the holes are not measured; tape {_partner(next(iter(given)))} too"
-        return LinkLength(None, tuple(given), remarks, needs, keys)
-    return LinkLength(_together(answers), ways, (*remarks, *_disagreement(answers, ways)), "", keys)
+        return LinkLength(None, tuple(given), remarks, _needs(given), keys, checks, taped)
+    ways = tuple(way for way, _ in answers)
+    return LinkLength(_together([answer for _, answer in answers]), ways, remarks, "", keys, checks, taped)
 
 
-def _taped(readings: Sequence[LengthReading], instruments: Mapping[str, Instrument]) -> Estimate | None:
-    if not readings:
-        return None
-    values = [float(reading.size.mm) for reading in readings]
-    used = [instruments.get(reading.instrument, UNKNOWN_TAPE) for reading in readings]
-    length_mm = mean(values)
-    limit = max((limit_part(tape, "length", length_mm) for tape in used), key=lambda part: part.u_mm)
-    half = max(typing_half_width_mm(r.size, tape) for r, tape in zip(readings, used, strict=True))
-    by_eye = BY_EYE_MM if readings[0].way == "centres" else HOOK_AND_EYE_MM
-    setups = math.sqrt(len(values))
-    parts = (
-        limit,
-        limit_of("hook and eye", by_eye / setups, f"± {by_eye:g} mm a set-up, common practice"),
-        limit_of("step of the typing", half / setups, f"± {half:.3g} mm"),
-    )
-    return Estimate(length_mm, parts)
-
-
-def _answers(
-    given: Mapping[TapeWay, Estimate], near_mm: Estimate | None, far_mm: Estimate | None
-) -> tuple[list[Estimate], tuple[str, ...]]:
-    """Return one estimate of the centre distance a way; a pair of opposite ways needs no diameters."""
-    answers: list[Estimate] = []
-    ways: list[str] = []
+def _answers(given: Mapping[TapeWay, Taped], ends: Ends) -> list[tuple[str, Estimate]]:
+    """Return one estimate of the centre distance a way; a pair of opposite ways needs no holes."""
+    answers: list[tuple[str, Estimate]] = []
     left = dict(given)
-    for first, second in _OPPOSITE_PAIRS:
+    for first, second in OPPOSITE_PAIRS:
         if first in left and second in left:
-            answers.append(_mean_of_pair(left.pop(first), left.pop(second)))
-            ways.append(f"{first} and {second}, halved")
+            answers.append((f"{first} and {second}, halved", mean_of_pair(left.pop(first), left.pop(second))))
+    if ends.pins is not None and all(way in left for way in OVER_PINS):
+        pulled, pushed = (left.pop(way) for way in OVER_PINS)
+        answers.append(("over pins pulled and pushed, halved", pins_pair(pulled, pushed, ends.pins)))
     for way, taped in left.items():
-        centre = _from_one_way(way, taped, near_mm, far_mm)
+        centre = centres_from(taped, ends)
         if centre is not None:
-            answers.append(centre)
-            ways.append(way if way == "centres" else f"{way}, corrected for the holes")
-    return answers, tuple(ways)
+            answers.append((_way_words(way, ends), centre))
+    return answers
 
 
-def _mean_of_pair(first: Estimate, second: Estimate) -> Estimate:
-    """Halve the sum; the tape's own limit is common to both, the set-ups are not."""
-    (tape_1, *others_1), (tape_2, *others_2) = first.parts, second.parts
-    tape = max(tape_1, tape_2, key=lambda part: part.u_mm)
-    halves = scaled(Estimate(0.0, (*others_1, *others_2)), 0.5).parts
-    return Estimate((first.value_mm + second.value_mm) / 2, (tape, *halves))
-
-
-def _from_one_way(way: TapeWay, taped: Estimate, near_mm: Estimate | None, far_mm: Estimate | None) -> Estimate | None:
-    near_share, far_share = _HALF_SUM[way]
+def _way_words(way: TapeWay, ends: Ends) -> str:
     if way == "centres":
-        return taped
-    if near_mm is None or far_mm is None:
-        return None
-    near, far = scaled(near_mm, near_share), scaled(far_mm, far_share)
-    return Estimate(taped.value_mm + near.value_mm + far.value_mm, (*taped.parts, *near.parts, *far.parts))
+        return "centre to centre by eye"
+    if way not in OVER_PINS:
+        return f"{way}, corrected for the holes"
+    return f"{way}, less the pins" if ends.holes is None else f"{way}, corrected for holes and pins"
 
 
 def _together(answers: Sequence[Estimate]) -> Estimate:
@@ -130,43 +96,73 @@ def _together(answers: Sequence[Estimate]) -> Estimate:
     return Estimate(value, best.parts)
 
 
-def _pair_check(
-    given: Mapping[TapeWay, Estimate], near_mm: Estimate | None, far_mm: Estimate | None
-) -> tuple[str, ...]:
+def _all_checks(
+    given: Mapping[TapeWay, Taped], answers: Sequence[tuple[str, Estimate]], ends: Ends
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return what does not agree and what does."""
+    found = [*map(_repeats, given.values()), _pair_check(given, ends), _slack_check(given, ends), _ways_agree(answers)]
+    wrong = tuple(text for is_good, text in found if text and not is_good)
+    return wrong, tuple(text for is_good, text in found if text and is_good)
+
+
+def _pair_check(given: Mapping[TapeWay, Taped], ends: Ends) -> tuple[bool, str]:
     if "outside" not in given or "inside" not in given:
-        return ()
+        return True, ""
     gap_mm = given["outside"].value_mm - given["inside"].value_mm
     if gap_mm <= 0:
-        return ("outside is not longer than inside: the two were swapped, or an edge was mistaken; tape both again",)
-    if near_mm is None or far_mm is None:
-        return ()
-    holes_mm = near_mm.value_mm + far_mm.value_mm
+        said = "outside is not longer than inside: the two were swapped, or an edge was mistaken; tape both again"
+        return False, said
+    if ends.holes is None:
+        return True, ""
+    holes_mm = math.fsum(hole.value_mm for hole in ends.holes)
     if abs(gap_mm - holes_mm) <= PAIR_AGREES_MM:
-        return ()
-    return (
+        return True, f"outside minus inside is {gap_mm:.1f} mm, the two holes add up to {holes_mm:.1f} mm: agrees"
+    return False, (
         f"outside minus inside is {gap_mm:.1f} mm, but the two holes add up to {holes_mm:.1f} mm: "
-        "a wrong edge, a wrong hole or a bad reading; tape both again",
+        "a wrong edge, a wrong hole or a bad reading; tape both again"
     )
 
 
-def _disagreement(answers: Sequence[Estimate], ways: Sequence[str]) -> tuple[str, ...]:
+def _slack_check(given: Mapping[TapeWay, Taped], ends: Ends) -> tuple[bool, str]:
+    """Compare the slack taped over the pins, pulled less pushed, with holes less pins."""
+    if not all(way in given for way in OVER_PINS):
+        return True, ""
+    pulled, pushed = (given[way].value_mm for way in OVER_PINS)
+    if pulled < pushed:
+        return (
+            False,
+            "pulled tight it is shorter than pushed tight: the two were swapped, or the pins differ; tape again",
+        )
+    if ends.holes is None or ends.pins is None:
+        return True, f"pulled and pushed lie {pulled - pushed:.1f} mm apart, the slack of both pins together"
+    slack_mm = math.fsum(h.value_mm for h in ends.holes) - math.fsum(p.value_mm for p in ends.pins)
+    if abs(pulled - pushed - slack_mm) <= PAIR_AGREES_MM:
+        return True, f"pulled less pushed is {pulled - pushed:.1f} mm, holes less pins {slack_mm:.1f} mm: agrees"
+    return False, (
+        f"pulled less pushed is {pulled - pushed:.1f} mm, but holes less pins are {slack_mm:.1f} mm: "
+        "the link was not pulled tight, or a pin or hole was misread; tape both again"
+    )
+
+
+def _ways_agree(answers: Sequence[tuple[str, Estimate]]) -> tuple[bool, str]:
     if len(answers) < 2:
-        return ()
-    low = min(range(len(answers)), key=lambda i: answers[i].value_mm)
-    high = max(range(len(answers)), key=lambda i: answers[i].value_mm)
-    gap = difference(answers[high], answers[low])
+        return True, ""
+    low = min(answers, key=lambda answer: answer[1].value_mm)
+    high = max(answers, key=lambda answer: answer[1].value_mm)
+    gap = difference(high[1], low[1])
     if gap.value_mm <= gap.expanded_mm:
-        return ()
-    return (f"{ways[high]} gives {gap.value_mm:.1f} mm more than {ways[low]}: an edge was mistaken; tape again",)
+        return True, f"{len(answers)} ways agree within {gap.value_mm:.1f} mm"
+    return False, f"{high[0]} gives {gap.value_mm:.1f} mm more than {low[0]}: an edge was mistaken; tape again"
 
 
-def _repeats_apart(readings: Sequence[LengthReading]) -> tuple[str, ...]:
-    by_way = {way: [float(r.size.mm) for r in readings if r.way == way] for way in _HALF_SUM}
-    return tuple(
-        f"{way} was taped {len(sizes)} times, {max(sizes) - min(sizes):.1f} mm apart; tape it again"
-        for way, sizes in by_way.items()
-        if sizes and max(sizes) - min(sizes) > REPEATS_AGREE_MM
-    )
+def _repeats(taped: Taped) -> tuple[bool, str]:
+    count, apart_mm = len(taped.sizes_mm), max(taped.sizes_mm) - min(taped.sizes_mm)
+    if count < 2:
+        return True, ""
+    times = "twice" if count == 2 else f"{count} times"
+    if apart_mm > REPEATS_AGREE_MM:
+        return False, f"{taped.way} was taped {count} times, {apart_mm:.1f} mm apart; tape it again"
+    return True, f"{taped.way} taped {times}, {apart_mm:.1f} mm apart: averaged"
 
 
 def _leans(readings: Sequence[LengthReading]) -> tuple[str, ...]:
@@ -178,11 +174,42 @@ def _leans(readings: Sequence[LengthReading]) -> tuple[str, ...]:
     )
 
 
+def _needs(given: Mapping[TapeWay, Taped]) -> str:
+    first = next(iter(given))
+    if first in OVER_PINS:
+        return f"taped {' and '.join(given)} only, and the pins are not known; measure them, or type their sizes"
+    return f"taped {', '.join(given)} only, and the holes are not measured; tape {_partner(first)} too"
+
+
 def _partner(way: TapeWay) -> str:
-    for pair in _OPPOSITE_PAIRS:
+    for pair in OPPOSITE_PAIRS:
         if way in pair:
             return pair[1] if way == pair[0] else pair[0]
     return "outside and inside"
+
+
+@dataclass(frozen=True, slots=True)
+class Functional:
+    """A link's length as it works, with pins that rattle: pulled tight, pushed tight, and the backlash between."""
+
+    tight: Estimate
+    slack: Estimate
+    backlash: Estimate
+
+
+def functional(centres: Estimate, near: Estimate, far: Estimate) -> Functional:
+    """Return a link's working lengths from its centre distance and the clearance at both ends, doubts included.
+
+    A clearance that reads below zero counts as none: a pin cannot be larger than its hole.
+    """
+    near, far = (Estimate(max(end.value_mm, 0.0), end.parts) for end in (near, far))
+    tight_mm, slack_mm, backlash_mm = functional_lengths(centres.value_mm, near.value_mm, far.value_mm)
+    halves = (*scaled(near, 0.5).parts, *scaled(far, 0.5).parts)
+    return Functional(
+        Estimate(tight_mm, (*centres.parts, *halves)),
+        Estimate(slack_mm, (*centres.parts, *halves)),
+        Estimate(backlash_mm, (*near.parts, *far.parts)),
+    )
 
 
 def functional_lengths(

@@ -18,8 +18,11 @@ from fieldlog.records.entries import (
     PinPlace,
     PinReading,
     TapeWay,
+    ThreadReading,
+    TurnsReading,
 )
 from fieldlog.records.machine import Hole, Joint, Link, Machine, shown_name
+from fieldlog.records.threads import ENDS, LinkEnd
 
 ACROSS_AND_ALONG = ("12", "3")
 FEWEST_SWEEPS = 1
@@ -44,13 +47,28 @@ class PinSlot:
 
 @dataclass(frozen=True, slots=True)
 class TapeSlot:
-    """One way of taping a link in one state."""
+    """One way of taping a link in one state; holes are named where they are not the link's own."""
 
     state: LinkState
     way: TapeWay
+    near_hole: str = ""
+    far_hole: str = ""
 
 
-Slot = BoreSlot | PinSlot | TapeSlot
+@dataclass(frozen=True, slots=True)
+class ThreadSlot:
+    """The thread that stands out at one end of a link in one state."""
+
+    state: LinkState
+    end: LinkEnd
+
+
+@dataclass(frozen=True, slots=True)
+class TurnsSlot:
+    """The turns of a link's body from closed to open."""
+
+
+Slot = BoreSlot | PinSlot | TapeSlot | ThreadSlot | TurnsSlot
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,10 +115,25 @@ def _pin_stop(joint: Joint) -> Stop:
 def _link_stop(link: Link) -> Stop:
     states: tuple[LinkState, ...] = ("closed", "open") if link.kind in {"screw", "cylinder"} else ("as set",)
     pair: tuple[TapeWay, ...] = ("outside", "inside")
-    every: tuple[TapeWay, ...] = (*pair, "outer to inner", "inner to outer", "centres")
-    plan = tuple(TapeSlot(state, way) for state in states for way in pair)
-    choices = tuple(TapeSlot(state, way) for state in states for way in every)
+    more: tuple[TapeWay, ...] = ("outer to inner", "inner to outer", "over pins, pulled", "over pins, pushed")
+    every: tuple[TapeWay, ...] = (*pair, *more, "centres")
+    plan: tuple[Slot, ...] = tuple(TapeSlot(state, way) for state in states for way in pair)
+    choices: tuple[Slot, ...] = tuple(TapeSlot(state, way) for state in states for way in every)
+    if link.kind == "screw":
+        threads = {state: tuple(ThreadSlot(state, end) for end in _threaded_ends(link)) for state in states}
+        plan += threads["open"] if link.thread is not None else ()
+        turns = (TurnsSlot(),)
+        choices = tuple(slot for state in states for slot in (*_of_state(choices, state), *threads[state])) + turns
     return Stop("link", link.id, f"{shown_name(link)}, length", None, None, link, plan, choices)
+
+
+def _of_state(slots: tuple[Slot, ...], state: LinkState) -> tuple[Slot, ...]:
+    return tuple(slot for slot in slots if isinstance(slot, TapeSlot) and slot.state == state)
+
+
+def _threaded_ends(link: Link) -> tuple[LinkEnd, ...]:
+    hands = {"near": link.near_hand, "far": link.far_hand}
+    return tuple(end for end in ENDS if hands[end] != "none")
 
 
 def hole_title(joint: Joint | None, hole: Hole) -> str:
@@ -120,8 +153,10 @@ def slot_of(entry: AnyEntry) -> Slot | None:
     if isinstance(entry, PinReading):
         return PinSlot(entry.place, entry.clock.typed if entry.clock else "")
     if isinstance(entry, LengthReading):
-        return TapeSlot(entry.state, entry.way)
-    return None
+        return TapeSlot(entry.state, entry.way, entry.near_hole, entry.far_hole)
+    if isinstance(entry, ThreadReading):
+        return ThreadSlot(entry.state, entry.end)
+    return TurnsSlot() if isinstance(entry, TurnsReading) else None
 
 
 def subject_of(entry: AnyEntry) -> tuple[str, str] | None:
@@ -130,7 +165,7 @@ def subject_of(entry: AnyEntry) -> tuple[str, str] | None:
         return "hole", entry.hole
     if isinstance(entry, PinReading):
         return "pin", entry.joint
-    if isinstance(entry, LengthReading):
+    if isinstance(entry, LengthReading | ThreadReading | TurnsReading):
         return "link", entry.link
     return None
 
@@ -170,15 +205,20 @@ def slot_text(slot: Slot) -> str:
     if isinstance(slot, PinSlot):
         where = "worn band" if slot.place == "worn" else "unworn end"
         return f"{where} at {slot.clock}" if slot.clock else where
-    return f"{slot.state}, {TAPE_WORDS[slot.way]}"
+    if isinstance(slot, ThreadSlot):
+        return f"{slot.state}, thread standing out, {END_WORDS[slot.end]}"
+    return f"{slot.state}, {TAPE_WORDS[slot.way]}" if isinstance(slot, TapeSlot) else "turns from closed to open"
 
 
+END_WORDS = MappingProxyType({"near": "tractor or upper end", "far": "other end"})
 TAPE_WORDS = MappingProxyType(
     {
         "outside": "outside to outside",
         "inside": "inside to inside",
         "outer to inner": "outer edge to inner edge",
         "inner to outer": "inner edge to outer edge",
+        "over pins, pulled": "over the pins, pulled tight",
+        "over pins, pushed": "over the pins, pushed tight",
         "centres": "centre to centre by eye",
     }
 )

@@ -12,11 +12,20 @@ from typing import Literal
 
 from fieldlog.records.clock import Clock
 from fieldlog.records.quantities import Length
+from fieldlog.records.threads import LinkEnd, Turns
 
 Face = Literal["near", "middle", "far"]
 PinPlace = Literal["unworn", "worn"]
 LinkState = Literal["closed", "open", "as set"]
-TapeWay = Literal["outer to inner", "inner to outer", "outside", "inside", "centres"]
+TapeWay = Literal[
+    "outer to inner",
+    "inner to outer",
+    "outside",
+    "inside",
+    "over pins, pulled",
+    "over pins, pushed",
+    "centres",
+]
 Sign = Literal[
     "rounded out",
     "bell-mouthed",
@@ -98,13 +107,44 @@ class PinReading(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LengthReading(Entry):
-    """One tape reading of a link between its two holes. "Outer" is the edge facing away from the other hole."""
+    """One tape reading of a link between its two holes. "Outer" is the edge facing away from the other hole.
+
+    With `start` the tape was held at that mark instead of its hook. The holes are named only where they are not the
+    link's own: another hole of a row.
+    """
 
     link: str
     size: Length
     way: TapeWay
     state: LinkState = "as set"
+    start: Length | None = None
+    near_hole: str = ""
+    far_hole: str = ""
     instrument: str = ""
+
+    @property
+    def length_mm(self) -> Decimal:
+        """What was taped: the mark read less the mark the tape was held at."""
+        return self.size.mm - self.start.mm if self.start is not None else self.size.mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadReading(Entry):
+    """How much thread stands out of the body at one end of a link; near is its tractor or upper end."""
+
+    link: str
+    exposed: Length
+    end: LinkEnd
+    state: LinkState = "as set"
+    instrument: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnsReading(Entry):
+    """Turns of the body counted from closed to open."""
+
+    link: str
+    turns: Turns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,6 +236,8 @@ AnyEntry = (
     | MeterReading
     | Trial
     | Play
+    | ThreadReading
+    | TurnsReading
     | Note
     | Event
     | Strike

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Literal
 
 from fieldlog.records.quantities import Length, Units
+from fieldlog.records.threads import Hand, OpenStop, Thread
 
 InstrumentKind = Literal["caliper", "micrometer", "telescoping gauge", "bore gauge", "tape", "rule"]
 TapeClass = Literal["I", "II", "III"]
@@ -50,6 +51,7 @@ class Instrument:
     error_limit: Length | None = None
     inside_error_limit: Length | None = None
     tape_class: TapeClass | None = None
+    hook_slop: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,11 @@ class Hole:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A hitch link, measured from the hole at its tractor (or upper) end to the one at its other end."""
+    """A hitch link, measured from the hole at its tractor (or upper) end to the one at its other end.
+
+    `near_thread` and `far_thread` are the lengths of thread on its rods; a hand of "none" is an end without thread.
+    `open_stop` is what ends its opening, `stop_length` the maker's longest pin-to-pin length where that is stated.
+    """
 
     id: str
     name: str = ""
@@ -117,6 +123,14 @@ class Link:
     kind: LinkKind = "screw"
     near_hole: str = ""
     far_hole: str = ""
+    thread: Thread | None = None
+    near_hand: Hand | None = None
+    far_hand: Hand | None = None
+    near_thread: Length | None = None
+    far_thread: Length | None = None
+    body: Length | None = None
+    open_stop: OpenStop | None = None
+    stop_length: Length | None = None
     notes: str = ""
 
 

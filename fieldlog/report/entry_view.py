@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from fieldlog.measure.walk import TAPE_WORDS
+from fieldlog.measure.walk import END_WORDS, TAPE_WORDS
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
@@ -15,7 +15,9 @@ from fieldlog.records.entries import (
     PinReading,
     Play,
     Strike,
+    ThreadReading,
     Trial,
+    TurnsReading,
 )
 from fieldlog.report.lines import Line, Span, cells, fit, line
 from fieldlog.report.words import day_text
@@ -24,13 +26,15 @@ from fieldlog.report.words import day_text
 def entry_words(entry: AnyEntry) -> str:
     """Return what an entry says in one line."""
     match entry:
-        case BoreReading() | PinReading() | LengthReading() | LigamentReading():
-            return _measured_words(entry)
         case Note():
             return ", ".join([*entry.signs, *([entry.text] if entry.text else [])]) or "a note without words"
         case Event():
             hours = f", new meter shows {entry.hours} h" if entry.hours is not None else ""
             return f"{entry.deed}{hours}{': ' if entry.text else ''}{entry.text}"
+        case BoreReading() | PinReading() | LigamentReading():
+            return _caliper_words(entry)
+        case LengthReading() | ThreadReading() | TurnsReading():
+            return _link_words(entry)
         case _:
             return _other_words(entry)
 
@@ -51,17 +55,23 @@ def _other_words(entry: MeterReading | Trial | Play | Strike | Keep) -> str:
             return f"kept {entry.of}: {entry.why}"
 
 
-def _measured_words(entry: BoreReading | PinReading | LengthReading | LigamentReading) -> str:
-    match entry:
-        case BoreReading():
-            return f"{entry.size.typed} at {entry.clock.typed}, {entry.face} face"
-        case PinReading():
-            where = f" at {entry.clock.typed}" if entry.clock else ""
-            return f"{entry.size.typed}, pin {'worn band' if entry.place == 'worn' else 'unworn end'}{where}"
-        case LengthReading():
-            return f"{entry.size.typed}, {entry.state}, {TAPE_WORDS[entry.way]}"
-        case LigamentReading():
-            return f"{entry.size.typed}, metal outside the hole at {entry.clock.typed}"
+def _caliper_words(entry: BoreReading | PinReading | LigamentReading) -> str:
+    if isinstance(entry, BoreReading):
+        return f"{entry.size.typed} at {entry.clock.typed}, {entry.face} face"
+    if isinstance(entry, LigamentReading):
+        return f"{entry.size.typed}, metal outside the hole at {entry.clock.typed}"
+    where = f" at {entry.clock.typed}" if entry.clock else ""
+    return f"{entry.size.typed}, pin {'worn band' if entry.place == 'worn' else 'unworn end'}{where}"
+
+
+def _link_words(entry: LengthReading | ThreadReading | TurnsReading) -> str:
+    if isinstance(entry, ThreadReading):
+        return f"{entry.exposed.typed} of thread out, {END_WORDS[entry.end]}, {entry.state}"
+    if isinstance(entry, TurnsReading):
+        return f"{entry.turns} turns from closed to open"
+    start = f" from the {entry.start.typed} mark" if entry.start is not None else ""
+    holes = " to ".join(hole for hole in (entry.near_hole, entry.far_hole) if hole)
+    return f"{entry.size.typed}{start}, {entry.state}, {TAPE_WORDS[entry.way]}{f', {holes}' if holes else ''}"
 
 
 def strike_reasons(entries: Sequence[AnyEntry], struck: frozenset[str]) -> Mapping[str, Strike]:

@@ -1,15 +1,14 @@
-"""What stands on the screen while a hole, a pin or a link is being measured."""
+"""What stands on the screen while a hole or a pin is being measured."""
 
 from collections.abc import Sequence
 
 from fieldlog.measure.bore import BoreShape
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import FaceShape, LineGroup
-from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
-from fieldlog.measure.walk import TAPE_WORDS, Slot, slot_text
+from fieldlog.measure.walk import Slot, slot_text
 from fieldlog.records.clock import clock_text
-from fieldlog.records.entries import BoreReading, LengthReading, PinReading
+from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.report.words import VERDICT_WIDTH, day_text, verdict_span
@@ -135,27 +134,6 @@ def pin_panel(
         lines += wrapped(f"Unworn end {both_text(unworn, units)}", width)
     if worn is not None and unworn is not None:
         lines += wrapped(f"Worn off the pin: {mm_text(max(unworn.value_mm - worn.value_mm, 0.0), units)}", width)
-    return tuple(lines)
-
-
-def link_panel(
-    readings: Sequence[LengthReading], lengths: Sequence[tuple[str, LinkLength | None]], units: Units, width: int
-) -> tuple[Line, ...]:
-    """Return a link's tape readings and the pin-to-pin lengths they give."""
-    lines = [line(f"{r.state}, {TAPE_WORDS[r.way]}".ljust(34), r.size.typed) for r in readings]
-    if not readings:
-        text = "No reading yet. Turn both ends in equally; tape outside to outside, then inside to inside."
-        lines += wrapped(text, width, "", "dim")
-    lines.append(BLANK)
-    for word, length in lengths:
-        if length is None:
-            continue
-        if length.centres is None:
-            lines += wrapped(f"{word}: {length.needs}", width, "", "warn")
-        else:
-            lines += wrapped(f"{word}, pin to pin: {both_text(length.centres, units)}", width)
-        for remark in length.remarks:
-            lines += wrapped(remark, width, "", "warn")
     return tuple(lines)
 
 

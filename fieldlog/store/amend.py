@@ -12,6 +12,7 @@ from fieldlog.records.offer import InHand
 from fieldlog.records.physical import Mass, Pressure
 from fieldlog.records.quantities import Length
 from fieldlog.records.text import harmless
+from fieldlog.records.threads import Thread
 from fieldlog.store.atomic import create_file, replace_file
 from fieldlog.store.document import FORMAT, WRITE_FORMAT, document_of
 from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
@@ -23,7 +24,7 @@ from fieldlog.store.toml_text import Table, parse_table
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
 
-Value = str | int | Decimal | Length | Share | Pressure | Mass
+Value = str | int | Decimal | Length | Share | Pressure | Mass | Thread
 TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand
 _BOM = "\ufeff"
 _LONE_NEWLINE = re.compile(r"(?<!\r)\n")

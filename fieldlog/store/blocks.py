@@ -14,6 +14,7 @@ from fieldlog.records.entries import (
     PinReading,
     Round,
     Strike,
+    ThreadReading,
 )
 from fieldlog.store.document import FORMAT, Document
 from fieldlog.store.round_reader import ENTRY_KINDS
@@ -24,6 +25,7 @@ E = TypeVar("E", bound=AnyEntry)
 
 _TORN_MARK = "# cut off in writing: "
 _LAST_SINGLE_DIGIT = 8
+_MEASURED = BoreReading | PinReading | LengthReading | ThreadReading | LigamentReading
 _KIND_OF = {record: kind for kind, record in ENTRY_KINDS.items()}
 
 
@@ -55,7 +57,7 @@ def as_stored(entry: E, head: Round, typed_with: Round, taken: frozenset[str]) -
         return replace(entry, text=_writable(entry.text))
     if isinstance(entry, Strike | Keep):
         return replace(entry, why=_writable(entry.why))
-    if isinstance(entry, BoreReading | PinReading | LengthReading | LigamentReading) and not entry.instrument:
+    if isinstance(entry, _MEASURED) and not entry.instrument:
         return replace(entry, instrument=_fallback(entry, typed_with) or _fallback(entry, head))
     return entry
 
@@ -82,7 +84,7 @@ def _remark(row: str) -> str:
 
 
 def _fallback(entry: AnyEntry, head: Round) -> str:
-    return head.tape if isinstance(entry, LengthReading) else head.instrument
+    return head.tape if isinstance(entry, LengthReading | ThreadReading) else head.instrument
 
 
 def _writable(text: str) -> str:

@@ -31,6 +31,12 @@ class Known:
     hole: frozenset[str]
     link: frozenset[str]
 
+    @property
+    def of_keys(self) -> tuple[tuple[str, frozenset[str]], ...]:
+        """The keys of an entry that name something on the machine, each with the ids it may name."""
+        holes = (("hole", self.hole), ("near_hole", self.hole), ("far_hole", self.hole))
+        return (*holes, ("joint", self.joint), ("link", self.link))
+
 
 def known_ids(machine: Machine, logbook: Logbook) -> Known:
     """Return the ids that a machine and its logbook define."""
@@ -74,9 +80,21 @@ def check_machine(
     found += [_unknown(item, "joint", item.record.joint, known.joint) for item in holes]
     found += [_unknown(item, "near_hole", item.record.near_hole, known.hole) for item in links]
     found += [_unknown(item, "far_hole", item.record.far_hole, known.hole) for item in links]
+    found += [_same_hand(item) for item in links]
     found += [_unknown(item, "joint", item.record.joint, known.joint) for item in limits]
     found += [_unknown(item, "hole", item.record.hole, known.hole) for item in limits]
     return [problem for problem in found if problem]
+
+
+def _same_hand(item: Placed[Link]) -> Problem | None:
+    near, far = item.record.near_hand, item.record.far_hand
+    if near is None or near != far:
+        return None
+    wrong = f"both ends are {near}-handed; turning the body would not change the length"
+    if near == "none":
+        wrong = "neither end has a thread, so it is no screw link"
+    accepted = 'write near_hand = "right" and far_hand = "left", or "none" for an end without thread'
+    return item.problem("far_hand", wrong, accepted)
 
 
 def check_round(read: RoundRead, known: Known, today: datetime.date | None) -> list[Problem]:
@@ -105,7 +123,7 @@ def check_round(read: RoundRead, known: Known, today: datetime.date | None) -> l
 def _entry_problems(item: Placed[AnyEntry], known: Known, fallbacks: Collection[str]) -> list[Problem | None]:
     record = item.record
     found: list[Problem | None] = []
-    for key, ids in (("hole", known.hole), ("joint", known.joint), ("link", known.link)):
+    for key, ids in known.of_keys:
         name = getattr(record, key, "")
         if name and name not in ids:
             found.append(_unknown(item, key, name, ids))

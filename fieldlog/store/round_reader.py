@@ -20,7 +20,9 @@ from fieldlog.records.entries import (
     Play,
     Round,
     Strike,
+    ThreadReading,
     Trial,
+    TurnsReading,
 )
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
@@ -32,6 +34,8 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
         "bore": BoreReading,
         "pin": PinReading,
         "length": LengthReading,
+        "thread": ThreadReading,
+        "turns": TurnsReading,
         "meter": MeterReading,
         "trial": Trial,
         "play": Play,
@@ -43,6 +47,7 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
     }
 )
 KIND_NAMES = tuple(ENTRY_KINDS)
+_MEASURED = frozenset({"bore", "pin", "length", "thread", "ligament"})
 AT = re.compile(r"^(?:[01]\d|2[0-3]):[0-5]\d(?::[0-5]\d(?:\.\d{1,9})?)?$", re.ASCII)
 ACCEPTED_AT = 'write the time of day in quotes as the last line, as in at = "09:34:12"'
 _NAME = re.compile(r"^(\d{4}-\d{2}-\d{2})-(.+)$", re.ASCII | re.DOTALL)
@@ -103,8 +108,8 @@ def _read_head(document: Document) -> tuple[Round | None, list[Problem]]:
 
 def _read_kind(document: Document, kind: str, head: Round) -> tuple[list[Placed[AnyEntry]], list[Problem]]:
     given: dict[str, object] = {"round": head.id, "day": head.date, "who": head.who}
-    fallback = head.tape if kind == "length" else head.instrument
-    defaults: Mapping[str, object] = {"instrument": fallback} if kind in ("bore", "pin", "length", "ligament") else {}
+    fallback = head.tape if kind in {"length", "thread"} else head.instrument
+    defaults: Mapping[str, object] = {"instrument": fallback} if kind in _MEASURED else {}
     placed, problems = read_array(document, kind, ENTRY_KINDS[kind], given=given, defaults=defaults)
     good: list[Placed[AnyEntry]] = []
     for item in placed:

@@ -18,6 +18,7 @@ from fieldlog.records.entries import Entry
 from fieldlog.records.machine import Share
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.records.shares import parse_length_or_share
+from fieldlog.records.threads import Thread, Turns
 from fieldlog.store.toml_text import Table, shortened
 
 if TYPE_CHECKING:
@@ -143,6 +144,7 @@ def _is_tuple(kind: Any) -> bool:
 def _converter(*, is_detailed: bool) -> "Converter":
     from cattrs import Converter
 
+    from fieldlog.store import thread_values
     from fieldlog.store.physical import register_physical
 
     converter = Converter(detailed_validation=is_detailed)
@@ -153,6 +155,8 @@ def _converter(*, is_detailed: bool) -> "Converter":
     converter.register_structure_hook(datetime.date, lambda value, _: _date(value))
     converter.register_structure_hook(Length, lambda value, _: length_from(value))
     converter.register_structure_hook(Clock, lambda value, _: _clock(value))
+    converter.register_structure_hook(Thread, lambda value, _: thread_values.thread_from(value))
+    converter.register_structure_hook_func(lambda kind: kind is Turns, lambda value, _: thread_values.turns_from(value))
     converter.register_structure_hook_func(_is_choice, _choice)
     converter.register_structure_hook_func(
         lambda kind: kind in (Length | Share, Length | Share | None), lambda value, _: _length_or_share(value)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Generic, TypeVar
 
-from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading, Play, Trial
+from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading, Play, ThreadReading, Trial
 from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
@@ -126,10 +126,20 @@ def size_fault(record: object) -> Fault | None:
             key, most_mm, accepted = "pin", LARGEST_HOLE_MM, ACCEPTED_HOLE
         case LigamentReading(size=size):
             key, most_mm, accepted = "size", LARGEST_LIGAMENT_MM, ACCEPTED_LIGAMENT
-        case LengthReading(size=size):
-            key, most_mm, accepted = "size", LONGEST_LINK_MM, ACCEPTED_LINK
+        case LengthReading() | ThreadReading():
+            return _link_fault(record)
         case Play(size=size):
             return None if size.mm <= MOST_PLAY_MM else Fault("size", f"{size.typed} cannot be right", ACCEPTED_PLAY)
         case _:
             return None
     return None if 0 < size.mm <= most_mm else Fault(key, f"{size.typed} cannot be right", accepted)
+
+
+def _link_fault(record: LengthReading | ThreadReading) -> Fault | None:
+    if isinstance(record, ThreadReading):  # nothing stands out of a link that is screwed right in
+        is_right = 0 <= record.exposed.mm <= LONGEST_LINK_MM
+        return None if is_right else Fault("exposed", f"{record.exposed.typed} cannot be right", ACCEPTED_LINK)
+    size, start = record.size, record.start
+    if start is not None and not 0 < start.mm < size.mm:
+        return Fault("start", f"{start.typed} is not below the {size.typed} read", 'write start = "100 mm"')
+    return None if 0 < size.mm <= LONGEST_LINK_MM else Fault("size", f"{size.typed} cannot be right", ACCEPTED_LINK)

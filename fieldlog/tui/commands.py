@@ -63,6 +63,17 @@ HOLE = (
     _HELP,
     _BACK,
 )
+LINK = (
+    Command("", "enter", "", "open", "Open the chosen hole, or the readings of the chosen day."),
+    Command("r", "r", "readings", "readings", "Every reading of this link; strike or keep them."),
+    Command("m", "m", "measure", "measure", "Walk the machine with the tape, starting at this link."),
+    Command("t", "t", "thread", "thread", "Write down its thread: size, hand and length at each end, and its stop."),
+    Command("c", "c", "correct", "correct", "Correct what is written about this link."),
+    Command("d", "d", "deed", "work done", "Write down work done on this link."),
+    Command("w", "w", "note", "wear seen", "Write down what you see on this link."),
+    _HELP,
+    _BACK,
+)
 FINDING = (
     Command("", "enter", "", "open hole", "Open the chosen hole."),
     Command("r", "r", "readings", "entries", "Every entry about this joint and its holes; strike or keep them."),
@@ -82,6 +93,7 @@ ROUND = (
     Command("shift+tab", "shift+tab", "previous_stop", "before", "The hole, pin or link before.", False),
     Command("", "o", "overview", "walk", "On the empty line: the whole walk and what is done; jump anywhere on it."),
     Command("", "w", "note", "wear seen", "On the empty line: write down wear: rounded out, crack, dry, lip."),
+    Command("", "h", "next_hole", "hole", "At a link, on the empty line: tape it from another hole of its row.", False),
     Command("", "u", "undo", "undo", "On the empty line: strike the last reading here; it stays on file, struck."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,

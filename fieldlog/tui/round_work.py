@@ -1,16 +1,14 @@
 """A round being walked: which stop, which slot, which entries; everything but the screen."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.instruments import UNKNOWN_CALIPER
-from fieldlog.measure.lengths import LinkLength, link_length
 from fieldlog.measure.walk import (
     BoreSlot,
     PinSlot,
     Slot,
     Stop,
-    TapeSlot,
     next_slot,
     readings_at,
     slot_of,
@@ -21,8 +19,6 @@ from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
-    LengthReading,
-    LinkState,
     PinReading,
     Round,
     Strike,
@@ -31,6 +27,7 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import Length, Units
 from fieldlog.store.rounds import RoundFile
+from fieldlog.tui.link_stop import in_row, next_row, rows_of
 from fieldlog.tui.session import Session
 from fieldlog.wear.assess import assess_hole
 from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, judging_of, look
@@ -52,6 +49,7 @@ class RoundWork:
     state: MachineState = field(init=False)
     index: int = field(init=False, default=0)
     picked: Slot | None = field(init=False, default=None)
+    row: tuple[str, str] = field(init=False, default=("", ""))
     before: Before | None = field(init=False, default=None)
 
     def __post_init__(self) -> None:
@@ -82,6 +80,7 @@ class RoundWork:
             return
         self.index = index % len(self.stops)
         self.picked = None
+        self.row = ("", "")
         self.before = self._before() if self.stop.hole is not None else None
 
     def _before(self) -> Before:
@@ -99,7 +98,27 @@ class RoundWork:
 
     def slot(self) -> Slot:
         """The slot that the next number fills: the one picked, the next planned, else the first again."""
-        return self.picked or next_slot(self.stop, self.readings()) or self.stop.choices[0]
+        return self.picked or next_slot(self._here(), self.readings()) or self._here().choices[0]
+
+    def _here(self) -> Stop:
+        """This stop, its slots between the holes that were chosen of a row."""
+        if self.row == ("", ""):
+            return self.stop
+        plan, choices = (tuple(in_row(s, self.row) for s in slots) for slots in (self.stop.plan, self.stop.choices))
+        return replace(self.stop, plan=plan, choices=choices)
+
+    def is_done_here(self) -> bool:
+        """Tell whether nothing planned is left at this stop."""
+        return next_slot(self._here(), self.readings()) is None
+
+    def rows(self) -> tuple[tuple[str, str], ...]:
+        """The pairs of holes that a link in a row can be taped between; one pair where there is no row."""
+        link = self.stop.link
+        return rows_of(link, self.session.machine(self.machine_id)) if link is not None else ()
+
+    def pick_row(self) -> None:
+        """Tape from the next hole of the row."""
+        self.row, self.picked = next_row(self.rows(), self.row), None
 
     def is_done(self, stop: Stop) -> bool:
         """Tell whether the plan of a stop is filled."""
@@ -107,7 +126,7 @@ class RoundWork:
 
     def pick(self, step: int) -> None:
         """Choose the slot before or after the present one."""
-        choices = self.stop.choices
+        choices = self._here().choices
         here = choices.index(self.slot()) if self.slot() in choices else 0
         self.picked = choices[(here + step) % len(choices)]
 
@@ -138,9 +157,13 @@ class RoundWork:
 
     def keep(self, size: Length) -> AnyEntry:
         """Put a reading on disk and go to the next slot."""
-        slot, entry = self.slot(), self._entry(size)
+        return self.keep_entry(self._entry(size))
+
+    def keep_entry(self, entry: AnyEntry) -> AnyEntry:
+        """Put a reading at this stop on disk and go to the next slot."""
+        slot = self.slot()
         stored = self.write(entry)
-        self.picked = None if next_slot(self.stop, self.readings()) is not None else slot
+        self.picked = None if next_slot(self._here(), self.readings()) is not None else slot
         return stored
 
     def write(self, entry: AnyEntry) -> AnyEntry:
@@ -157,16 +180,11 @@ class RoundWork:
                 at=at, round=head.id, day=head.date, who=head.who, hole=self.stop.id, size=size,
                 clock=parse_clock(slot.clock), face=slot.face, instrument=head.instrument,
             )  # fmt: skip
-        if isinstance(slot, PinSlot):
-            clock = parse_clock(slot.clock) if slot.clock else None
-            return PinReading(
-                at=at, round=head.id, day=head.date, who=head.who, joint=self.stop.id, size=size,
-                place=slot.place, clock=clock, instrument=head.instrument,
-            )  # fmt: skip
-        assert isinstance(slot, TapeSlot)
-        return LengthReading(
-            at=at, round=head.id, day=head.date, who=head.who, link=self.stop.id, size=size,
-            way=slot.way, state=slot.state, instrument=head.tape,
+        assert isinstance(slot, PinSlot)
+        clock = parse_clock(slot.clock) if slot.clock else None
+        return PinReading(
+            at=at, round=head.id, day=head.date, who=head.who, joint=self.stop.id, size=size,
+            place=slot.place, clock=clock, instrument=head.instrument,
         )  # fmt: skip
 
     def strike_last(self, why: str) -> AnyEntry | None:
@@ -198,16 +216,3 @@ class RoundWork:
         worn = pin_days(pins, "worn", self.instruments)
         unworn = pin_days(pins, "unworn", self.instruments)
         return (worn[-1].size if worn else None), (unworn[-1].size if unworn else None)
-
-    def link_lengths(self) -> tuple[tuple[str, LinkLength | None], ...]:
-        """The link's lengths from this round's tape readings."""
-        link = self.stop.link
-        assert link is not None
-        holes = {state.hole.id: state.worn for joint in self.state.joints for state in joint.holes}
-        taped = [entry for entry in self.readings() if isinstance(entry, LengthReading)]
-
-        def length(state: LinkState) -> LinkLength | None:
-            wanted = [reading for reading in taped if reading.state == state]
-            return link_length(wanted, holes.get(link.near_hole), holes.get(link.far_hole), self.instruments)
-
-        return ("Closed", length("closed")), ("Open", length("open")), ("As set", length("as set"))

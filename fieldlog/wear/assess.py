@@ -38,7 +38,7 @@ def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> M
     return MachineState(
         machine=machine,
         joints=joints,
-        links=tuple(link_report(link, holes, index) for link in machine.links),
+        links=tuple(link_report(link, joints, holes, index) for link in machine.links),
         meter_hours=hours.now,
         last_day=max(days, default=None),
         limits=machine.limits,

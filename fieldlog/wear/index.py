@@ -13,7 +13,9 @@ from fieldlog.records.entries import (
     Note,
     PinReading,
     Play,
+    ThreadReading,
     Trial,
+    TurnsReading,
 )
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine
@@ -33,6 +35,8 @@ class Index:
     ligaments: dict[str, list[LigamentReading]] = field(default_factory=dict)
     trials: dict[str, list[Trial]] = field(default_factory=dict)
     plays: dict[str, list[Play]] = field(default_factory=dict)
+    threads: dict[str, list[ThreadReading]] = field(default_factory=dict)
+    turns: dict[str, list[TurnsReading]] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     meter: list[MeterReading] = field(default_factory=list)
@@ -54,12 +58,12 @@ def index_of(log: MachineLog, logbook: Logbook) -> Index:
 
 def _put(entry: AnyEntry, index: Index) -> None:
     match entry:
+        case LengthReading() | ThreadReading() | TurnsReading():
+            _put_link(entry, index)
         case BoreReading():
             index.bores.setdefault(entry.hole, []).append(entry)
         case PinReading():
             index.pins.setdefault(entry.joint, []).append(entry)
-        case LengthReading():
-            index.lengths.setdefault(entry.link, []).append(entry)
         case LigamentReading():
             index.ligaments.setdefault(entry.hole, []).append(entry)
         case Note():
@@ -78,3 +82,13 @@ def _put_rarer(entry: AnyEntry, index: Index) -> None:
             index.plays.setdefault(entry.joint, []).append(entry)
         case MeterReading():
             index.meter.append(entry)
+
+
+def _put_link(entry: LengthReading | ThreadReading | TurnsReading, index: Index) -> None:
+    match entry:
+        case LengthReading():
+            index.lengths.setdefault(entry.link, []).append(entry)
+        case ThreadReading():
+            index.threads.setdefault(entry.link, []).append(entry)
+        case TurnsReading():
+            index.turns.setdefault(entry.link, []).append(entry)

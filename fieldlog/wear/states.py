@@ -8,15 +8,21 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.lengths import LinkLength
+from fieldlog.measure.lengths import Functional, LinkLength
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
-from fieldlog.records.entries import Sign
+from fieldlog.records.entries import LinkState, Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, Machine
+from fieldlog.records.threads import OpenStop
 from fieldlog.wear.verdicts import Severity as Severity  # noqa: PLC0414 -- asked for here together with findings
 from fieldlog.wear.verdicts import Verdict as Verdict  # noqa: PLC0414
+
+if TYPE_CHECKING:
+    from fieldlog.wear.threads import ThreadState
+
 
 _SEVERITY = MappingProxyType(
     {
@@ -104,14 +110,77 @@ class JointState:
 
 
 @dataclass(frozen=True, slots=True)
+class LinkEndState:
+    """One end of a link: its hole and pin as far as they are known, and how loose the pin is along the link."""
+
+    hole: HoleState | None = None
+    along: Estimate | None = None
+    pin: Estimate | None = None
+    pin_origin: str = ""
+    clearance: Estimate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RowLength:
+    """A length taped from another hole of a row than the link's own."""
+
+    state: LinkState
+    near_hole: Hole | None
+    far_hole: Hole | None
+    length: LinkLength
+
+
+@dataclass(frozen=True, slots=True)
+class LinkDay:
+    """A link as taped in one round."""
+
+    day: datetime.date
+    round: str
+    closed: LinkLength | None
+    open: LinkLength | None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenLimit:
+    """The longest pin-to-pin length a link may be opened to, and why."""
+
+    length: Estimate
+    stop: OpenStop
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class LinkReport:
-    """A link's pin-to-pin lengths as last measured, and what is odd about them."""
+    """A link's pin-to-pin lengths as last measured, how it screws, how far it may open, and what is odd about it.
+
+    `working` holds its lengths pulled and pushed tight by state; `days` what was taped, newest first; `finding` is
+    None where nothing about its thread or its open limit can be judged.
+    """
 
     link: Link
     closed: LinkLength | None
     open: LinkLength | None
     as_set: LinkLength | None
     remarks: tuple[str, ...]
+    near: LinkEndState = LinkEndState()
+    far: LinkEndState = LinkEndState()
+    travel: Estimate | None = None
+    working: tuple[tuple[LinkState, Functional], ...] = ()
+    thread: "ThreadState | None" = None
+    open_limit: OpenLimit | None = None
+    finding: Finding | None = None
+    others: tuple[RowLength, ...] = ()
+    days: tuple[LinkDay, ...] = ()
+
+    @property
+    def lengths(self) -> tuple[tuple[LinkState, LinkLength], ...]:
+        """What was taped, by state."""
+        named: tuple[tuple[LinkState, LinkLength | None], ...] = (
+            ("closed", self.closed),
+            ("open", self.open),
+            ("as set", self.as_set),
+        )
+        return tuple((state, length) for state, length in named if length is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +198,7 @@ class MachineState:
     @property
     def worst(self) -> Verdict:
         """The verdict that matters most on the machine; sound when there is nothing on it."""
-        findings = (state.finding for state in self.joints)
+        findings = [state.finding for state in self.joints]
+        findings += [link.finding for link in self.links if link.finding is not None]
         worst = max(findings, key=lambda finding: finding.severity, default=None)
         return worst.verdict if worst is not None else Verdict.SOUND

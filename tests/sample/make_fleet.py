@@ -13,6 +13,9 @@ from pathlib import Path
 
 import tomli_w
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from tests.sample import links
+
 SEED = 20231014
 REPEAT_SD_MM = 0.013
 DAY_OFFSET_MM = 0.015
@@ -137,6 +140,7 @@ MACHINES: dict[str, dict[str, object]] = {
             joint("lift-rod-low", "Left lift rod, lower end", "hitch"),
             joint("lower-left", "Lower link ball, left", "hitch", "7/8 in"),
             joint("axle", "Front axle pivot", "pivot", "40 mm"),
+            *links.JOINTS,
         ],
         "holes": [
             hole("top-front-ball", "top-front", "ball", kind="ball"),
@@ -146,6 +150,7 @@ MACHINES: dict[str, dict[str, object]] = {
             hole("rod-3", "lift-rod-low", "rear hole", use="never", number=3, in_row=3),
             hole("lower-left-ball", "lower-left", "ball", kind="ball"),
             hole("axle-bush", "axle", "front bush", kind="bushed"),
+            *links.HOLES,
         ],
         "links": [
             {
@@ -155,15 +160,17 @@ MACHINES: dict[str, dict[str, object]] = {
                 "kind": "screw",
                 "near_hole": "top-front-ball",
                 "far_hole": "top-rear-ball",
+                **links.TOP_LINK,
             },
             {
                 "id": "lift-rod",
                 "name": "Left lift rod",
                 "position": "lift rod",
                 "kind": "screw",
+                "near_hole": "rod-high-eye",
                 "far_hole": "rod-2",
-                "notes": "Upper end is a forged eye, not measured yet.",
             },
+            links.RIGHT_ROD,
         ],
         "limits": [
             {"joint": "axle", "watch": "0.2 mm", "renew": "0.3 mm", "origin": "operator's manual, wear table"},
@@ -312,19 +319,10 @@ def tape_links(writer: Writer) -> None:
             ("outer to inner", centres_mm + (near_mm - far_mm) / 2),
         )
         for way, length_mm in ways[: 3 if state == "closed" else 2]:
-            writer.add("length", link="top-link", size=sixteenths(length_mm), way=way, state=state)
+            writer.add("length", link="top-link", size=links.sixteenths(length_mm), way=way, state=state)
     for state, centres_mm in (("closed", 441.0), ("open", 536.0)):
-        for way, half_mm in (("outside", 22.0), ("inside", -22.0)):
-            writer.add("length", link="lift-rod", size=sixteenths(centres_mm + half_mm), way=way, state=state)
-
-
-def sixteenths(length_mm: float) -> str:
-    """A length as read off the tape, in lowest terms."""
-    whole, top = divmod(round(length_mm / 25.4 * 16), 16)
-    bottom = 16
-    while top and top % 2 == 0:
-        top, bottom = top // 2, bottom // 2
-    return f"{whole} {top}/{bottom} in" if top else f"{whole} in"
+        for way, half_mm in (("outside", 21.3), ("inside", -21.3)):
+            writer.add("length", link="lift-rod", size=links.sixteenths(centres_mm + half_mm), way=way, state=state)
 
 
 def yard_tractor(dice: random.Random) -> list[Writer]:
@@ -414,7 +412,9 @@ def make(folder: Path) -> None:
     dice = random.Random(SEED)
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "logbook.toml").write_text(tomli_w.dumps(LOGBOOK), encoding="utf-8")
-    for writers in (hill_tractor(dice), yard_tractor(dice), small_loader(dice), mini_digger(dice)):
+    hill = hill_tractor(dice)
+    links.add_links(hill, SEED)
+    for writers in (hill, yard_tractor(dice), small_loader(dice), mini_digger(dice)):
         for writer in writers:
             place = folder / writer.machine / "rounds"
             place.mkdir(parents=True, exist_ok=True)

@@ -29,7 +29,7 @@ def add_machine(app: "LogbookApp") -> None:
             return
         taken = frozenset({*app.session.book.machine_ids, *RESERVED})
         machine = part_forms.machine_from(values, unused_slug(values["name"], taken, "machine"))
-        if _written(app, lambda: store_machine(app.session.folder, machine)):
+        if written(app, lambda: store_machine(app.session.folder, machine)):
             _first_joint(app, machine.id)
 
     app.push_screen(FormScreen("New machine", part_forms.machine_fields(None)), keep)
@@ -65,7 +65,7 @@ def add_joint(app: "LogbookApp", machine_id: str, then: Callable[[], None] | Non
             add_record(app.session.folder, file, "joints", joint)
             add_record(app.session.folder, file, "holes", first)
 
-        if _written(app, write) and then is not None:
+        if written(app, write) and then is not None:
             then()
 
     form = FormScreen("New joint", (*part_forms.joint_fields(None, units), hole, kind))
@@ -106,7 +106,7 @@ def _add_part(app: "LogbookApp", machine_id: str, table: str, joint_id: str) -> 
             return
         base = f"{values.get('joint', '')} {values.get('name', '')}"
         record = _build(table, unused_slug(base, taken, table[:-1]), app)(values)
-        _written(app, lambda: _add(app, f"{machine_id}/{MACHINE_FILE}", table, record))
+        written(app, lambda: _add(app, f"{machine_id}/{MACHINE_FILE}", table, record))
 
     app.push_screen(FormScreen(f"New {_WORDS[table]}", form_fields), keep)
 
@@ -162,9 +162,11 @@ def _correct(app: "LogbookApp", file: str, table: str, part: PartRecord, form_fi
         if isinstance(values, dict):
             new_id = part.id if isinstance(part, Machine) else part_id
             changes = changed_values(part, _build(table, new_id, app)(values))
+            if isinstance(part, Link):  # a form asks for some of its keys only; the others stay
+                changes = {key: value for key, value in changes.items() if key in values}
             which = part if isinstance(part, Limit) else part_id
             if changes:
-                _written(app, lambda: change_record(app.session.folder, file, table, which, changes))
+                written(app, lambda: change_record(app.session.folder, file, table, which, changes))
 
     title = "limit" if isinstance(part, Limit) else shown_name(part)
     app.push_screen(FormScreen(f"Correct {title}", form_fields), keep)
@@ -189,7 +191,7 @@ def add_to_logbook(app: "LogbookApp", table: str) -> None:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             record = _build(table, unused_slug(values.get("name", ""), taken, table), app)(values)
-            _written(app, lambda: _add(app, "logbook.toml", table, record))
+            written(app, lambda: _add(app, "logbook.toml", table, record))
 
     words = {"people": "New person", "instruments": "New instrument", "limits": "New limit for the fleet"}
     app.push_screen(FormScreen(words[table], form_fields), keep)
@@ -209,7 +211,8 @@ def _logbook_fields(app: "LogbookApp", table: str, part: Person | Instrument | L
     return part_forms.limit_fields(part if isinstance(part, Limit) else None, None, units)
 
 
-def _written(app: "LogbookApp", write: Callable[[], None]) -> bool:
+def written(app: "LogbookApp", write: Callable[[], None]) -> bool:
+    """Write a change and show it; tell whether it could be written, and say so on the screen where it could not."""
     try:
         write()
         app.session.reread()

@@ -81,7 +81,7 @@ class MachineScreen(LogScreen):
         self.show_lines("#detail", lines[: max(self.size.height // 3, 3)])
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
-        """Open a hole, a joint's full finding, or a link's readings."""
+        """Open a hole, a joint's full finding, or a link."""
         target = event.target
         if isinstance(target, HoleRow):
             from fieldlog.tui.screens.hole import HoleScreen
@@ -92,9 +92,9 @@ class MachineScreen(LogScreen):
 
             self.app.push_screen(FindingScreen(self.machine_id, target.joint))
         elif isinstance(target, LinkRow):
-            from fieldlog.tui.screens.readings import ReadingsScreen
+            from fieldlog.tui.screens.link import LinkScreen
 
-            self.app.push_screen(ReadingsScreen(self.machine_id, "link", target.link))
+            self.app.push_screen(LinkScreen(self.machine_id, target.link))
 
     def action_measure(self) -> None:
         """Start or go on with a round."""

@@ -8,14 +8,15 @@ from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
 from fieldlog.measure.flags import refused_hole_size
-from fieldlog.measure.walk import slot_text
-from fieldlog.records.entries import BoreReading, LengthReading, PinReading
-from fieldlog.records.machine import shown_name
+from fieldlog.measure.walk import TapeSlot, TurnsSlot
+from fieldlog.records.entries import BoreReading, PinReading
+from fieldlog.records.machine import Link, shown_name
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.report.lines import Line, Span, line, wrapped
-from fieldlog.report.round_view import bore_panel, link_panel, pin_panel, prompt_line
+from fieldlog.report.round_view import bore_panel, pin_panel, prompt_line
 from fieldlog.report.words import day_text
 from fieldlog.tui import commands
+from fieldlog.tui.link_stop import entry_from, report_now
 from fieldlog.tui.round_work import RoundWork
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
@@ -64,8 +65,19 @@ class RoundScreen(LogScreen):
     def _show_where(self) -> None:
         stop, width = self.work.stop, self.text_width
         use = f", {stop.hole.kind} hole, used {stop.hole.use}" if stop.hole is not None else ""
+        if stop.link is not None:
+            use = self._row_words(stop.link)
         rows = wrapped(f"{stop.title}{use}", width, " ")
         self.show_lines("#where", [line(Span(row.text, "strong")) for row in rows])
+
+    def _row_words(self, link: Link) -> str:
+        from fieldlog.report.link_round import row_words
+
+        slot = self.work.slot()
+        words = row_words(
+            link, self.session.machine(self.work.machine_id), slot if isinstance(slot, TapeSlot) else None
+        )
+        return f", {words}" if words else ""
 
     def _show_panel(self) -> None:
         self.show_lines("#panel", self._panel()[: max(self.size.height - 8, 6)])
@@ -80,16 +92,18 @@ class RoundScreen(LogScreen):
         if work.stop.kind == "pin":
             pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
             return pin_panel(pins, *work.pin_sizes(), units, width)
-        tapes = tuple(entry for entry in readings if isinstance(entry, LengthReading))
-        return link_panel(tapes, work.link_lengths(), units, width)
+        from fieldlog.report.link_round import link_panel
+
+        return link_panel(readings, report_now(work), units, width)
 
     def _show_prompt(self) -> None:
         work = self.work
         slot = work.slot()
-        if work.is_done(work.stop) and work.picked is None:
+        if work.is_done_here() and work.picked is None:
             self.show_lines("#prompt", (line(Span("Done here; Enter goes on.", "head")),))
         else:
-            self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), work.unit),))
+            unit = "turns" if isinstance(slot, TurnsSlot) else work.unit
+            self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), unit),))
 
     def on_input_submitted(self, event: EntryLine.Submitted) -> None:
         """Keep a number; on an empty line go on."""
@@ -99,8 +113,10 @@ class RoundScreen(LogScreen):
             self._go_on()
             return
         try:
-            size = self._accepted(text)
-            self.work.keep(size)
+            if self.work.stop.kind == "link":
+                self.work.keep_entry(entry_from(self.work, text))
+            else:
+                self.work.keep(self._accepted(text))
         except (QuantityError, StoreError) as error:
             if not self.entry.value:
                 self.entry.value = event.value
@@ -113,12 +129,6 @@ class RoundScreen(LogScreen):
         """Read what was typed, or say why it is not taken."""
         work = self.work
         size = parse_length(text, work.unit)
-        if work.stop.kind == "link":
-            if size.mm <= 0:
-                raise QuantityError(
-                    f'"{text}": a link has a length; type what the tape shows, such as 22 3/4 or 578 mm.'
-                )
-            return size
         expected = work.before.expected_mm if work.before is not None else self._pin_expected()
         refusal = refused_hole_size(text, size, expected, work.unit)
         if refusal:
@@ -175,6 +185,14 @@ class RoundScreen(LogScreen):
         self.work.pick(step)
         self._show_prompt()
 
+    def action_next_hole(self) -> None:
+        """Tape the link from the next hole of its row."""
+        if len(self.work.rows()) < 2:
+            self.say("Only a link that ends in a row of holes can be taped from another hole.")
+            return
+        self.work.pick_row()
+        self.redraw()
+
     def action_overview(self) -> None:
         """Show the whole walk."""
         from fieldlog.tui.screens.walk import WalkScreen
@@ -213,9 +231,9 @@ class RoundScreen(LogScreen):
         if not readings:
             self.say("Nothing to strike here in this round.")
             return
-        last = readings[-1]
-        typed = last.size.typed if isinstance(last, BoreReading | PinReading | LengthReading) else ""
-        title = f"Strike {typed} at {slot_text(self.work.slot_of_last())}"
+        from fieldlog.report.entry_view import entry_words
+
+        title = f"Strike {entry_words(readings[-1])}"
         why = Field("why", "Why", "mistyped", "It stays on file, struck, with this reason.", required=True)
         self.app.push_screen(FormScreen(title, (why,)), self._strike)
 

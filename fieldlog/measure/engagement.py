@@ -1,0 +1,114 @@
+"""How much thread is in at each end of a screw link, and how far it may be opened.
+
+Engagement is the thread length of the rod less what stands out of the body. Lines in use: 1.0 d the floor, 1.5 d the
+target, handbook practice for steel in steel; worn, dirty, trapezoidal or cast threads stay at 1.5 d (common practice).
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from fieldlog.measure.estimate import Estimate, difference, limit_of, scaled
+from fieldlog.measure.instruments import UNKNOWN_TAPE, limit_part, typing_half_width_mm
+from fieldlog.measure.repeats import mean
+from fieldlog.measure.travel import Screwing
+from fieldlog.records.entries import LinkState, ThreadReading
+from fieldlog.records.machine import Instrument
+from fieldlog.records.quantities import Length
+from fieldlog.records.threads import ENDS, LinkEnd
+
+FLOOR_D = 1.0  # thread diameters that must be in at each end: handbook practice, like steels of good strength
+TARGET_D = 1.5  # thread diameters wanted at each end: rule of thumb for steel in steel
+RUN_OUT_MM = 1.0  # half-width of where a thread begins and ends, by eye: common practice, no source
+_STATES: tuple[LinkState, ...] = ("open", "as set", "closed")
+
+
+@dataclass(frozen=True, slots=True)
+class Engaged:
+    """The thread that is in at one end; `by_state` holds every state for which it is known."""
+
+    end: LinkEnd
+    measured_in: LinkState
+    by_state: Mapping[LinkState, Estimate]
+
+    def at(self, state: LinkState) -> Estimate | None:
+        """Return the engagement in a state, None when it is not known."""
+        return self.by_state.get(state)
+
+
+def exposed_length(readings: Sequence[ThreadReading], instruments: Mapping[str, Instrument]) -> Estimate:
+    """Return the thread standing out, from the readings at one end in one state."""
+    used = [instruments.get(reading.instrument, UNKNOWN_TAPE) for reading in readings]
+    value = mean([float(reading.exposed.mm) for reading in readings])
+    limit = max((limit_part(tape, "length", value) for tape in used), key=lambda part: part.u_mm)
+    half = max(typing_half_width_mm(r.exposed, tape) for r, tape in zip(readings, used, strict=True))
+    setups = math.sqrt(len(readings))
+    begins = limit_of("where the thread begins", RUN_OUT_MM / setups, _practice(RUN_OUT_MM))
+    return Estimate(value, (limit, begins, limit_of("step of the typing", half / setups, f"± {half:.3g} mm")))
+
+
+def thread_length(typed: Length) -> Estimate:
+    """Return the thread length of a rod as typed, with the doubt of its run-out."""
+    half = float(typed.half_width_mm)
+    return Estimate(
+        float(typed.mm),
+        (
+            limit_of("run-out of the thread", RUN_OUT_MM, _practice(RUN_OUT_MM)),
+            limit_of("step of the typing", half, f"± {half:.3g} mm"),
+        ),
+    )
+
+
+def _practice(half_mm: float) -> str:
+    return f"± {half_mm:g} mm, common practice"
+
+
+def share_at(screw: Screwing, end: LinkEnd) -> float:
+    """Return the share of the travel that happens at one end."""
+    return screw.near_share if end == "near" else screw.far_share
+
+
+def engaged_at(
+    end: LinkEnd,
+    length: Estimate,
+    exposed: Mapping[LinkState, Estimate],
+    lengths: Mapping[LinkState, Estimate],
+    screw: Screwing,
+) -> Engaged | None:
+    """Return the thread that is in at one end, in every state that can be told; None without a reading of it.
+
+    e = thread length - exposed thread; from one state to another e falls by this end's share of what the link grows:
+    half with left and right hand threads, all of it with one.
+    """
+    seen = {state: difference(length, exposed[state]) for state in _STATES if state in exposed}
+    if not seen:
+        return None
+    measured_in = next(iter(seen))
+    found = dict(seen)
+    for state in _STATES:
+        if state not in found and state in lengths and measured_in in lengths:
+            growth = difference(lengths[state], lengths[measured_in])
+            found[state] = difference(seen[measured_in], scaled(growth, share_at(screw, end)))
+    return Engaged(end, measured_in, found)
+
+
+def longest_open(engaged: Engaged, lengths: Mapping[LinkState, Estimate], screw: Screwing, least_mm: float) -> Estimate:
+    """Return the length at which exactly `least_mm` of thread is in at one end.
+
+    L = L_measured + (e_measured - e_least) / share: twice the engagement to spare with left and right hand threads,
+    once with one. `lengths` must hold the state the engagement was measured in.
+    """
+    share = share_at(screw, engaged.end)
+    spare = difference(engaged.by_state[engaged.measured_in], Estimate(least_mm, ()))
+    at, more = lengths[engaged.measured_in], scaled(spare, 1 / share)
+    return Estimate(at.value_mm + more.value_mm, (*at.parts, *more.parts))
+
+
+def weak_end(both: Sequence[Engaged], state: LinkState) -> tuple[Engaged, Estimate] | None:
+    """Return the end with less thread in, and how much less, when that is beyond doubt; None when they are equal."""
+    known = [(one, size) for one in both if (size := one.at(state)) is not None]
+    if len(known) < len(ENDS):
+        return None
+    (weak, less), (_, more) = sorted(known, key=lambda pair: pair[1].value_mm)
+    gap = difference(more, less)
+    return (weak, gap) if gap.value_mm > gap.expanded_mm else None

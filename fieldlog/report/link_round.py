@@ -1,0 +1,96 @@
+"""What stands on the screen while a link is being measured: what the readings say first, then the readings."""
+
+from collections.abc import Sequence
+
+from fieldlog.measure.rounding import both_text
+from fieldlog.measure.walk import TapeSlot, slot_of, slot_text
+from fieldlog.records.entries import AnyEntry, LengthReading, LinkState, ThreadReading, TurnsReading
+from fieldlog.records.machine import Link, Machine
+from fieldlog.records.quantities import Units
+from fieldlog.report.lines import BLANK, Line, Span, fit, line, wrapped
+from fieldlog.report.link_view import hole_number
+from fieldlog.report.words import VERDICT_WIDTH, verdict_span
+from fieldlog.wear.states import LinkReport
+
+_SLOT_WIDTH = 44
+
+
+def link_panel(entries: Sequence[AnyEntry], report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the lengths taped in this round, what is doubtful, how much thread is in, and the readings."""
+    if not entries:
+        text = "No reading yet. Turn both ends in equally; tape outside to outside, then inside to inside."
+        return wrapped(text, width, "", "dim")
+    taped = {entry.state for entry in entries if isinstance(entry, LengthReading)}
+    lines = [*_lengths(report, taped, units, width)]
+    if report.travel is not None and {"closed", "open"} <= taped:
+        lines += wrapped(f"Travel: {both_text(report.travel, units)}", width)
+    lines += _finding(report, width)
+    for remark in report.remarks:
+        lines += wrapped(remark, width, "", "warn")
+    for check in report.thread.checks if report.thread is not None else ():
+        lines += wrapped(check, width, "", "dim")
+    if report.open_limit is not None:
+        lines += wrapped(f"Open to {both_text(report.open_limit.length, units)}: {report.open_limit.reason}", width)
+    return (*lines, BLANK, *_readings(entries, width))
+
+
+def _lengths(report: LinkReport, taped: set[LinkState], units: Units, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for state, length in report.lengths:
+        if state not in taped:
+            continue
+        if length.centres is None:
+            lines += wrapped(f"{state.capitalize()}: {length.needs}", width, "", "warn")
+        else:
+            lines += wrapped(f"{state.capitalize()}, pin to pin: {both_text(length.centres, units)}", width)
+            lines += wrapped("; ".join(length.checks), width, "  ", "dim")
+    for row in report.others:
+        if row.state in taped and row.length.centres is not None:
+            holes = " to ".join(hole_number(hole) for hole in (row.near_hole, row.far_hole) if hole is not None)
+            lines += wrapped(f"{row.state.capitalize()}, {holes}: {both_text(row.length.centres, units)}", width)
+    return lines
+
+
+def _finding(report: LinkReport, width: int) -> list[Line]:
+    finding = report.finding
+    if finding is None:
+        return []
+    first, *rest = wrapped(finding.reason, max(width - VERDICT_WIDTH, 20))
+    lines = [line(verdict_span(finding.verdict), *first.spans)]
+    lines += [line(" " * VERDICT_WIDTH, *row.spans) for row in rest]
+    return lines
+
+
+def _readings(entries: Sequence[AnyEntry], width: int) -> list[Line]:
+    """Return one row a slot, the repeats beside each other."""
+    rows: dict[str, list[str]] = {}
+    for entry in entries:
+        slot = slot_of(entry)
+        if slot is not None:
+            rows.setdefault(slot_text(slot), []).append(_typed(entry))
+    room = min(_SLOT_WIDTH, width // 2 + 8)
+    lines: list[Line] = []
+    for words, typed in rows.items():
+        first, *rest = wrapped(", ".join(typed), width - room)
+        lines.append(line(Span(fit(words, room - 1), "dim"), " ", *first.spans))
+        lines += [line(" " * room, *row.spans) for row in rest]
+    return lines
+
+
+def _typed(entry: AnyEntry) -> str:
+    match entry:
+        case LengthReading():
+            return f"{entry.size.typed} from {entry.start.typed}" if entry.start is not None else entry.size.typed
+        case ThreadReading():
+            return entry.exposed.typed
+        case TurnsReading():
+            return f"{entry.turns}"
+        case _:
+            return ""
+
+
+def row_words(link: Link, machine: Machine, slot: TapeSlot | None) -> str:
+    """Return between which holes is taped, where one of them is in a row; the slot's own holes before the link's."""
+    ids = (slot.near_hole if slot else "") or link.near_hole, (slot.far_hole if slot else "") or link.far_hole
+    holes = (next((hole for hole in machine.holes if hole.id == hole_id), None) for hole_id in ids)
+    return " to ".join(hole_number(hole) for hole in holes if hole is not None and hole.number and hole.in_row)

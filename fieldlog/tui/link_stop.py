@@ -1,0 +1,103 @@
+"""Standing at a link in the round: what was typed becomes a tape reading, thread that stands out, or turns."""
+
+from dataclasses import replace
+from itertools import product
+from typing import TYPE_CHECKING
+
+from fieldlog.errors import QuantityError
+from fieldlog.measure.walk import Slot, TapeSlot, ThreadSlot, TurnsSlot
+from fieldlog.records.entries import AnyEntry, LengthReading, ThreadReading, TurnsReading
+from fieldlog.records.machine import Link, Machine
+from fieldlog.records.quantities import Length, parse_length
+from fieldlog.records.threads import parse_turns
+
+if TYPE_CHECKING:
+    from fieldlog.tui.round_work import RoundWork
+    from fieldlog.wear.states import LinkReport
+
+_LONGEST_MM = 10_000
+
+
+def entry_from(work: "RoundWork", text: str) -> AnyEntry:
+    """Return the entry for what was typed at the slot that is next.
+
+    Raises:
+        QuantityError: it is no length, no count of turns, or cannot be right; the message says what is accepted.
+    """
+    slot, head, at = work.slot(), work.head, work.session.time_of_day()
+    if isinstance(slot, TurnsSlot):
+        turns = parse_turns(text)
+        return TurnsReading(at=at, round=head.id, day=head.date, who=head.who, link=work.stop.id, turns=turns)
+    if isinstance(slot, ThreadSlot):
+        out = parse_length(text, work.unit)
+        return ThreadReading(
+            at=at, round=head.id, day=head.date, who=head.who, link=work.stop.id, exposed=_checked(out),
+            end=slot.end, state=slot.state, instrument=head.tape,
+        )  # fmt: skip
+    assert isinstance(slot, TapeSlot)
+    size, start = taped_from(text, work)
+    return LengthReading(
+        at=at, round=head.id, day=head.date, who=head.who, link=work.stop.id, size=size, way=slot.way,
+        state=slot.state, start=start, near_hole=slot.near_hole, far_hole=slot.far_hole, instrument=head.tape,
+    )  # fmt: skip
+
+
+def taped_from(text: str, work: "RoundWork") -> tuple[Length, Length | None]:
+    """Read what the tape shows, with the mark it was held at: `578` or `29 3/4 from 10`."""
+    read, word, mark = text.partition(" from ")
+    size = _checked(parse_length(read, work.unit))
+    if size.mm <= 0:
+        raise QuantityError(f'"{text}": a link has a length; type what the tape shows, such as 22 3/4 or 578 mm.')
+    if not word:
+        return size, None
+    start = parse_length(mark, size.family)
+    if not 0 < start.mm < size.mm:
+        raise QuantityError(
+            f'"{text}": the tape was held at {start.typed}, and {size.typed} was read; that leaves no length. '
+            "Type the mark that was read first, as in 678 from 100."
+        )
+    return size, start
+
+
+def _checked(size: Length) -> Length:
+    if size.mm > _LONGEST_MM:
+        raise QuantityError(f"{size.typed} is longer than 10 m; look at the number and its unit again.")
+    return size
+
+
+def rows_of(link: Link, machine: Machine) -> tuple[tuple[str, str], ...]:
+    """Return every pair of holes the link can be taped between, its own first; empty names are its own."""
+
+    def row(hole_id: str) -> list[str]:
+        own = next((hole for hole in machine.holes if hole.id == hole_id), None)
+        if own is None or not own.in_row:
+            return [""]
+        others = [h for h in machine.holes if h.joint == own.joint and h.in_row and h.id != own.id]
+        return ["", *(hole.id for hole in sorted(others, key=lambda hole: hole.number or 0))]
+
+    return tuple(product(row(link.near_hole), row(link.far_hole)))
+
+
+def in_row(slot: Slot, holes: tuple[str, str]) -> Slot:
+    """Return a slot as taped between other holes of a row."""
+    return replace(slot, near_hole=holes[0], far_hole=holes[1]) if isinstance(slot, TapeSlot) else slot
+
+
+def report_now(work: "RoundWork") -> "LinkReport":
+    """Return what is known about the link with this round's readings in it; no other link is worked out."""
+    from fieldlog.wear.index import index_of
+    from fieldlog.wear.links import link_report
+
+    session, link = work.session, work.stop.link
+    assert link is not None
+    log = session.log(work.machine_id)
+    entries = [entry for entry in log.entries if entry.round != work.head.id and entry.key not in log.struck]
+    about = tuple(entry for entry in (*entries, *work.standing()) if getattr(entry, "link", "") == link.id)
+    index = index_of(replace(log, entries=about, struck=frozenset()), session.logbook)
+    holes = {state.hole.id: state for joint in work.state.joints for state in joint.holes}
+    return link_report(link, work.state.joints, holes, index)
+
+
+def next_row(rows: tuple[tuple[str, str], ...], now: tuple[str, str]) -> tuple[str, str]:
+    """Return the pair of holes after the present one, going round."""
+    return rows[(rows.index(now) + 1) % len(rows)] if now in rows else rows[0]

@@ -1,0 +1,223 @@
+"""A screw link's thread today: what is in at each end, how far it may be opened, and what contradicts itself."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fieldlog.measure.engagement import (
+    FLOOR_D,
+    TARGET_D,
+    Engaged,
+    engaged_at,
+    exposed_length,
+    longest_open,
+    share_at,
+    thread_length,
+    weak_end,
+)
+from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.rounding import both_text, mm_text
+from fieldlog.measure.thread_strength import least_engagement_mm
+from fieldlog.measure.travel import Screwing, screwing, turned_travel, turns_disagree
+from fieldlog.records.entries import LinkState, ThreadReading
+from fieldlog.records.machine import Link
+from fieldlog.records.quantities import Length, Units
+from fieldlog.records.threads import ENDS, LinkEnd, Thread, Turns
+from fieldlog.wear.index import Index
+
+ROD_OUT = "measure the thread with the rod out, and what stands out of the body again"
+_ENDS_OF_A_ROD = {"near": "upper end", "far": "lower end"}
+_ENDS = {"near": "tractor end", "far": "other end"}
+
+
+def end_word(link: Link, end: LinkEnd) -> str:
+    """Return what an end of a link is called: a lift rod has an upper and a lower one."""
+    return (_ENDS_OF_A_ROD if link.position == "lift rod" else _ENDS)[end]
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadState:
+    """What is known of a link's thread.
+
+    `floor` and `target` are the longest lengths with 1.0 d and 1.5 d in at each end; `faults` are contradictions from
+    which nothing further is computed, `remarks` what is odd, `needs` what is still to be measured.
+    """
+
+    thread: Thread
+    screw: Screwing | None
+    ends: tuple[Engaged, ...]
+    lengths: Mapping[LinkEnd, Estimate]
+    floor: Estimate | None
+    target: Estimate | None
+    least_mm: float | None
+    turned: Estimate | None
+    weak: LinkEnd | None
+    faults: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+    needs: str = ""
+
+    def least_in(self, state: LinkState) -> tuple[LinkEnd, Estimate] | None:
+        """Return the end with the least thread in, in a state, and how much that is."""
+        known = [(one.end, size) for one in self.ends if (size := one.at(state)) is not None]
+        return min(known, key=lambda pair: pair[1].value_mm, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was measured on a link and bears on its thread."""
+
+    lengths: Mapping[LinkState, Estimate]
+    travel: Estimate | None
+    exposed: Mapping[LinkEnd, Mapping[LinkState, Estimate]]
+    turns: Turns | None
+
+
+def seen_on(link: Link, index: Index, lengths: Mapping[LinkState, Estimate], travel: Estimate | None) -> Seen:
+    """Return the newest readings of exposed thread at each end, and the newest count of turns."""
+    readings = index.threads.get(link.id, [])
+    exposed: dict[LinkEnd, dict[LinkState, Estimate]] = {}
+    for end in ENDS:
+        for state in ("closed", "open", "as set"):
+            newest = _newest([r for r in readings if r.end == end and r.state == state])
+            if newest:
+                exposed.setdefault(end, {})[state] = exposed_length(newest, index.instruments)
+    turns = max(index.turns.get(link.id, []), key=lambda entry: (entry.day, entry.round, entry.at), default=None)
+    return Seen(lengths, travel, exposed, turns.turns if turns is not None else None)
+
+
+def _newest(readings: list[ThreadReading]) -> list[ThreadReading]:
+    last = max(((reading.day, reading.round) for reading in readings), default=None)
+    return [reading for reading in readings if (reading.day, reading.round) == last]
+
+
+def thread_state(link: Link, thread: Thread, seen: Seen, units: Units) -> ThreadState:
+    """Return what is known of a link's thread."""
+    screw = screwing(thread, link)
+    least = least_engagement_mm(thread)
+    if isinstance(screw, str):
+        return ThreadState(thread, None, (), {}, None, None, least, None, None, faults=(screw,))
+    lengths = {end: thread_length(typed) for end in ENDS if (typed := _typed(link, end)) and share_at(screw, end)}
+    faults = [*_too_long(link, lengths, seen, units)]
+    ends = [] if faults else _engaged(lengths, seen, screw)
+    faults += [fault for one in ends for fault in _below_zero(link, one, lengths, units)]
+    faults += [] if faults else _too_much_in(link, ends, seen, units)
+    good = [] if faults else ends
+    turned = turned_travel(seen.turns, screw) if seen.turns is not None else None
+    wrong, checked = _cross_checks(seen, screw, units)
+    weak = weak_end(good, _worst_state(good)) if screw.is_two_ended else None
+    if weak is not None:
+        wrong = (*wrong, _weak_text(link, weak[0].end, weak[1], units))
+    is_whole = len(good) == sum(1 for end in ENDS if share_at(screw, end))
+    return ThreadState(
+        thread, screw, tuple(good), lengths,
+        _longest(good, seen, screw, FLOOR_D * float(thread.d_mm)) if is_whole else None,
+        _longest(good, seen, screw, TARGET_D * float(thread.d_mm)) if is_whole else None,
+        least, turned, weak[0].end if weak is not None else None,
+        tuple(faults), wrong, checked, "" if faults else _needs(link, screw, lengths, seen),
+    )  # fmt: skip
+
+
+def _typed(link: Link, end: LinkEnd) -> Length | None:
+    return link.near_thread if end == "near" else link.far_thread
+
+
+def _engaged(lengths: Mapping[LinkEnd, Estimate], seen: Seen, screw: Screwing) -> list[Engaged]:
+    found = (engaged_at(end, size, seen.exposed.get(end, {}), seen.lengths, screw) for end, size in lengths.items())
+    return [one for one in found if one is not None]
+
+
+def _longest(ends: list[Engaged], seen: Seen, screw: Screwing, least_mm: float) -> Estimate | None:
+    """Return the longest length at which every end has so much in: the first end to come short decides."""
+    known = [longest_open(one, seen.lengths, screw, least_mm) for one in ends if one.measured_in in seen.lengths]
+    return min(known, key=lambda size: size.value_mm) if ends and len(known) == len(ends) else None
+
+
+def _worst_state(ends: list[Engaged]) -> LinkState:
+    return "open" if all(one.at("open") is not None for one in ends) else ends[0].measured_in if ends else "open"
+
+
+def _too_long(link: Link, lengths: Mapping[LinkEnd, Estimate], seen: Seen, units: Units) -> list[str]:
+    closed = seen.lengths.get("closed")
+    return [
+        f"The thread of {mm_text(size.value_mm, units)} at the {end_word(link, end)} is longer than its rod can be: "
+        f"the whole link closes at {mm_text(closed.value_mm, units)}. Measure the thread with the rod out."
+        for end, size in lengths.items()
+        if closed is not None and size.value_mm > closed.value_mm
+    ]
+
+
+def _below_zero(link: Link, one: Engaged, lengths: Mapping[LinkEnd, Estimate], units: Units) -> list[str]:
+    """Name thread lengths and readings that cannot both be right: less than nothing would be in."""
+    whole = lengths[one.end].value_mm
+    for state, size in one.by_state.items():
+        if size.value_mm + size.expanded_mm < 0:
+            out = mm_text(whole - size.value_mm, units)
+            return [
+                f"At the {end_word(link, one.end)}, {state}, {out} of thread stands out, more than the "
+                f"{mm_text(whole, units)} it has: less than nothing would be in. {ROD_OUT[:1].upper()}{ROD_OUT[1:]}."
+            ]
+    return []
+
+
+def _too_much_in(link: Link, ends: list[Engaged], seen: Seen, units: Units) -> list[str]:
+    """Name more thread in the body than the body, or the closed link, is long."""
+    sizes = [size for one in ends if (size := one.at("closed")) is not None]
+    room = float(link.body.mm) if link.body is not None else None
+    what = "the body"
+    if room is None and "closed" in seen.lengths:
+        room, what = seen.lengths["closed"].value_mm, "the closed link"
+    inside = sum(size.value_mm for size in sizes)
+    if room is None or inside <= room + sum(size.expanded_mm for size in sizes):
+        return []
+    return [
+        f"Closed, {mm_text(inside, units)} of thread would be in, but {what} is {mm_text(room, units)} long: "
+        f"{ROD_OUT}; thread lengths too long by a mistake make a link look safer than it is."
+    ]
+
+
+def _cross_checks(seen: Seen, screw: Screwing, units: Units) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return what disagrees and what agrees: turns against the tape, exposed thread against the tape."""
+    if seen.travel is None:
+        return (), ()
+    wrong: list[str] = []
+    good: list[str] = []
+    if seen.turns is not None:
+        turned = turned_travel(seen.turns, screw)
+        said = turns_disagree(seen.travel, seen.turns, screw)
+        wrong += [said] if said else []
+        good += [] if said else [f"{seen.turns} turns make {both_text(turned, units)}: agrees with the tape"]
+    grown = [
+        (difference(at["open"], at["closed"]), share_at(screw, end))
+        for end, at in seen.exposed.items()
+        if "open" in at and "closed" in at
+    ]
+    if grown and abs(sum(share for _, share in grown) - 1) < 1e-9:
+        total = Estimate(sum(g.value_mm for g, _ in grown), tuple(part for g, _ in grown for part in g.parts))
+        gap = difference(total, seen.travel)
+        text = f"{mm_text(total.value_mm, units)} of thread came out from closed to open, the tape says "
+        text += mm_text(seen.travel.value_mm, units)
+        if abs(gap.value_mm) > gap.expanded_mm:
+            wrong.append(f"{text}: measure the thread at both ends again, closed and open.")
+        else:
+            good.append(f"{text}: agrees")
+    return tuple(wrong), tuple(good)
+
+
+def _weak_text(link: Link, end: LinkEnd, less: Estimate, units: Units) -> str:
+    return (
+        f"The {end_word(link, end)} is the weak end: {both_text(less, units)} less thread is in than at the other. "
+        "Screw both in fully, then out equally."
+    )
+
+
+def _needs(link: Link, screw: Screwing, lengths: Mapping[LinkEnd, Estimate], seen: Seen) -> str:
+    for end in ENDS:
+        if not share_at(screw, end):
+            continue
+        if end not in lengths:
+            return f"Measure the length of thread on the rod at the {end_word(link, end)}, with the rod out."
+        if not seen.exposed.get(end):
+            return f"Measure how much thread stands out at the {end_word(link, end)}, opened to its limit."
+    if not seen.lengths:
+        return "Tape the link, pin to pin, as it stood when the thread was measured."
+    return ""
