@@ -6,12 +6,13 @@ Published as the second harmonic of a diameter; for equally spaced lines it is t
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.distributions import f_cdf, f_quantile, t_quantile
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.repeats import Scatter, mean, scatter_from
+from fieldlog.measure.wall_wear import not_oval_part
 
 FEWEST_LINES = 3
 ROUND_SIGNIFICANCE = 0.05
@@ -56,10 +57,12 @@ def _apart(first: float, second: float) -> float:
     return min(gap, 180.0 - gap)
 
 
-def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: float, step_mm: float) -> BoreShape:
+def fit_bore(
+    readings: Sequence[tuple[float, float]], common: tuple[Part, ...], usual_mm: float, step_mm: float
+) -> BoreShape:
     """Fit the oval to (angle in degrees, diameter in mm) pairs at three or more lines, any spacing.
 
-    The instrument's limit is common to all lines, so it counts in the sizes but not in ovality or axis.
+    What is `common` to all lines, such as the instrument's limit, counts in the sizes but not in ovality or axis.
 
     Raises:
         MeasureError: fewer than three lines, or lines so close together that the shape cannot be told.
@@ -72,7 +75,20 @@ def fit_bore(readings: Sequence[tuple[float, float]], limit: Part, usual_mm: flo
     squares = math.fsum(residual**2 for residual in residuals)
     scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12))
     misfit = lack_of_fit(readings, step_mm)
-    return _shape(fitted, inverse, scatter, limit, fits_oval=misfit is None or not misfit.is_proved)
+    shape = _shape(fitted, inverse, scatter, common, fits_oval=misfit is None or not misfit.is_proved)
+    if shape.is_round_within_error:
+        return shape
+    angles = [angle for angle, _ in readings]
+    least, most = (
+        not_oval_part(angles, residuals, inverse, fitted[1:], scatter.sd_mm, is_largest=is_largest)
+        for is_largest in (False, True)
+    )
+    smallest, largest = shape.smallest, shape.largest
+    return replace(
+        shape,
+        smallest=replace(smallest, parts=(*smallest.parts, least)),
+        largest=replace(largest, parts=(*largest.parts, most)),
+    )
 
 
 def _least_squares(readings: Sequence[tuple[float, float]]) -> tuple[tuple[float, float, float], "Matrix", list[float]]:
@@ -139,7 +155,7 @@ def _inverse(m: Matrix) -> Matrix:
 
 
 def _shape(
-    fitted: tuple[float, float, float], inverse: Matrix, scatter: Scatter, limit: Part, *, fits_oval: bool
+    fitted: tuple[float, float, float], inverse: Matrix, scatter: Scatter, common: tuple[Part, ...], *, fits_oval: bool
 ) -> BoreShape:
     d0_mm, a_mm, b_mm = fitted
     amplitude = math.hypot(a_mm, b_mm)
@@ -161,9 +177,9 @@ def _shape(
         d0_mm=d0_mm,
         a_mm=a_mm,
         b_mm=b_mm,
-        mean=Estimate(d0_mm, (part((1.0, 0.0, 0.0)), limit)),
-        smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1]), 1.0), limit)),
-        largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1]), 1.0), limit)),
+        mean=Estimate(d0_mm, (part((1.0, 0.0, 0.0)), *common)),
+        smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1]), 1.0), *common)),
+        largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1]), 1.0), *common)),
         ovality=Estimate(2 * amplitude, (part((0.0, 2 * along[0], 2 * along[1]), 2.0),)),
         axis_deg=None if is_round else _axis_deg(a_mm, b_mm),
         axis_half_width_deg=min(half_width, 90.0),

@@ -7,9 +7,12 @@ from itertools import groupby
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.bore import FEWEST_LINES, BoreShape, distinct_lines, fit_bore
-from fieldlog.measure.estimate import Estimate, Part
-from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
-from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter
+from fieldlog.measure.checks import jaws_on
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
+from fieldlog.measure.jaws import Jaws
+from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter, scatter_part
+from fieldlog.measure.worth import Worth, inside_mm, worth_of
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
@@ -22,12 +25,23 @@ _CROSSED_DEG = 60.0  # two lines farther apart than this are called crossed
 
 @dataclass(frozen=True, slots=True)
 class LineGroup:
-    """The repeats along one line across the hole."""
+    """The repeats along one line across the hole: corrected for the jaws, and as they were read."""
 
     clock: str
     angle_deg: float
     sizes_mm: tuple[float, ...]
     keys: tuple[str, ...]
+    read_mm: tuple[float, ...] = ()
+
+    @property
+    def is_corrected(self) -> bool:
+        """True when the jaws changed anything."""
+        return bool(self.read_mm) and self.read_mm != self.sizes_mm
+
+    @property
+    def read_mean_mm(self) -> float:
+        """Mean of the repeats as they were read."""
+        return mean(self.read_mm or self.sizes_mm)
 
     @property
     def mean_mm(self) -> float:
@@ -68,6 +82,7 @@ class HoleSize:
     smallest: Estimate
     largest: Estimate
     keys: tuple[str, ...]
+    remarks: tuple[str, ...] = ()
 
     @property
     def sees_oval(self) -> bool:
@@ -97,8 +112,11 @@ def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
     """Return the size of one hole from its readings of one round."""
     if not readings:
         raise MeasureError("No reading of this hole yet.")
+    used = {reading.instrument: instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings}
+    jaws = {name: jaws_on(instrument, readings[0].day) for name, instrument in used.items()}
+    worth = _worth(readings, used)
     faces = tuple(
-        _face_shape(face, group, instruments)
+        _face_shape(face, line_groups(group, jaws), worth)
         for face in FACES
         if (group := [reading for reading in readings if reading.face == face])
     )
@@ -112,11 +130,12 @@ def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
         smallest=min((face.smallest for face in faces), key=lambda size: size.value_mm),
         largest=max((face.largest for face in faces), key=lambda size: size.value_mm),
         keys=tuple(reading.key for reading in readings),
+        remarks=worth.remarks,
     )
 
 
-def line_groups(readings: Sequence[BoreReading]) -> tuple[LineGroup, ...]:
-    """Return the readings grouped by line, in clock order; 7:30 belongs to 1:30."""
+def line_groups(readings: Sequence[BoreReading], jaws: Mapping[str, Jaws | None]) -> tuple[LineGroup, ...]:
+    """Return the readings grouped by line, in clock order; 7:30 belongs to 1:30. `jaws` are by instrument."""
     groups: dict[float, list[BoreReading]] = {}
     for reading in readings:
         groups.setdefault(reading.clock.angle_deg, []).append(reading)
@@ -124,25 +143,24 @@ def line_groups(readings: Sequence[BoreReading]) -> tuple[LineGroup, ...]:
         LineGroup(
             clock=group[0].clock.typed,
             angle_deg=angle,
-            sizes_mm=tuple(float(reading.size.mm) for reading in group),
+            sizes_mm=tuple(inside_mm(float(r.size.mm), jaws.get(r.instrument)) for r in group),
             keys=tuple(reading.key for reading in group),
+            read_mm=tuple(float(reading.size.mm) for reading in group),
         )
         for angle, group in sorted(groups.items())
     )
 
 
-def _face_shape(face: Face, readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> FaceShape:
-    groups = line_groups(readings)
-    limit, usual, step = _worth(readings, instruments)
+def _face_shape(face: Face, groups: tuple[LineGroup, ...], worth: Worth) -> FaceShape:
     lines = distinct_lines([group.angle_deg for group in groups])
-    pairs = [(reading.clock.angle_deg, float(reading.size.mm)) for reading in readings]
+    pairs = [(group.angle_deg, size_mm) for group in groups for size_mm in group.sizes_mm]
     if len(lines) >= FEWEST_LINES:
         try:
-            shape = fit_bore(pairs, limit, usual, step)
+            shape = fit_bore(pairs, worth.parts, worth.usual_mm, worth.step_mm)
         except MeasureError:
-            return _from_lines(face, groups, (limit, usual, step), missing_lines(lines))
+            return _from_lines(face, groups, worth, missing_lines(lines))
         return FaceShape(face, groups, shape, shape.smallest, shape.largest, "")
-    return _from_lines(face, groups, (limit, usual, step), missing_lines(lines))
+    return _from_lines(face, groups, worth, missing_lines(lines))
 
 
 def missing_lines(lines_deg: Sequence[float]) -> str:
@@ -161,24 +179,24 @@ def _apart_deg(first: float, second: float) -> float:
     return min(gap, 180.0 - gap)
 
 
-def _worth(readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> tuple[Part, float, float]:
-    """Return limit, usual repeatability and step; the worst of the instruments used counts."""
-    used = [instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
-    limits = [limit_part(instrument, "inside") for instrument in dict.fromkeys(used)]
-    steps = [step_mm(reading.size, instrument) for reading, instrument in zip(readings, used, strict=True)]
-    return max(limits, key=lambda part: part.u_mm), max(map(usual_repeatability_mm, used)), max(steps)
+def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument]) -> Worth:
+    """Return what the readings of a hole are worth; the worst of the instruments used counts."""
+    triples = [
+        (used[reading.instrument], float(reading.size.mm), step_mm(reading.size, used[reading.instrument]))
+        for reading in readings
+    ]
+    return worth_of(triples, "inside", readings[0].day)
 
 
-def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: tuple[Part, float, float], missing: str) -> FaceShape:
+def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: Worth, missing: str) -> FaceShape:
     """Take the smallest and largest line as they are; an oval between them stays unseen, and `missing` says so."""
-    limit, usual, step = worth
-    scatter = pooled_scatter([group.sizes_mm for group in groups], usual, step / 12**0.5)
+    scatter = pooled_scatter([group.sizes_mm for group in groups], worth.usual_mm)
 
     def size(group: LineGroup) -> Estimate:
         if len(groups) == 1:
-            return estimate_of_mean(group.sizes_mm, limit, usual, step)
-        u_mm = max(scatter.sd_mm / len(group.sizes_mm) ** 0.5, step / 12**0.5)
-        return Estimate(group.mean_mm, (Part(f"scatter at {group.clock}", u_mm, scatter.dof, scatter.source), limit))
+            return estimate_of_mean(group.sizes_mm, worth.parts, worth.usual_mm, worth.step_mm)
+        part = scatter_part(f"scatter at {group.clock}", scatter, len(group.sizes_mm), worth.step_mm)
+        return Estimate(group.mean_mm, (part, *worth.parts))
 
     ordered = sorted(groups, key=lambda group: group.mean_mm)
     return FaceShape(face, groups, None, size(ordered[0]), size(ordered[-1]), missing)

@@ -66,6 +66,11 @@ def _inside_from_outside_mm(instrument: Instrument, limit_mm: float) -> float:
     return max(_USUAL_LIMITS_MM["caliper"][0], limit_mm + INSIDE_JAWS_ADD_MM)
 
 
+def instrument_words(instrument: Instrument) -> str:
+    """Return an instrument's name as it stands in budgets and remarks."""
+    return instrument.name or instrument.id or instrument.kind
+
+
 def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part:
     """Return the instrument's limit as a part of uncertainty, taken as rectangular (GUM 4.3.7)."""
     limit_mm = error_limit_mm(instrument, use, length_mm)
@@ -74,7 +79,7 @@ def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part
     if given is None and instrument.kind == "tape" and instrument.tape_class is not None:
         origin = f"tape class {instrument.tape_class}"
     words = {"inside": "inside jaws", "outside": "outside jaws", "length": "scale"}[use]
-    name = f"{instrument.name or instrument.id or instrument.kind}, {words}"
+    name = f"{instrument_words(instrument)}, {words}"
     return limit_of(name, limit_mm, f"limit ± {limit_mm:.3g} mm, {origin}")
 
 
@@ -82,13 +87,14 @@ def step_mm(length: Length, instrument: Instrument) -> float:
     """Return the step a reading was really read to.
 
     A person writes 3/4 for 12/16, so a fraction or a whole inch is as fine as the instrument when that is
-    known. For a decimal it is what the typing shows, or the instrument's step where that is coarser.
+    known. Not one that leans: "just under 3/4" is a quarter of the step that was typed, so its doubt goes by that
+    step too. For a decimal it is what the typing shows, or the instrument's step where that is coarser.
     """
     typed = float(length.step_mm)
     if instrument.resolution is None:
         return typed
     own = float(instrument.resolution.mm)
-    return min(typed, own) if length.is_fraction else max(typed, own)
+    return min(typed, own) if length.is_fraction and not length.lean else max(typed, own)
 
 
 def typing_half_width_mm(length: Length, instrument: Instrument) -> float:

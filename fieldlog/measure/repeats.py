@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.estimate import Estimate, Part, limit_of
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF
 
 FEWEST_DOF = 2.0
@@ -57,13 +57,20 @@ def scatter_from(sum_of_squares: float, dof: float, usual_mm: float, floor_mm: f
     return Scatter(max(sd, floor_mm), together, source)
 
 
-def estimate_of_mean(values: Sequence[float], limit: Part, usual_mm: float, step: float) -> Estimate:
-    """Return the mean of repeats with its uncertainty: u^2 = max(s^2 / n, step^2 / 12) + limit^2 / 3.
+def estimate_of_mean(values: Sequence[float], common: tuple[Part, ...], usual_mm: float, step: float) -> Estimate:
+    """Return the mean of repeats with its uncertainty: u^2 = max(s^2 / n, step^2 / 12) + limit^2 / 3 ...
 
-    Valid for one or more repeats of the same thing with one instrument. Source: GUM (JCGM 100:2008) 4.2,
-    4.3.7, F.2.2.1.
+    `common` is what repeating does not lessen, such as the instrument's limit. Valid for one or more repeats of
+    the same thing with one instrument. Source: GUM (JCGM 100:2008) 4.2, 4.3.7, F.2.2.1.
     """
     scatter = pooled_scatter([values], usual_mm)
-    u_mm = max(scatter.sd_mm / math.sqrt(len(values)), step / math.sqrt(12))
     name = f"scatter of {len(values)} readings" if len(values) > 1 else "scatter of one reading"
-    return Estimate(mean(values), (Part(name, u_mm, scatter.dof, scatter.source), limit))
+    return Estimate(mean(values), (scatter_part(name, scatter, len(values), step), *common))
+
+
+def scatter_part(name: str, scatter: Scatter, count: int, step_mm: float) -> Part:
+    """Return the scatter of a mean as a part, or the step of the readings where that is coarser (GUM F.2.2.1)."""
+    u_mm, of_step_mm = scatter.sd_mm / math.sqrt(count), step_mm / math.sqrt(12)
+    if u_mm >= of_step_mm:
+        return Part(name, u_mm, scatter.dof, scatter.source)
+    return limit_of("step of the readings", step_mm / 2, f"{name} is within the step of {step_mm:.3g} mm")

@@ -16,6 +16,7 @@ from typing import NamedTuple
 from fieldlog.measure.estimate import Estimate, Part, limit_of, scaled
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, typing_half_width_mm
 from fieldlog.measure.repeats import mean
+from fieldlog.measure.temperature import temperature_part
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
 
@@ -114,7 +115,7 @@ def _taped(way: TapeWay, readings: Sequence[LengthReading], instruments: Mapping
         limit_of(eye.name, eye.half_mm / setups, eye.source),
         limit_of("step of the typing", half / setups, f"± {half:.3g} mm"),
     )
-    return Taped(way, length_mm, (limit, *slop), own, sizes)
+    return Taped(way, length_mm, (limit, temperature_part(readings, length_mm), *slop), own, sizes)
 
 
 def _hook(way: TapeWay, hooked: Sequence[Instrument]) -> tuple[tuple[Part, ...], _Setting]:

@@ -12,6 +12,7 @@ from typing import Literal
 
 from fieldlog.records.clock import Clock
 from fieldlog.records.quantities import Length
+from fieldlog.records.temperature import Temperature
 from fieldlog.records.threads import LinkEnd, Turns
 
 Face = Literal["near", "middle", "far"]
@@ -66,6 +67,7 @@ class Round:
     who: str
     instrument: str = ""
     tape: str = ""
+    temperature: Temperature | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +123,7 @@ class LengthReading(Entry):
     near_hole: str = ""
     far_hole: str = ""
     instrument: str = ""
+    temperature: Temperature | None = None
 
     @property
     def length_mm(self) -> Decimal:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from fieldlog.records.checks import Check
 from fieldlog.records.quantities import Length, Units
 from fieldlog.records.threads import Hand, OpenStop, Thread
 
@@ -42,7 +43,11 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """A caliper, gauge or tape; error limits are half-widths: the reading is right within plus or minus this."""
+    """A caliper, gauge or tape; error limits are half-widths: the reading is right within plus or minus this.
+
+    `jaw_width` is that of the inside jaws together, outside corner to outside corner, known within plus or minus
+    `jaw_width_error`. `checks` are those of this instrument, struck ones too, as they stand in the file.
+    """
 
     id: str
     kind: InstrumentKind = "caliper"
@@ -52,6 +57,9 @@ class Instrument:
     inside_error_limit: Length | None = None
     tape_class: TapeClass | None = None
     hook_slop: Length | None = None
+    jaw_width: Length | None = None
+    jaw_width_error: Length | None = None
+    checks: tuple[Check, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,13 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from fieldlog.errors import QuantityError
+
+if TYPE_CHECKING:
+    import pint
 
 # A number and a unit, nothing that would have to be computed: Pint itself would work out 10**10**10.
 _VALUE = re.compile(
@@ -27,19 +32,25 @@ def parse_value(text: str, unit: str) -> Value:
     Raises:
         QuantityError: the text is no value of that kind; the message says what is accepted.
     """
-    import pint
-
     typed = " ".join(text.split())
     match = _VALUE.match(typed.replace("°", "deg") if "°" in typed else typed)
     refusal = QuantityError(f'"{typed[:40]}" cannot be read in {unit}; type a number and its unit, such as 170 {unit}.')
     if match is None:
         raise refusal
     number = float(match["number"].replace(",", "."))
-    if not match["unit"]:
+    if match["unit"] in {"", unit}:
         return Value(typed, number, unit)
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
+    import pint
+
     try:
-        amount = float(registry.Quantity(number, _SHORT_NAMES.get(match["unit"], match["unit"])).to(unit).magnitude)
+        amount = float(_registry().Quantity(number, _SHORT_NAMES.get(match["unit"], match["unit"])).to(unit).magnitude)
     except (pint.PintError, AttributeError, TypeError, ValueError):
         raise refusal from None
     return Value(typed, amount, unit)
+
+
+@lru_cache(maxsize=1)
+def _registry() -> "pint.UnitRegistry[float]":
+    import pint
+
+    return pint.UnitRegistry()

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import StoreError
+from fieldlog.records.checks import Check
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
 from fieldlog.records.offer import InHand
 from fieldlog.records.physical import Mass, Pressure
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from tomlkit import TOMLDocument
 
 Value = str | int | Decimal | Length | Share | Pressure | Mass | Thread
-TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand
+TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand | Check
 _BOM = "\ufeff"
 _LONE_NEWLINE = re.compile(r"(?<!\r)\n")
 _MOST_TRIES = 5
@@ -129,14 +130,16 @@ def _reads_as(text: str, expected: Table) -> bool:
         return False
 
 
-def change_record(folder: Path, file: str, table: str, which: str | Limit, changes: Mapping[str, Value | None]) -> None:
+def change_record(
+    folder: Path, file: str, table: str, which: str | Limit | Check, changes: Mapping[str, Value | None]
+) -> None:
     """Change keys of one record; None takes a key out.
 
     Args:
         folder: the logbook.
         file: "logbook.toml" or "<machine>/machine.toml".
         table: the array the record is in, "" for the keys at the top of the file.
-        which: the record's id; a limit has none and is given as it was read; "" with an empty `table`.
+        which: the record's id; a limit or a check has none and is given as it was read; "" with an empty `table`.
         changes: keys and their new values.
 
     Raises:
@@ -162,11 +165,11 @@ def change_record(folder: Path, file: str, table: str, which: str | Limit, chang
     _redo(folder, file, changed)
 
 
-def _index(file: str, data: Table, table: str, which: str | Limit) -> int:
+def _index(file: str, data: Table, table: str, which: str | Limit | Check) -> int:
     records = data.get(table, [])
     for index, record in enumerate(records if isinstance(records, list) else []):
         if isinstance(record, dict):
-            found = record_from(Limit, record) if isinstance(which, Limit) else record.get("id")
+            found = record.get("id") if isinstance(which, str) else record_from(type(which), record)
             if found == which:
                 return index
     raise StoreError(f"{file}: the record to change is not there any more; look at the list again.")

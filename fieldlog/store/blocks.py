@@ -37,13 +37,16 @@ def kind_of(entry: AnyEntry) -> str:
 def head_text(head: Round) -> str:
     """Return the lines that a round file begins with."""
     table: Table = {"format": FORMAT, "date": head.date, "who": head.who}
-    table |= {key: value for key, value in (("instrument", head.instrument), ("tape", head.tape)) if value}
+    temperature = head.temperature.typed if head.temperature is not None else ""
+    used = (("instrument", head.instrument), ("tape", head.tape), ("temperature", temperature))
+    table |= {key: value for key, value in used if value}
     return _toml(table)
 
 
 def entry_text(entry: AnyEntry, head: Round, newline: str) -> str:
     """Return an entry as TOML with `at` as its last line, a blank line before it."""
-    table = table_from(entry, leave_out={"instrument": _fallback(entry, head)}, is_terse=True)
+    of_head = {"instrument": _fallback(entry, head), "temperature": head.temperature}
+    table = table_from(entry, leave_out=of_head, is_terse=True)
     return f"\n[[{kind_of(entry)}]]\n{_toml(table)}".replace("\n", newline)
 
 
@@ -57,6 +60,8 @@ def as_stored(entry: E, head: Round, typed_with: Round, taken: frozenset[str]) -
         return replace(entry, text=_writable(entry.text))
     if isinstance(entry, Strike | Keep):
         return replace(entry, why=_writable(entry.why))
+    if isinstance(entry, LengthReading) and entry.temperature is None:
+        entry = replace(entry, temperature=typed_with.temperature or head.temperature)
     if isinstance(entry, _MEASURED) and not entry.instrument:
         return replace(entry, instrument=_fallback(entry, typed_with) or _fallback(entry, head))
     return entry

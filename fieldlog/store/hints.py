@@ -3,6 +3,7 @@
 import difflib
 from collections.abc import Mapping, Sequence
 
+from fieldlog.records.checks import Check
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
@@ -10,14 +11,14 @@ from fieldlog.store.round_reader import ENTRY_KINDS
 from fieldlog.store.schema import known_keys, shown
 
 _CLOSE = 0.75
-_ROUND_HEAD = ("format", "date", "who", "instrument", "tape")
-LOGBOOK_TABLES: Mapping[str, type] = {"people": Person, "instruments": Instrument, "limits": Limit}
+_ROUND_HEAD = ("format", "date", "who", "instrument", "tape", "temperature")
+LOGBOOK_TABLES: Mapping[str, type] = {"people": Person, "instruments": Instrument, "limits": Limit, "checks": Check}
 MACHINE_TABLES: Mapping[str, type] = {"joints": Joint, "holes": Hole, "links": Link, "limits": Limit}
 
 
 def logbook_hints(document: Document) -> list[Problem]:
     """Return the near misses in logbook.toml."""
-    return hints_of(document, ("format", *known_keys(Logbook)), LOGBOOK_TABLES)
+    return hints_of(document, ("format", *known_keys(Logbook), *LOGBOOK_TABLES), LOGBOOK_TABLES)
 
 
 def machine_hints(document: Document) -> list[Problem]:

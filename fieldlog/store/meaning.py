@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.records.entries import AnyEntry, Event, Keep, MeterReading, Strike, struck_keys
-from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
+from fieldlog.records.machine import Hole, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.names import name_fault
 from fieldlog.store.round_reader import RoundRead
@@ -55,15 +55,6 @@ def check_people(people: Sequence[Placed[Person]]) -> list[Problem]:
         item.problem("id", f"{shown(item.record.id)} {fault}", "use letters, digits and dashes")
         for item in people
         if (fault := name_fault(item.record.id))
-    ]
-
-
-def check_instruments(instruments: Sequence[Placed[Instrument]]) -> list[Problem]:
-    """Report instruments whose resolution is nothing."""
-    return [
-        item.problem("resolution", "an instrument always has a smallest step", 'write it as "0.01 mm"')
-        for item in instruments
-        if item.record.resolution is not None and item.record.resolution.mm == 0
     ]
 
 

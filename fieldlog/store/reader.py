@@ -8,15 +8,16 @@ from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
+from fieldlog.records.checks import Check
 from fieldlog.records.entries import in_time_order, struck_keys
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
+from fieldlog.store.check_meaning import check_checks, check_instruments
 from fieldlog.store.document import Document, open_document
 from fieldlog.store.files import os_reason, shown_path
 from fieldlog.store.meaning import (
     check_hours,
-    check_instruments,
     check_machine,
     check_people,
     check_round,
@@ -42,7 +43,7 @@ R = TypeVar("R")
 _NOT_MACHINES = frozenset({OFFERS_FOLDER, STUDIES_FOLDER})
 
 
-def read_logbook(folder: Path) -> LogbookRead:
+def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRead:
     """Read logbook.toml and list the machines.
 
     Raises:
@@ -55,16 +56,23 @@ def read_logbook(folder: Path) -> LogbookRead:
     people, faults_1 = read_named(document, "people", Person)
     instruments, faults_2 = read_named(document, "instruments", Instrument)
     limits, faults_3 = read_array(document, "limits", Limit)
-    machine_ids, faults_4 = _machine_ids(folder)
+    checks, faults_4 = read_array(document, "checks", Check)
+    machine_ids, faults_5 = _machine_ids(folder)
     logbook = replace(
         head or Logbook(folder.name or "logbook"),
         people=tuple(item.record for item in people),
-        instruments=tuple(item.record for item in instruments),
+        instruments=tuple(_with_checks(item.record, checks) for item in instruments),
         limits=tuple(item.record for item in limits),
     )
     checked = (*check_people(people), *check_instruments(instruments))
-    found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *checked, *faults_4)
+    checked += tuple(check_checks(checks, logbook.instruments, today))
+    found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked, *faults_5)
     return LogbookRead(logbook, machine_ids, found, document.is_newer)
+
+
+def _with_checks(instrument: Instrument, checks: Sequence[Placed[Check]]) -> Instrument:
+    """Return an instrument with its own checks, in the order of the file."""
+    return replace(instrument, checks=tuple(c.record for c in checks if c.record.instrument == instrument.id))
 
 
 def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:
@@ -164,7 +172,7 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     from fieldlog.store.offers import offer_hints, read_offers
     from fieldlog.store.studies import read_studies
 
-    book = read_logbook(folder)
+    book = read_logbook(folder, today)
     problems = [*book.problems, *logbook_hints(open_document(folder, LOGBOOK_FILE))]
     problems += [*read_offers(folder).problems, *offer_hints(folder), *read_studies(folder)[1]]
     for machine_id in book.machine_ids:

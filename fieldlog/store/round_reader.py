@@ -109,7 +109,9 @@ def _read_head(document: Document) -> tuple[Round | None, list[Problem]]:
 def _read_kind(document: Document, kind: str, head: Round) -> tuple[list[Placed[AnyEntry]], list[Problem]]:
     given: dict[str, object] = {"round": head.id, "day": head.date, "who": head.who}
     fallback = head.tape if kind in {"length", "thread"} else head.instrument
-    defaults: Mapping[str, object] = {"instrument": fallback} if kind in _MEASURED else {}
+    defaults: dict[str, object] = {"instrument": fallback} if kind in _MEASURED else {}
+    if kind == "length" and head.temperature is not None:
+        defaults["temperature"] = head.temperature.typed
     placed, problems = read_array(document, kind, ENTRY_KINDS[kind], given=given, defaults=defaults)
     good: list[Placed[AnyEntry]] = []
     for item in placed:

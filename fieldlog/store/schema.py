@@ -49,6 +49,10 @@ _EXAMPLES: Mapping[str, str] = MappingProxyType(
         "origin": 'origin = "who says so"',
         "name": 'name = "a name"',
         "at": 'at = "09:34:12" as the last line',
+        "instrument": 'instrument = "the id of an instrument"',
+        "date": "date = 2026-03-04",
+        "kind": 'kind = "zero"',
+        "readings": 'readings = ["0.01 mm", "0.00 mm"]',
     }
 )
 
@@ -107,7 +111,7 @@ def plain_value(value: object) -> object:
     typed = getattr(value, "typed", None)
     if isinstance(typed, str):
         return typed
-    return list(value) if isinstance(value, tuple) else value
+    return [plain_value(item) for item in value] if isinstance(value, tuple) else value
 
 
 def shown(value: object) -> str:
@@ -145,10 +149,12 @@ def _converter(*, is_detailed: bool) -> "Converter":
     from cattrs import Converter
 
     from fieldlog.store import thread_values
+    from fieldlog.store.check_values import register_checks
     from fieldlog.store.physical import register_physical
 
     converter = Converter(detailed_validation=is_detailed)
     register_physical(converter)
+    register_checks(converter)
     converter.register_structure_hook(str, lambda value, _: _text(value))
     converter.register_structure_hook(int, lambda value, _: _whole_number(value))
     converter.register_structure_hook(Decimal, lambda value, _: _hours(value))

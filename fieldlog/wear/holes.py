@@ -42,7 +42,9 @@ def hole_state(hole: Hole, index: Index, signs: tuple[Sign, ...]) -> HoleState:
 def _remarks(span: Sequence[HoleSize], units: Units) -> tuple[str, ...]:
     remarks = [f"Measured along too few lines: {span[-1].missing}."] if span and span[-1].missing else []
     shrunk = shrunk_text(span, units)
-    return (*remarks, shrunk) if shrunk else tuple(remarks)
+    remarks += [shrunk] if shrunk else []
+    remarks += [f"{text[:1].upper()}{text[1:]}." for text in (span[-1].remarks if span else ())]
+    return tuple(remarks)
 
 
 def shrunk_text(span: Sequence[HoleSize], units: Units) -> str:

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fieldlog.measure.estimate import Estimate, limit_of
-from fieldlog.measure.instruments import UNKNOWN_CALIPER, limit_part, step_mm, usual_repeatability_mm
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.pin_evidence import PinAnswer, PinCandidate, groups_of_one_size
 from fieldlog.measure.repeats import estimate_of_mean
+from fieldlog.measure.worth import worth_of
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.machine import Instrument, Joint
 from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
@@ -16,10 +17,11 @@ from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 
 @dataclass(frozen=True, slots=True)
 class PinDay:
-    """A pin's smallest diameter at one place as measured in one round."""
+    """A pin's smallest diameter at one place as measured in one round, and what is to be said of the instrument."""
 
     day: datetime.date
     size: Estimate
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,19 +44,17 @@ def pin_days(
         lines: dict[float, list[PinReading]] = {}
         for reading in group:
             lines.setdefault(reading.clock.angle_deg if reading.clock else 0.0, []).append(reading)
-        sizes = [_size(line, instruments) for line in lines.values()]
-        days.append(PinDay(day, min(sizes, key=lambda size: size.value_mm)))
+        sizes = [_day(day, line, instruments) for line in lines.values()]
+        days.append(min(sizes, key=lambda one: one.size.value_mm))
     return tuple(days)
 
 
-def _size(readings: Sequence[PinReading], instruments: Mapping[str, Instrument]) -> Estimate:
+def _day(day: datetime.date, readings: Sequence[PinReading], instruments: Mapping[str, Instrument]) -> PinDay:
     used = [instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
-    different = tuple(dict.fromkeys(used))
-    limit = max((limit_part(instrument, "outside") for instrument in different), key=lambda part: part.u_mm)
-    step = max(step_mm(reading.size, instrument) for reading, instrument in zip(readings, used, strict=True))
-    return estimate_of_mean(
-        [float(reading.size.mm) for reading in readings], limit, max(map(usual_repeatability_mm, different)), step
-    )
+    triples = [(i, float(r.size.mm), step_mm(r.size, i)) for r, i in zip(readings, used, strict=True)]
+    worth = worth_of(triples, "outside", day)
+    size = estimate_of_mean([mm for _, mm, _ in triples], worth.parts, worth.usual_mm, worth.step_mm)
+    return PinDay(day, size, worth.remarks)
 
 
 def made_size(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> PinSize | None:

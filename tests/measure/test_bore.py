@@ -24,7 +24,7 @@ READINGS = st.lists(
 
 def fitted(pairs: list[tuple[float, float]], step_mm: float = 0.0) -> BoreShape:
     """Return the fit with a caliper of 0.05 mm."""
-    return fit_bore(pairs, LIMIT, USUAL_MM, step_mm)
+    return fit_bore(pairs, (LIMIT,), USUAL_MM, step_mm)
 
 
 def fitted_or_skipped(pairs: list[tuple[float, float]]) -> BoreShape:
@@ -178,7 +178,7 @@ def test_round_holes_are_called_oval_one_time_in_twenty() -> None:
 @pytest.mark.parametrize("amplitude_mm", [0.0, 0.01, 0.1])
 def test_intervals_cover_the_true_sizes(amplitude_mm: float) -> None:
     """Smallest, largest and ovality lie in their 95 % intervals 93 to 98 times in a hundred, round holes too."""
-    sure = Part("sure", 0.0, math.inf, "")
+    sure = (Part("sure", 0.0, math.inf, ""),)
     held = [0, 0, 0]
     for k in range(1500):
         shape = fit_bore(measured(amplitude_mm, 17.0 * k, 3, seed=k, sd_mm=0.02), sure, USUAL_MM, 0.0)

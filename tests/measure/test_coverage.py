@@ -70,7 +70,7 @@ def test_a_limit_never_makes_k_larger_than_t(limit: float, scatter: float, dof: 
 
 def test_scatter_that_dominates_keeps_t() -> None:
     """Three repeats 0.06 apart with a limit of 0.03: the limit hardly shows, U stays at the 0.060 of plain t."""
-    size = estimate_of_mean([19.40, 19.46, 19.41], limit_of("caliper", 0.03, ""), 0.02, 0.01)
+    size = estimate_of_mean([19.40, 19.46, 19.41], (limit_of("caliper", 0.03, ""),), 0.02, 0.01)
     assert size.expanded_mm == pytest.approx(0.060, abs=0.0015)
 
 

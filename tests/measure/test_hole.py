@@ -59,7 +59,7 @@ def test_four_lines_give_the_fitted_sizes() -> None:
 
 def test_both_ends_of_a_line_are_one_group() -> None:
     """A caliper spans the hole: 7:30 repeats 1:30."""
-    groups = line_groups(readings(("19.42", "1:30"), ("19.44", "7:30"), ("19.40", "12")))
+    groups = line_groups(readings(("19.42", "1:30"), ("19.44", "7:30"), ("19.40", "12")), {})
     assert [(group.clock, group.sizes_mm) for group in groups] == [("12", (19.40,)), ("1:30", (19.42, 19.44))]
     assert groups[1].mean_mm == pytest.approx(19.43)
     assert groups[1].range_mm == pytest.approx(0.02)
@@ -137,8 +137,8 @@ def test_worst_of_two_instruments_counts() -> None:
     sharp = [reading(size, clock, f"10:00:{k:02d}", with_="gauge") for k, (size, clock) in enumerate(FOUR_LINES)]
     mixed = [*sharp[:3], reading("19.64", "4:30", "10:00:03")]
     known = {"gauge": gauge}
-    assert hole_size(sharp, known).smallest.parts[-1].u_mm == pytest.approx(0.01 / math.sqrt(3))
-    assert hole_size(mixed, known).smallest.parts[-1].u_mm == pytest.approx(0.05 / math.sqrt(3))
+    assert hole_size(sharp, known).smallest.parts[1].u_mm == pytest.approx(0.01 / math.sqrt(3))
+    assert hole_size(mixed, known).smallest.parts[1].u_mm == pytest.approx(0.05 / math.sqrt(3))
 
 
 def test_no_reading_is_no_size() -> None:

@@ -27,9 +27,9 @@ VALUES = st.lists(st.floats(5, 60), min_size=2, max_size=12)
 USUAL_MM = 0.02
 
 
-def limit(half_width_mm: float) -> Part:
-    """Return an instrument's limit as a rectangular part."""
-    return Part("instrument", half_width_mm / math.sqrt(3), math.inf, "limit")
+def limit(half_width_mm: float) -> tuple[Part, ...]:
+    """Return an instrument's limit as the worked example takes it: with t, as if it were bell-shaped."""
+    return (Part("instrument", half_width_mm / math.sqrt(3), math.inf, "limit"),)
 
 
 @pytest.mark.parametrize(
@@ -186,6 +186,19 @@ def test_just_under_widens_by_half() -> None:
     assert typing_half_width_mm(plain, UNKNOWN_TAPE) == pytest.approx(25.4 / 8)
     assert typing_half_width_mm(under, UNKNOWN_TAPE) == pytest.approx(25.4 / 4 * 0.75)
     assert float(under.half_width_mm) == pytest.approx(25.4 / 4 * 0.75)
+
+
+@pytest.mark.parametrize("resolution", ["1/16", "1/32", "0.5 mm", "1/2"])
+def test_a_leaning_fraction_is_as_coarse_as_typed(resolution: str) -> None:
+    """20 3/4- on a tape of 1/16: the shift is a quarter of 1/4 in, so the doubt is three quarters of 1/4 in too."""
+    tape = Instrument(id="x", kind="tape", resolution=parse_length(resolution))
+    under = parse_length("20 3/4-")
+    assert float(under.mm) == pytest.approx(20.75 * 25.4 - 25.4 / 16)
+    coarsest = max(25.4 / 4, float(parse_length(resolution).mm))
+    assert typing_half_width_mm(under, tape) == pytest.approx(0.75 * coarsest)
+    assert typing_half_width_mm(parse_length("20 3/4"), tape) == pytest.approx(
+        min(25.4 / 4, float(parse_length(resolution).mm)) / 2
+    )
 
 
 def test_unknown_instruments_are_a_caliper_and_a_class_two_tape() -> None:

@@ -7,7 +7,7 @@ import pytest
 from fieldlog.measure.bore import BoreShape, fit_bore
 from fieldlog.measure.estimate import Part
 
-SURE = Part("none", 0.0, math.inf, "")
+SURE = (Part("none", 0.0, math.inf, ""),)
 # share of the true oval that K equally spaced readings show: worst, best and mean over all directions
 SEEN = {
     2: (0.000, 1.000, 0.637),

@@ -6,6 +6,7 @@ import pytest
 
 from fieldlog.measure.instruments import error_limit_mm, limit_part
 from fieldlog.measure.lengths import functional_lengths
+from fieldlog.measure.temperature import expansion_mm
 from fieldlog.records.machine import Instrument, TapeClass
 from fieldlog.records.quantities import parse_length
 from fieldlog.standards.tapes import tape_error_limit_mm
@@ -83,3 +84,11 @@ def test_trade_inch_sizes_in_mm(text: str, mm: str) -> None:
 def test_functional_length_of_trade_1_5() -> None:
     """C 650 with clearances 0.6 and 1.1: 650.85 pulled, 649.15 pushed, 1.7 of backlash (derived)."""
     assert functional_lengths(650, 0.6, 1.1) == pytest.approx((650.85, 649.15, 1.7), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "kelvin", "grown_mm"), [(600, 20, 0.138), (1000, 20, 0.230), (700, -25, -0.201), (50, 10, 0.0058)]
+)
+def test_steel_grows_as_worked(length_mm: float, kelvin: float, grown_mm: float) -> None:
+    """Steel at 11.5e-6 a kelvin (GUM H.1.2): the worked growths of usual lengths."""
+    assert expansion_mm(length_mm, kelvin) == pytest.approx(grown_mm, abs=0.0006)

@@ -15,6 +15,7 @@ import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from tests.sample import links
+from tests.sample.checks import checks
 
 SEED = 20231014
 REPEAT_SD_MM = 0.013
@@ -411,7 +412,7 @@ def make(folder: Path) -> None:
     """Write the whole fleet into a folder."""
     dice = random.Random(SEED)
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "logbook.toml").write_text(tomli_w.dumps(LOGBOOK), encoding="utf-8")
+    (folder / "logbook.toml").write_text(tomli_w.dumps({**LOGBOOK, "checks": checks(str(SEED))}), encoding="utf-8")
     hill = hill_tractor(dice)
     links.add_links(hill, SEED)
     for writers in (hill, yard_tractor(dice), small_loader(dice), mini_digger(dice)):

@@ -177,7 +177,7 @@ def changed_values(old: PartRecord, new: PartRecord) -> dict[str, Value | None]:
     changes: dict[str, Value | None] = {}
     for field in fields(old):
         before, after = getattr(old, field.name), getattr(new, field.name)
-        if field.name not in {"joints", "holes", "links", "limits", "id"} and before != after:
+        if field.name not in {"joints", "holes", "links", "limits", "checks", "id"} and before != after:
             changes[field.name] = None if after in {"", None} else after
     return changes
 

@@ -1,0 +1,154 @@
+"""What an instrument's checks say about it on a given day: is it checked, has its zero drifted, what its jaws do.
+
+"This season" is no more than 365 days from the reading, before or after: a caliper that is right in May was most
+likely right in April. A deviation is never taken off a reading, since nobody knows whether the instrument was set
+to zero again after the check; it widens the doubt both ways.
+"""
+
+import datetime
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from fieldlog.measure.estimate import Part, limit_of
+from fieldlog.measure.instruments import Use, error_limit_mm, instrument_words, usual_repeatability_mm
+from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
+from fieldlog.measure.repeats import mean, pooled_scatter
+from fieldlog.records.checks import Check, standing_checks
+from fieldlog.records.machine import Instrument
+from fieldlog.standards.calipers import (
+    DRIFT_MM,
+    JAW_WIDTH_ERROR_MM,
+    KNOWN_BORE_TOLERANCE_MM,
+    SEASON_DAYS,
+    UNCHECKED_KINDS,
+    is_slip,
+)
+
+_SAME_SIZE_MM = 0.001
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How an instrument stands by its checks around a day, for one use of it."""
+
+    part: Part | None
+    remark: str = ""
+
+
+def usable_checks(instrument: Instrument) -> tuple[Check, ...]:
+    """Return the checks that stand and make sense, by date."""
+    return tuple(check for check in standing_checks(instrument.checks) if not is_slip(check))
+
+
+@lru_cache(maxsize=512)
+def standing_on(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
+    """Return what the checks of one season say about an instrument's zero; tapes and rules need none."""
+    if use == "length" or instrument.kind in UNCHECKED_KINDS:
+        return Standing(None)
+    words, drift_mm = instrument_words(instrument), DRIFT_MM[instrument.kind]
+    around = _around(instrument, day)
+    kinds = ("zero",) if use == "inside" else ("zero", "known outside")
+    zeros = [check for check in around if check.kind in kinds]
+    if not zeros and use == "inside" and any(check.kind == "known bore" for check in around):
+        return Standing(None)
+    if not zeros:
+        return _unchecked(instrument, day, words, drift_mm)
+    worst = max(zeros, key=lambda check: abs(check.deviation_mm))
+    half_mm = max(abs(worst.deviation_mm), _half_step_mm(worst))
+    when = worst.date.isoformat()
+    said = "read" if worst.kind == "zero" else "was off by"
+    source = f"{worst.kind} check of {when} {said} {worst.deviation_mm:+.3f} mm"
+    if abs(worst.deviation_mm) <= drift_mm + 1e-9:
+        return Standing(limit_of(f"{words}, zero", half_mm, source))
+    remark = f"{words}: {source}, over {drift_mm:g} mm: sizes are widened by that; set it to zero and check it again"
+    return Standing(limit_of(f"{words}, zero drifted", half_mm, source), remark)
+
+
+def _unchecked(instrument: Instrument, day: datetime.date, words: str, drift_mm: float) -> Standing:
+    last = max((check.date for check in usable_checks(instrument) if check.date <= day), default=None)
+    since = f"last checked {last.isoformat()}" if last is not None else "no check is written down"
+    part = limit_of(f"{words}, zero not checked", drift_mm, f"may be off by ± {drift_mm:g} mm unseen; {since}")
+    if not instrument.id:
+        return Standing(
+            part, f"no caliper is named, so no check of it is known: sizes are widened by ± {drift_mm:g} mm"
+        )
+    remark = f"{words} not checked this season ({since}): sizes are widened by ± {drift_mm:g} mm; check its zero"
+    return Standing(part, remark)
+
+
+def _around(instrument: Instrument, day: datetime.date) -> list[Check]:
+    """Return the last checks of each kind before a day and the first after it, within a season."""
+    season = [check for check in usable_checks(instrument) if abs((check.date - day).days) <= SEASON_DAYS]
+    found: list[Check] = []
+    for kind in ("zero", "known bore", "known outside"):
+        before = [check for check in season if check.kind == kind and check.date <= day]
+        after = [check for check in season if check.kind == kind and check.date > day]
+        found += [check for check in before if check.date == before[-1].date]
+        found += [check for check in after if check.date == after[0].date]
+    return found
+
+
+def _half_step_mm(check: Check) -> float:
+    return max(float(shown.length.step_mm) for shown in check.readings) / 2
+
+
+@lru_cache(maxsize=512)
+def jaws_on(instrument: Instrument, day: datetime.date) -> Jaws | None:
+    """Return the inside jaws as known on a day, None where neither a width is stated nor a known bore was read.
+
+    Used are the known bores of the season up to the last one read before the day, else of the first after it.
+    """
+    bores = _known_bores(instrument, day)
+    words = instrument_words(instrument)
+    if instrument.jaw_width is not None and instrument.kind == "caliper":
+        error = instrument.jaw_width_error
+        error_mm = float(error.mm) if error is not None else JAW_WIDTH_ERROR_MM
+        width_mm = float(instrument.jaw_width.mm)
+        if any(bore.size_mm <= width_mm for bore in bores):
+            bores = ()
+        return stated_jaws(width_mm, min(error_mm, width_mm), bores, words)
+    if not bores:
+        return None
+    if instrument.kind != "caliper":
+        return stated_jaws(0.0, 0.0, bores, words)
+    return learnt_jaws(bores, error_limit_mm(instrument, "inside"), words)
+
+
+def _known_bores(instrument: Instrument, day: datetime.date) -> tuple[KnownBore, ...]:
+    checks = [check for check in usable_checks(instrument) if check.kind == "known bore"]
+    before = [check for check in checks if check.date <= day]
+    newest = before[-1].date if before else checks[0].date if checks else day
+    season = [c for c in before or checks if abs((newest - c.date).days) <= SEASON_DAYS]
+    return _grouped(season, usual_repeatability_mm(instrument))
+
+
+def _grouped(checks: Sequence[Check], usual_mm: float) -> tuple[KnownBore, ...]:
+    """Return one known bore a size; its scatter is pooled over all of them."""
+    groups: list[list[Check]] = []
+    for check in sorted(checks, key=_size_mm):
+        if groups and _size_mm(check) - _size_mm(groups[-1][0]) < _SAME_SIZE_MM:
+            groups[-1].append(check)
+        else:
+            groups.append([check])
+    values = [[float(shown.mm) for check in group for shown in check.readings] for group in groups]
+    scatter = pooled_scatter(values, usual_mm)
+    return tuple(
+        KnownBore(
+            size_mm=_size_mm(group[0]),
+            tolerance_mm=max(_tolerance_mm(check) for check in group),
+            mean_mm=mean(sizes),
+            scatter_u_mm=max(scatter.sd_mm / math.sqrt(len(sizes)), 2 * max(map(_half_step_mm, group)) / math.sqrt(12)),
+            dof=scatter.dof,
+        )
+        for group, sizes in zip(groups, values, strict=True)
+    )
+
+
+def _size_mm(check: Check) -> float:
+    return float(check.size.mm) if check.size is not None else 0.0
+
+
+def _tolerance_mm(check: Check) -> float:
+    return float(check.tolerance.mm) if check.tolerance is not None else KNOWN_BORE_TOLERANCE_MM

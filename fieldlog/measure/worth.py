@@ -1,0 +1,87 @@
+"""What a reading with an instrument is worth on its day: the corrected size and the parts common to all repeats."""
+
+import datetime
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fieldlog.measure.checks import jaws_on, standing_on
+from fieldlog.measure.estimate import Part
+from fieldlog.measure.instruments import Use, instrument_words, limit_part, usual_repeatability_mm
+from fieldlog.measure.jaws import Jaws
+from fieldlog.records.machine import Instrument
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """Parts that repeating does not lessen, how one reading usually scatters, the step, and what is to be said."""
+
+    parts: tuple[Part, ...]
+    usual_mm: float
+    step_mm: float
+    remarks: tuple[str, ...] = ()
+
+
+def inside_mm(reading_mm: float, jaws: Jaws | None) -> float:
+    """Return the diameter behind an inside reading, corrected for the jaws where anything is known of them."""
+    return reading_mm if jaws is None or not jaws.go_into(reading_mm) else jaws.corrected_mm(reading_mm)
+
+
+def common_parts(instrument: Instrument, use: Use, day: datetime.date, size_mm: float) -> tuple[Part, ...]:
+    """Return the instrument's limit, its zero and its jaws as parts.
+
+    A caliper whose inside jaws were checked in a known bore has that offset taken off and its doubt counted; what
+    remains of its limit is that of the scale, the outside one.
+    """
+    jaws = jaws_on(instrument, day) if use == "inside" else None
+    is_learnt = jaws is not None and instrument.kind == "caliper" and any(lever.constant for lever in jaws.levers)
+    limits = [limit_part(instrument, use)]
+    if is_learnt:
+        limits.append(limit_part(instrument, "outside"))
+    limit = min(limits, key=lambda part: part.u_mm)
+    zero = standing_on(instrument, day, use).part
+    return (limit, *((zero,) if zero is not None else ()), *(jaws.parts_at(size_mm) if jaws is not None else ()))
+
+
+def worth_of(readings: Sequence[tuple[Instrument, float, float]], use: Use, day: datetime.date) -> Worth:
+    """Return what readings are worth together, the worst of the instruments used counting.
+
+    Args:
+        readings: instrument, reading in mm and step in mm of each.
+        use: inside or outside.
+        day: the day of the readings.
+    """
+    used = tuple(dict.fromkeys(instrument for instrument, _, _ in readings))
+    size_mm = math.fsum(mm for _, mm, _ in readings) / len(readings)
+    budgets = [common_parts(instrument, use, day, size_mm) for instrument in used]
+    return Worth(
+        parts=max(budgets, key=lambda parts: math.fsum(part.u_mm**2 for part in parts)),
+        usual_mm=max(map(usual_repeatability_mm, used)),
+        step_mm=max(step for _, _, step in readings),
+        remarks=tuple(dict.fromkeys(_remarks(readings, used, use, day))),
+    )
+
+
+def _remarks(
+    readings: Sequence[tuple[Instrument, float, float]], used: Iterable[Instrument], use: Use, day: datetime.date
+) -> Iterable[str]:
+    if use == "inside":
+        for instrument, reading_mm, _ in readings:
+            jaws = jaws_on(instrument, day)
+            if jaws is not None and not jaws.go_into(reading_mm):
+                yield jaws_too_wide(instrument, jaws.width_mm, reading_mm)
+    for instrument in used:
+        remark = standing_on(instrument, day, use).remark
+        if remark:
+            yield remark
+        jaws = jaws_on(instrument, day) if use == "inside" else None
+        if jaws is not None and jaws.complaint:
+            yield f"{instrument_words(instrument)}: {jaws.complaint}"
+
+
+def jaws_too_wide(instrument: Instrument, width_mm: float, reading_mm: float) -> str:
+    """Return the sentence for jaws that cannot have stood in the hole."""
+    return (
+        f"{instrument_words(instrument)}: inside jaws {width_mm:.3g} mm wide do not go into a hole that reads "
+        f"{reading_mm:.3g} mm, so nothing is corrected; mend the jaw width, or strike the reading"
+    )
