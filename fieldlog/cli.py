@@ -55,6 +55,11 @@ def _parser() -> argparse.ArgumentParser:
     report.add_argument("--machine", metavar="NAME", help="one machine only, by its name or folder")
     report.add_argument("--json", action="store_true", help="everything as data")
     report.set_defaults(run=_report)
+    offers = commands.add_parser("offers", help="take cylinders on offer from a CSV file into a logbook")
+    offers.add_argument("file", metavar="FILE.csv", type=Path)
+    offers.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
+    offers.add_argument("--update", action="store_true", help="change the figures of offers that are there already")
+    offers.set_defaults(run=_offers)
     return parser
 
 
@@ -127,7 +132,7 @@ def _logbook_folder(given: argparse.Namespace) -> Path:
 
     folder: Path | None = given.folder or find_logbook()
     if folder is None:
-        raise FieldlogError("There is no logbook here or in ~/fieldlog; give its folder: fieldlog report FOLDER.")
+        raise FieldlogError("There is no logbook here or in ~/fieldlog; give its folder as the last word.")
     return folder
 
 
@@ -140,6 +145,23 @@ def _check(given: argparse.Namespace) -> int:
     for problem in problems:
         print(problem.sentence())
     return 1 if problems else 0
+
+
+def _offers(given: argparse.Namespace) -> int:
+    from fieldlog.store.offer_import import import_offers
+
+    done = import_offers(_logbook_folder(given), given.file, is_update=given.update)
+    for heading in done.unused:
+        print(f'The column "{heading}" is not used.')
+    if done.problems:
+        for problem in done.problems:
+            print(problem.sentence())
+        print("Nothing was written.")
+        return 1
+    for word, names in (("Added", done.added), ("Changed", done.changed), ("There already, the same", done.same)):
+        if names:
+            print(f"{word}: {', '.join(names)}.")
+    return 0
 
 
 def _report(given: argparse.Namespace) -> int:

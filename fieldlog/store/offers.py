@@ -86,16 +86,22 @@ def offer_of(document: Document, offer_id: str) -> tuple[Offer | None, list[Prob
 
 
 def _usable(record: R, document: Document, place: tuple[str, int]) -> tuple[R, list[Problem]]:
-    """Return a record without the lengths that no cylinder has: a slip of the unit or of a finger."""
-    problems: list[Problem] = []
-    blank: dict[str, None] = {}
+    """Return a record without the lengths that no cylinder has."""
+    faults = absurd_sizes(record)
+    blank: dict[str, None] = dict.fromkeys(key for key, _, _ in faults)
+    problems = [document.problem(place, *fault) for fault in faults]
+    return replace(record, **blank), problems  # type: ignore[arg-type] # lengths, each of which may be None
+
+
+def absurd_sizes(record: Offer | InHand) -> list[tuple[str, str, str]]:
+    """Return the lengths that no cylinder has, a slip of the unit or of a finger: key, wrong, accepted."""
+    found = []
     for key in FIGURE_KEYS:
         length: Length | None = getattr(record, key)
         most_mm, accepted = _MOST.get(key, (_LARGEST_BORE_MM, _ACCEPTED_BORE))
         if length is not None and not 0 < length.mm <= most_mm:
-            problems.append(document.problem(place, key, f"{length.typed} cannot be right", accepted))
-            blank[key] = None
-    return replace(record, **blank), problems  # type: ignore[arg-type] # lengths, each of which may be None
+            found.append((key, f"{length.typed} cannot be right", accepted))
+    return found
 
 
 def offer_hints(folder: Path) -> list[Problem]:
