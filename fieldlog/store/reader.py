@@ -170,13 +170,17 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     """
     from fieldlog.store.hints import logbook_hints, machine_hints, round_hints
     from fieldlog.store.offers import offer_hints, read_offers
+    from fieldlog.store.retrofits import check_retrofits
     from fieldlog.store.studies import read_studies
 
     book = read_logbook(folder, today)
     problems = [*book.problems, *logbook_hints(open_document(folder, LOGBOOK_FILE))]
-    problems += [*read_offers(folder).problems, *offer_hints(folder), *read_studies(folder)[1]]
+    offers = read_offers(folder)
+    problems += [*offers.problems, *offer_hints(folder), *read_studies(folder)[1]]
     for machine_id in book.machine_ids:
-        problems += read_machine(folder, machine_id, book.logbook, today).problems
+        machine = read_machine(folder, machine_id, book.logbook, today)
+        links, offer_ids = (link.id for link in machine.log.machine.links), (offer.id for offer in offers.offers)
+        problems += [*machine.problems, *check_retrofits(folder, machine_id, links, offer_ids)]
         problems += machine_hints(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))
         for read in _read_rounds(folder, machine_id)[0]:
             problems += round_hints(read.document)
