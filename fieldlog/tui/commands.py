@@ -52,6 +52,7 @@ MACHINE = (
     Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
     Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
+    Command("o", "o", "offers", "offers", "Cylinders on offer in the place of the chosen link, else of the top link."),
     Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
     _HELP,
     _BACK,
@@ -105,6 +106,34 @@ PROBLEMS = (
     _BACK,
 )
 LISTS = (_OPEN, _HELP, _BACK)
+_OFFER_KEYS = (
+    Command("k", "k", "keep", "keep", "Keep the chosen offer as the recommendation, with its reasons, in a file."),
+    Command("c", "c", "correct", "correct", "Correct what the seller states."),
+    Command(
+        "h",
+        "h",
+        "in_hand",
+        "in hand",
+        "Write down what you measure on it yourself; it outranks what is stated.",
+    ),
+    Command("x", "x", "set_aside", "set aside", "Take an offer out of the running, or back in; its file stays."),
+)
+OFFERS = (
+    _OPEN,
+    *_OFFER_KEYS[:1],
+    Command("a", "a", "add", "add", "Type in another offer."),
+    *_OFFER_KEYS[1:],
+    Command("right", "left/right", "other_link(1)", "other link", "The same offers against another link."),
+    Command("left", "left", "other_link(-1)", "other link", "The link before.", False),
+    _HELP,
+    _BACK,
+)
+OFFER = (*_OFFER_KEYS, _HELP, _BACK)
+KEPT = (
+    Command("o", "o", "offers", "compare again", "Compare the offers as they are now; a new one is kept beside this."),
+    _HELP,
+    _BACK,
+)
 SETUP = (
     Command("", "enter", "", "correct", "Correct the chosen line."),
     Command("a", "a", "add", "add", "Add a person, an instrument or a limit for the whole fleet."),

@@ -18,9 +18,11 @@ if TYPE_CHECKING:
     from fieldlog.records.entries import AnyEntry, Round
     from fieldlog.records.log import MachineLog
     from fieldlog.records.machine import Instrument, Logbook, Machine, Person
+    from fieldlog.records.offer import Offer
     from fieldlog.records.problems import Problem
     from fieldlog.records.quantities import Units
     from fieldlog.records.study import Study, StudyReading
+    from fieldlog.retrofit.kept import Kept
     from fieldlog.store.results import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile
     from fieldlog.tui.ahead import Ahead
@@ -172,6 +174,33 @@ class Session:
     def problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in the files, for all machines."""
         return (*self.head.problems, *(problem for known in self.overviews() for problem in known.problems))
+
+    def all_problems(self) -> "tuple[Problem, ...]":
+        """Return what is wrong in all files, those of offers and kept recommendations too."""
+        from fieldlog.store.offers import read_offers
+        from fieldlog.store.retrofits import read_retrofits
+
+        found = [*self.problems(), *read_offers(self.folder).problems]
+        for machine_id in self.book.machine_ids:
+            found += read_retrofits(self.folder, machine_id).problems
+        return tuple(found)
+
+    def offers(self) -> "tuple[Offer, ...]":
+        """Return the cylinders on offer as their files stand now."""
+        from fieldlog.store.offers import read_offers
+
+        return read_offers(self.folder).offers
+
+    def kept(self, machine_id: str) -> "tuple[Kept, ...]":
+        """Return the recommendations kept for a machine, each held against what is known today."""
+        if not (self.folder / machine_id / "retrofits").is_dir():
+            return ()
+        from fieldlog.retrofit.kept import kept_of
+        from fieldlog.store.retrofits import read_retrofits
+
+        told, log = read_retrofits(self.folder, machine_id).kept, self.log(machine_id)
+        there = frozenset(entry.key for entry in log.entries)
+        return kept_of(told, self.state(machine_id), self.offers(), (there, log.struck))
 
     def open_round(self, machine_id: str, head: "Round") -> "RoundFile":
         """Open today's round file of one person; it is made with its first entry."""

@@ -1,6 +1,7 @@
 """One machine: its joints with their verdicts, the holes under them, the links."""
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
@@ -23,6 +24,9 @@ from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.states import MachineState
 
+if TYPE_CHECKING:
+    from fieldlog.retrofit.kept import Kept
+
 
 class MachineScreen(LogScreen):
     """A machine's page; `joint` is chosen at first when given."""
@@ -33,6 +37,7 @@ class MachineScreen(LogScreen):
         super().__init__()
         self.machine_id = machine_id
         self._wanted: object = JointRow(joint) if joint else None
+        self._kept: dict[str, Kept] = {}
 
     def body(self) -> Iterable[Widget]:
         """The list and what is known about the chosen line."""
@@ -59,10 +64,19 @@ class MachineScreen(LogScreen):
     def redraw(self) -> None:
         """List, detail, remarks."""
         state = self.state
-        self.list.show(machine_lines(state, self.session.units, self.text_width - 1), self._wanted)
+        self._kept = {item.recommendation.id: item for item in self.session.kept(self.machine_id)}
+        lines = machine_lines(state, self.session.units, self.text_width - 1)
+        self.list.show((*lines, *self._kept_lines()), self._wanted)
         self._wanted = None
         self._show_detail(self.list.target)
         self.say(" ".join(state.remarks))
+
+    def _kept_lines(self) -> tuple[Line, ...]:
+        if not self._kept:
+            return ()
+        from fieldlog.report.kept_view import kept_lines
+
+        return kept_lines(tuple(self._kept.values()), self.state.machine, self.text_width - 1)
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what is known about another line."""
@@ -78,6 +92,10 @@ class MachineScreen(LogScreen):
             lines = hole_detail(next(hole for hole in holes if hole.hole.id == target.hole), units, width)
         elif isinstance(target, LinkRow):
             lines = link_detail(next(link for link in state.links if link.link.id == target.link), units, width)
+        elif target is not None:
+            from fieldlog.report.kept_view import KeptRow, kept_detail
+
+            lines = kept_detail(self._kept[target.kept], width) if isinstance(target, KeptRow) else ()
         self.show_lines("#detail", lines[: max(self.size.height // 3, 3)])
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
@@ -95,6 +113,19 @@ class MachineScreen(LogScreen):
             from fieldlog.tui.screens.link import LinkScreen
 
             self.app.push_screen(LinkScreen(self.machine_id, target.link))
+        else:
+            from fieldlog.report.kept_view import KeptRow
+            from fieldlog.tui.screens.kept import KeptScreen
+
+            if isinstance(target, KeptRow):
+                self.app.push_screen(KeptScreen(self.machine_id, target.kept))
+
+    def action_offers(self) -> None:
+        """Show the cylinders on offer for the chosen link, else for the first that a cylinder can replace."""
+        from fieldlog.tui.screens.offers import open_offers
+
+        target = self.list.target
+        open_offers(self, self.machine_id, target.link if isinstance(target, LinkRow) else "")
 
     def action_measure(self) -> None:
         """Start or go on with a round."""

@@ -19,7 +19,7 @@ class ProblemsScreen(LogScreen):
 
     def title_parts(self) -> tuple[str, str]:
         """How many."""
-        return "Problems in the files", count_text(len(self.session.problems()), "problem")
+        return "Problems in the files", count_text(len(self.session.all_problems()), "problem")
 
     def body(self) -> Iterable[Widget]:
         """The list, scrolled with the arrows."""
@@ -29,7 +29,7 @@ class ProblemsScreen(LogScreen):
         """Each problem: place, then what is wrong, then what would be accepted."""
         width = self.text_width - 2
         lines: list[Line] = []
-        for problem in self.session.problems():
+        for problem in self.session.all_problems():
             place = f"{problem.file}:{problem.line}" if problem.line else problem.file
             lines += [line(Span(place, "strong"), f"  {problem.key}")]
             lines += wrapped(problem.wrong, width, "  ", "warn")

@@ -1,0 +1,150 @@
+"""Offers typed in, corrected, measured in hand, set aside; and the one that is kept as the recommendation."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import fields
+from typing import TYPE_CHECKING
+
+from fieldlog.errors import FieldlogError
+from fieldlog.records.offer import Offer
+from fieldlog.records.text import unused_slug
+from fieldlog.retrofit.checks import Level, OfferVerdict
+from fieldlog.retrofit.sense import make_sense
+from fieldlog.store.amend import Value
+from fieldlog.store.names import RESERVED
+from fieldlog.store.offer_writing import add_measured, add_offers, change_offer
+from fieldlog.tui.actions import offer_forms
+from fieldlog.tui.retrofit_work import RetrofitWork
+from fieldlog.tui.screens.form import Field, FormScreen
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+
+_ANY_LINE = "Leave out what the seller does not say. Ctrl+s keeps the form from any line."
+_NOT_CHANGED = frozenset({"id", "measured", "set_aside"})
+
+
+def add_offer(app: "LogbookApp") -> None:
+    """Ask for an offer and write it."""
+    units = app.session.units
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            taken = frozenset({*(offer.id for offer in app.session.offers()), *RESERVED})
+            offer = offer_forms.offer_from(values, unused_slug(values["name"], taken, "offer"), units)
+            _written(app, lambda: add_offers(app.session.folder, [offer]))
+
+    form = FormScreen("New offer", offer_forms.offer_fields(None, units), _ANY_LINE, _doubts(app))
+    app.push_screen(form, keep)
+
+
+def correct_offer(app: "LogbookApp", offer_id: str) -> None:
+    """Ask for corrections of what a seller states, and write what changed."""
+    old, units = _offer(app, offer_id), app.session.units
+    if old is None:
+        return
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            new = offer_forms.offer_from(values, offer_id, units)
+            changes = _changes(old, new)
+            if changes:
+                _written(app, lambda: change_offer(app.session.folder, offer_id, changes))
+
+    form = FormScreen(f"Correct {old.shown_name}", offer_forms.offer_fields(old, units), _ANY_LINE, _doubts(app))
+    app.push_screen(form, keep)
+
+
+def _changes(old: Offer, new: Offer) -> Mapping[str, Value | None]:
+    """Return the keys that differ; a key that is now empty is taken out of the file."""
+    changes: dict[str, Value | None] = {}
+    for item in fields(Offer):
+        before, after = getattr(old, item.name), getattr(new, item.name)
+        if item.name not in _NOT_CHANGED and before != after:
+            changes[item.name] = None if after in {"", None} else after
+    return changes
+
+
+def _doubts(app: "LogbookApp") -> Callable[[Mapping[str, str]], str]:
+    """Return what is said once before an offer that contradicts itself is kept as it is."""
+
+    def doubts(values: Mapping[str, str]) -> str:
+        offer = offer_forms.offer_from(values, "new", app.session.units)
+        told = [c for c in make_sense(offer, app.session.units).points if c.level is Level.UNCLEAR]
+        return told[0].sentence if told and (offer.closed is not None or offer.open is not None) else ""
+
+    return doubts
+
+
+def measure_offer(app: "LogbookApp", offer_id: str) -> None:
+    """Ask for what is measured on the cylinder itself; it is added to the offer's file."""
+    offer, session = _offer(app, offer_id), app.session
+    if offer is None:
+        return
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            hand = offer_forms.in_hand_from(values, session.today(), session.units)
+            _written(app, lambda: add_measured(session.folder, offer_id, hand))
+
+    lines = offer_forms.in_hand_fields(session.people(), session.last_person(), session.units)
+    title = f"In hand: {offer.shown_name}"
+    app.push_screen(FormScreen(title, lines, offer_forms.FULLY_IN, offer_forms.needs_a_length), keep)
+
+
+def set_offer_aside(app: "LogbookApp", offer_id: str) -> None:
+    """Ask why an offer is out of the running; without a reason it is back in."""
+    offer = _offer(app, offer_id)
+    if offer is None:
+        return
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            why = values["why"] or None
+            _written(app, lambda: change_offer(app.session.folder, offer_id, {"set_aside": why}))
+
+    hint = "Such as sold, or too dear. Empty: it is in the running. The file stays."
+    app.push_screen(FormScreen(f"Set aside: {offer.shown_name}", (Field("why", "Why", offer.set_aside, hint),)), keep)
+
+
+def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:
+    """Ask who keeps the recommendation and what he says to it, write it, and show it."""
+    offer, session = _offer(app, offer_id), app.session
+    job = work.job()
+    if offer is None or job is None:
+        return
+    item = next(item for item in work.compared(job) if item.offer.id == offer_id)
+
+    def doubts(values: Mapping[str, str]) -> str:
+        is_doubtful = item.verdict in {OfferVerdict.UNCLEAR, OfferVerdict.NO}
+        return f"{item.verdict.value.capitalize()}: {item.worst.sentence}" if is_doubtful else ""
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            _keep(app, work, offer_id, values)
+
+    lines = offer_forms.keep_fields(session.people(), session.last_person())
+    app.push_screen(FormScreen(f"Keep {offer.shown_name}", lines, offer_forms.KEPT_WITH, doubts), keep)
+
+
+def _keep(app: "LogbookApp", work: RetrofitWork, offer_id: str, values: Mapping[str, str]) -> None:
+    from fieldlog.tui.screens.kept import KeptScreen
+
+    try:
+        told = work.keep(offer_id, values["who"], values["words"])
+    except FieldlogError as error:
+        app.notify_line(str(error))
+        return
+    app.push_screen(KeptScreen(work.machine_id, told.id))
+
+
+def _offer(app: "LogbookApp", offer_id: str) -> Offer | None:
+    return next((offer for offer in app.session.offers() if offer.id == offer_id), None)
+
+
+def _written(app: "LogbookApp", write: Callable[[], None]) -> None:
+    try:
+        write()
+    except FieldlogError as error:
+        app.notify_line(str(error))
+        return
+    app.redraw()
