@@ -9,8 +9,7 @@ from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
-from fieldlog.report.ruler import RulerRow, ruler_lines
-from fieldlog.report.words import VERDICT_WIDTH
+from fieldlog.report.ruler import Reach, ruler
 from fieldlog.retrofit.checks import Check, Level, OfferVerdict
 from fieldlog.retrofit.compare import Compared, why_after
 from fieldlog.retrofit.figures import FIGURE_WORDS
@@ -46,50 +45,87 @@ _LEVEL_LOOKS: Mapping[Level, tuple[str, str]] = MappingProxyType(
     }
 )
 _NO_OFFERS = "No offer yet: a adds one here; fieldlog offers FILE.csv takes a whole table in."
-_NAME_WIDTH = 20
+_VERDICT_WIDTH = 15
+_TOPIC_WIDTH = 18
+_WORDS_FROM = 54  # columns from which verdicts stand in words, not in their signs alone
+_TOPIC_FROM = 74  # columns from which what decides stands behind the bar
 
 
 def offer_verdict_span(verdict: OfferVerdict) -> Span:
     """Return sign and word of a verdict about an offer."""
     sign, mark = VERDICT_LOOKS[verdict]
-    return Span(f"{sign} {verdict.value}".ljust(VERDICT_WIDTH), mark)
+    return Span(f"{sign} {verdict.value}".ljust(_VERDICT_WIDTH), mark)
 
 
 def offers_lines(
     job: Job, compared: Sequence[Compared], units: Units, width: int, *, ascii_only: bool = False
 ) -> tuple[Line, ...]:
-    """Return the ruler and the ranked list for a list `width` columns wide."""
+    """Return the ranked list for a list `width` columns wide, every offer with its bar on one ruler."""
     if not compared:
         return (*link_words(job, units, width), BLANK, *wrapped(_NO_OFFERS, width, "", "dim"))
-    lines = [*ruler_lines(_rows(job, compared), _set_mm(job), units, width, ascii_only=ascii_only)]
-    lines += link_words(job, units, width)
-    lines += [BLANK, heading("Offers, best first")]
-    lines += [_offer_line(item, width) for item in compared]
-    return tuple(lines)
+    frame = _frame(job, compared, width)
+    above = _rows_above(job)
+    reaches = [*(reach for _, reach in above), *(_reach(item, job, units) for item in compared)]
+    drawn = ruler(reaches, _set_mm(job), units, frame.bar, ascii_only=ascii_only)
+    if drawn is None:
+        return (*link_words(job, units, width), *(_offer_line(item, "", frame) for item in compared))
+    left = " " * (frame.verdict + frame.name)
+    head = fit(f"Best first, {units}", len(left) - 1) + " "
+    lines = [line(Span(head, "head"), Span(drawn.figures.rstrip(), "dim")), line(left, Span(drawn.ticks, "dim"))]
+    for (name, _), bar in zip(above, drawn.bars, strict=False):
+        lines.append(line(" " * frame.verdict, fit(name, frame.name), Span(bar, "picture")))
+    bars = drawn.bars[len(above) :]
+    lines += [_offer_line(item, bar, frame) for item, bar in zip(compared, bars, strict=True)]
+    return (*lines, BLANK, *link_words(job, units, width))
 
 
-def _offer_line(item: Compared, width: int) -> Line:
-    name_width = min(_NAME_WIDTH, (width - VERDICT_WIDTH) // 2)
-    room = width - VERDICT_WIDTH - name_width - 1
-    name = Span(fit(item.offer.shown_name, name_width), "strong")
-    worst = Span(short(item.worst.sentence, room), "dim")
-    return line(offer_verdict_span(item.verdict), name, " ", worst, target=OfferRow(item.offer.id))
+class _Frame(NamedTuple):
+    """The columns of the list: verdict (its sign alone where it is narrow), name, bar, and what decides."""
+
+    verdict: int
+    name: int
+    bar: int
+    topic: int
 
 
-def _rows(job: Job, compared: Sequence[Compared]) -> list[RulerRow]:
-    facts = job.facts
+def _frame(job: Job, compared: Sequence[Compared], width: int) -> _Frame:
+    longest = max(len("link now"), *(len(item.offer.shown_name) for item in compared)) + 1
+    verdict = _VERDICT_WIDTH if width >= _WORDS_FROM else 3
+    topic = _TOPIC_WIDTH if width >= _TOPIC_FROM else 0
+    name = min(longest, (width - verdict - topic) // 3)
+    return _Frame(verdict, name, width - verdict - name - topic, topic)
+
+
+def _offer_line(item: Compared, bar: str, frame: _Frame) -> Line:
+    sign, mark = VERDICT_LOOKS[item.verdict]
+    verdict = fit(f"{sign} {item.verdict.value}" if frame.verdict > 3 else sign, frame.verdict)
+    name = Span(fit(item.offer.shown_name, frame.name - 1) + " ", "strong")
+    decides = item.worst.topic if item.worst.level > Level.NOTE else "nothing"
+    topic = Span(short(f" {decides}", frame.topic), "dim")
+    return line(Span(verdict, mark), name, Span(bar, "picture"), topic, target=OfferRow(item.offer.id))
+
+
+def _rows_above(job: Job) -> list[tuple[str, Reach]]:
+    facts, wanted = job.facts, job.wanted
     rows = []
     if facts.closed is not None and facts.open is not None:
-        rows.append(RulerRow("link now", facts.closed.value_mm, facts.open.value_mm, "link", "strong"))
-    if job.wanted is not None:
-        rows.append(RulerRow("needed", job.wanted.least_mm, job.wanted.most_mm, "need"))
-    for item in compared:
-        figures = item.sense.figures
-        if item.sense.has_range:
-            rows.append(RulerRow(item.offer.shown_name, figures["closed"].mm, figures["open"].mm))
-        else:
-            rows.append(RulerRow(item.offer.shown_name, None, None, text="lengths not clear", mark="dim"))
+        rows.append(("link now", Reach(facts.closed.value_mm, facts.open.value_mm, "link")))
+    if wanted is not None:
+        rows.append(("needed", Reach(wanted.least_mm, wanted.most_mm, "need")))
     return rows
+
+
+def _reach(item: Compared, job: Job, units: Units) -> Reach:
+    """Return an offer's reach; one that meets neither the link nor the need is told in figures, off the ruler."""
+    if not item.sense.has_range:
+        return Reach(None, None, text="lengths not clear")
+    closed, opened = item.sense.figures["closed"].mm, item.sense.figures["open"].mm
+    above = [reach for _, reach in _rows_above(job)]
+    meets = any(reach.low_mm <= opened and closed <= reach.high_mm for reach in above if reach.low_mm and reach.high_mm)
+    if above and not meets:
+        places = 0 if units == "mm" else 1
+        return Reach(None, None, text=f"{mm_text(closed, units, places)} to {mm_text(opened, units, places)}")
+    return Reach(closed, opened)
 
 
 def _set_mm(job: Job) -> float | None:

@@ -5,26 +5,29 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from fieldlog.records.quantities import MM_PER_INCH, Units
-from fieldlog.report.lines import Line, Span, fit, line, short
+from fieldlog.report.lines import fit
 
-_NUMBERS_FROM = 64  # columns from which the ends stand behind the bar in figures
-_NUMBERS_WIDTH = 16
-_MOST_NAME = 18
 _STEPS = {"mm": (10, 20, 50, 100, 200, 500, 1000, 2000), "in": (1, 2, 4, 5, 10, 20, 40, 80)}
 Ends = tuple[str, str, str]
 _BARS: Mapping[str, Ends] = {"link": ("┣", "━", "┫"), "need": ("├", "┄", "┤"), "offer": ("├", "─", "┤")}
 _ASCII_BARS: Mapping[str, Ends] = {"link": ("[", "=", "]"), "need": ("(", ".", ")"), "offer": ("|", "-", "|")}
 
 
-class RulerRow(NamedTuple):
-    """One bar: `kind` is link, need or offer; without lengths `text` stands in its place."""
+class Reach(NamedTuple):
+    """What one bar shows: `kind` is link, need or offer; without lengths, or off the ruler, `text` stands there."""
 
-    name: str
     low_mm: float | None
     high_mm: float | None
     kind: str = "offer"
-    mark: str = ""
     text: str = ""
+
+
+class Ruler(NamedTuple):
+    """The figures and ticks of the axis, and a bar for each reach, all of one width."""
+
+    figures: str
+    ticks: str
+    bars: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,33 +41,27 @@ class _Scale:
         return max(0, min(round(share * (self.columns - 1)), self.columns - 1))
 
 
-def ruler_lines(
-    rows: Sequence[RulerRow], set_mm: float | None, units: Units, width: int, *, ascii_only: bool = False
-) -> tuple[Line, ...]:
-    """Return the ruler, its numbers above it; `set_mm` is marked in the link's bar as the length in use."""
-    ends = [mm for row in rows for mm in (row.low_mm, row.high_mm) if mm is not None]
+def ruler(
+    reaches: Sequence[Reach], set_mm: float | None, units: Units, columns: int, *, ascii_only: bool = False
+) -> Ruler | None:
+    """Return the ruler; `set_mm` is marked in the link's bar as the length in use. None where there is none to draw."""
+    ends = [mm for reach in reaches for mm in (reach.low_mm, reach.high_mm) if mm is not None]
     if len(ends) < 2 or max(ends) - min(ends) < 1:
-        return ()
-    name_width = min(_MOST_NAME, max(len(row.name) for row in rows), width // 3)
-    has_numbers = width >= _NUMBERS_FROM
-    columns = width - name_width - 1 - (_NUMBERS_WIDTH if has_numbers else 0)
+        return None
     margin = (max(ends) - min(ends)) * 0.04
     scale = _Scale(min(ends) - margin, max(ends) + margin, columns)
-    lines = list(_axis(scale, units, name_width, ascii_only=ascii_only))
-    for row in rows:
-        bar = _bar(row, scale, set_mm if row.kind == "link" else None, _ASCII_BARS if ascii_only else _BARS)
-        numbers = _numbers(row, units) if has_numbers else ""
-        lines.append(line(Span(fit(row.name, name_width), row.mark), " ", Span(bar, row.mark or "picture"), numbers))
-    return tuple(lines)
+    kinds = _ASCII_BARS if ascii_only else _BARS
+    bars = tuple(_bar(reach, scale, set_mm if reach.kind == "link" else None, kinds) for reach in reaches)
+    return Ruler(*_axis(scale, units, ascii_only=ascii_only), bars)
 
 
-def _axis(scale: _Scale, units: Units, name_width: int, *, ascii_only: bool) -> tuple[Line, Line]:
+def _axis(scale: _Scale, units: Units, *, ascii_only: bool) -> tuple[str, str]:
     """Return the figures and the ticks under them; a figure that would touch the one before is left out."""
     per_unit = 1.0 if units == "mm" else float(MM_PER_INCH)
     step = _step(scale, units, per_unit)
-    first = -int(-(scale.low_mm / per_unit) // step) * step
+    value = -int(-(scale.low_mm / per_unit) // step) * step
     figures, ticks = [" "] * scale.columns, ["-" if ascii_only else "─"] * scale.columns
-    value, free_from = first, 0
+    free_from = 0
     while value * per_unit <= scale.high_mm:
         column = scale.column(value * per_unit)
         ticks[column] = "+" if ascii_only else "┴"
@@ -74,11 +71,7 @@ def _axis(scale: _Scale, units: Units, name_width: int, *, ascii_only: bool) -> 
             figures[start : start + len(text)] = text
             free_from = start + len(text) + 1
         value += step
-    head = fit(units, name_width)
-    return (
-        line(Span(f"{head} {''.join(figures).rstrip()}", "dim")),
-        line(Span(f"{' ' * name_width} {''.join(ticks)}", "dim")),
-    )
+    return "".join(figures), "".join(ticks)
 
 
 def _step(scale: _Scale, units: Units, per_unit: float) -> int:
@@ -87,21 +80,13 @@ def _step(scale: _Scale, units: Units, per_unit: float) -> int:
     return next((step for step in _STEPS[units] if scale.columns * step / wide >= 6), _STEPS[units][-1])
 
 
-def _bar(row: RulerRow, scale: _Scale, set_mm: float | None, bars: Mapping[str, Ends]) -> str:
-    if row.low_mm is None or row.high_mm is None:
-        return fit(short(row.text, scale.columns), scale.columns)
-    left, middle, right = bars[row.kind]
-    start, end = scale.column(row.low_mm), max(scale.column(row.high_mm), scale.column(row.low_mm) + 1)
+def _bar(reach: Reach, scale: _Scale, set_mm: float | None, bars: Mapping[str, Ends]) -> str:
+    if reach.low_mm is None or reach.high_mm is None:
+        return fit(reach.text, scale.columns)
+    left, middle, right = bars[reach.kind]
+    start, end = scale.column(reach.low_mm), max(scale.column(reach.high_mm), scale.column(reach.low_mm) + 1)
     cells = [" "] * max(scale.columns, end + 1)
     cells[start : end + 1] = [left, *([middle] * (end - start - 1)), right]
     if set_mm is not None:
         cells[scale.column(set_mm)] = "o"
     return "".join(cells)[: scale.columns]
-
-
-def _numbers(row: RulerRow, units: Units) -> str:
-    if row.low_mm is None or row.high_mm is None:
-        return ""
-    low, high = (mm if units == "mm" else mm / float(MM_PER_INCH) for mm in (row.low_mm, row.high_mm))
-    places = 0 if units == "mm" else 2
-    return f" {low:.{places}f}-{high:.{places}f}".rjust(_NUMBERS_WIDTH)

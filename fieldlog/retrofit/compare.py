@@ -7,7 +7,6 @@ elsewhere and handed in; where the needed range is known it decides, and the lin
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from fieldlog.measure.rounding import mm_text
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level, OfferVerdict, verdict_of, worst_first
@@ -15,7 +14,7 @@ from fieldlog.retrofit.ends import way_round
 from fieldlog.retrofit.figures import Figure
 from fieldlog.retrofit.fittings import fitting_points
 from fieldlog.retrofit.link_facts import LinkFacts
-from fieldlog.retrofit.reach import Wanted, link_points, need_points
+from fieldlog.retrofit.reach import Wanted, about_text, link_points, need_points
 from fieldlog.retrofit.sense import Sense, make_sense
 from fieldlog.retrofit.tilt import tilt_points
 
@@ -43,7 +42,7 @@ class Compared:
 
     @property
     def cost_mm(self) -> float:
-        """Reach lost, the closed end counted twice."""
+        """Reach lost, the closed end counted three times."""
         return sum(point.cost_mm for point in self.points)
 
     def count(self, level: Level) -> int:
@@ -100,7 +99,8 @@ def why_after(better: Compared, item: Compared, units: Units) -> str:
     if before[0] != this[0]:
         return f"Behind {name}, which {_SAYS[better.verdict]}."
     if before[1] != this[1]:
-        return f"Behind {name}, which loses {mm_text(this[1] - before[1], units, 1)} less reach (closed counts twice)."
+        less = about_text(this[1] - before[1], units)
+        return f"Behind {name}, which loses {less} less reach, the closed end counted three times."
     words = ("needs less work at the pins", "has fewer remarks", "leaves fewer questions")
     for index, text in enumerate(words, 2):
         if before[index] != this[index]:

@@ -109,7 +109,7 @@ def disagreements(offer: Offer, units: Units) -> tuple[str, ...]:
             side = "more" if apart_mm > 0 else "less"
             found.append(
                 f"{FIGURE_WORDS[key]}: stated {stated.typed}, {measured.origin} {measured.typed}, "
-                f"{mm_text(abs(apart_mm), units)} {side}; the measured one is used"
+                f"{mm_text(abs(apart_mm), units, 1 if units == 'mm' else 2)} {side}; the measured one is used"
             )
     return tuple(found)
 

@@ -86,7 +86,7 @@ def _mast(category: HitchCategory | None) -> Mast | None:
     if category is None:
         return None
     height = HITCH_CATEGORIES[category].mast_height
-    return Mast(float(height.mm), f"default of category {category}, {height.standing}")
+    return Mast(float(height.mm), f"category {category}, {height.standing}")
 
 
 def _other_rod(report: LinkReport, state: MachineState) -> tuple[Estimate, str] | None:

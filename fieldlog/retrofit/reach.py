@@ -15,6 +15,7 @@ from fieldlog.retrofit.link_facts import LinkFacts, Mast
 
 RESERVE_MM = 10.0  # stroke in hand at each end, so that the piston never sits on its stop: 10 to 15 mm, common practice
 SMALL_LOSS_MM = 10.0  # reach lost that is noted but not held against an offer: 1.2 degrees on a 460 mm mast
+CLOSED_COUNTS = 3  # reach lost at the closed end against the open one, which is seldom used to the last: our judgement
 CLOSES_SHORT = "Closing short costs nothing: the stroke left over rests. Only clearance with it fully in is to check."
 CLOSES_LONG = "Closing long costs for good: this pitch cannot be had back by any setting."
 OPENS_SHORT = "The long end is seldom used to the last; look at the longest setting you truly use."
@@ -33,6 +34,11 @@ class Wanted:
     most_way: str = "nose-up"
 
 
+def about_text(mm: float, units: Units) -> str:
+    """Return a length of this size in the person's unit: to a tenth of a millimetre or a hundredth of an inch."""
+    return mm_text(mm, units, 1 if units == "mm" else 2)
+
+
 def gap_at(offer: Figure, link: Estimate) -> Estimate:
     """Return offer minus link, longer above zero, with the doubt of both."""
     return difference(offer.size, link)
@@ -41,7 +47,7 @@ def gap_at(offer: Figure, link: Estimate) -> Estimate:
 def gap_words(gap: Estimate, units: Units) -> str:
     """Return '6.0 ± 1.4 mm shorter', or 'the same within 1.4 mm'."""
     if abs(gap.value_mm) <= gap.expanded_mm:
-        return f"the same within {mm_text(gap.expanded_mm, units, 1 if units == 'mm' else 2)}"
+        return f"the same within {about_text(gap.expanded_mm, units)}"
     side = "longer" if gap.value_mm > 0 else "shorter"
     return f"{size_text(Estimate(abs(gap.value_mm), gap.parts), units)} {side}"
 
@@ -65,20 +71,20 @@ def _closed_point(closed: Figure, facts: LinkFacts, units: Units) -> Check | Non
         return None
     gap = gap_at(closed, facts.closed)
     words = gap_words(gap, units)
-    topic = "closed, against the link"
+    topic = "closed end, link"
     if gap.value_mm <= gap.expanded_mm:
         same = "" if gap.value_mm < -gap.expanded_mm else " as the link"
         return Check(topic, Level.GOOD, f"Closes {words}{same}.", CLOSES_SHORT)
     level = Level.NOTE if gap.value_mm <= SMALL_LOSS_MM else Level.LIMIT
     text = f"Closes {words}: {_lost(gap.value_mm, facts.mast, 'nose-down')}."
-    return Check(topic, level, text, CLOSES_LONG, cost_mm=2 * gap.value_mm)
+    return Check(topic, level, text, CLOSES_LONG, cost_mm=CLOSED_COUNTS * gap.value_mm)
 
 
 def _open_point(opened: Figure, facts: LinkFacts, units: Units) -> Check | None:
     if facts.open is None:
         return None
     gap = gap_at(opened, facts.open)
-    words, topic = gap_words(gap, units), "open, against the link"
+    words, topic = gap_words(gap, units), "open end, link"
     limit = f" (the link's limit: {facts.open_limit})" if facts.open_limit else ""
     if gap.value_mm >= -gap.expanded_mm:
         same = "" if gap.value_mm > gap.expanded_mm else " as the link"
@@ -104,12 +110,12 @@ def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -
     side = "closes" if short is below else "opens"
     now = f"the {size_text(facts.as_set, units)} it is set to now"
     if short.value_mm < 0:
-        text = f"It {side} {mm_text(-short.value_mm, units)} short of reaching {now}."
+        text = f"It {side} {about_text(-short.value_mm, units)} short of reaching {now}."
         return (Check("length in use", Level.NO, text, cost_mm=-short.value_mm),)
     if short.value_mm < RESERVE_MM:
-        text = f"Only {mm_text(short.value_mm, units)} in hand where it {side}, at {now}; 10 mm is wanted."
+        text = f"Only {about_text(short.value_mm, units)} in hand where it {side}, at {now}; 10 mm is wanted."
         return (Check("length in use", Level.LIMIT, text, "The piston must not be the stop."),)
-    return (Check("length in use", Level.GOOD, f"Reaches {now} with {mm_text(short.value_mm, units)} in hand."),)
+    return (Check("length in use", Level.GOOD, f"Reaches {now} with {about_text(short.value_mm, units)} in hand."),)
 
 
 def need_points(figures: dict[str, Figure], need: Wanted, units: Units) -> tuple[Check, Check]:
@@ -124,7 +130,7 @@ def need_points(figures: dict[str, Figure], need: Wanted, units: Units) -> tuple
 
 
 def _need_point(side: str, in_hand: Estimate, rate: tuple[float, str], need: Wanted, units: Units) -> Check:
-    topic = f"{side}, against the need"
+    topic = f"{side} end, need"
     needed = mm_text(need.least_mm if side == "closed" else need.most_mm, units, 0 if units == "mm" else 2)
     text = size_text(Estimate(abs(in_hand.value_mm), in_hand.parts), units)
     verb = {"closed": "Closes", "open": "Opens"}[side]
@@ -132,7 +138,7 @@ def _need_point(side: str, in_hand: Estimate, rate: tuple[float, str], need: Wan
     if in_hand.value_mm < -in_hand.expanded_mm:
         lost = f"{-in_hand.value_mm * rate[0]:.1f} degrees of {rate[1]} lost"
         why = CLOSES_LONG if side == "closed" else f"Needed: {need.origin}."
-        weight = 2 if side == "closed" else 1
+        weight = CLOSED_COUNTS if side == "closed" else 1
         return Check(
             topic,
             Level.NO,

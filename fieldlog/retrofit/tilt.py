@@ -4,12 +4,12 @@ It is level where the cylinder is as long as the other rod; at mid stroke the ro
 """
 
 from fieldlog.measure.estimate import Estimate, difference
-from fieldlog.measure.rounding import mm_text, size_text
+from fieldlog.measure.rounding import size_text
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level
 from fieldlog.retrofit.figures import Figure
 from fieldlog.retrofit.link_facts import LinkFacts
-from fieldlog.retrofit.reach import RESERVE_MM
+from fieldlog.retrofit.reach import RESERVE_MM, about_text
 
 LEVEL_WITHIN_MM = 5.0  # mid stroke off the other rod that is not worth a word: 0.7 degrees at ratio 1.84, derived
 UNEVEN_FROM_MM = 15.0  # from here the roll one way is clearly less than the other: common practice
@@ -29,14 +29,14 @@ def tilt_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -> t
     rod = f"the other rod, {size_text(facts.other_rod, units)}"
     if min(down, up) < 0:
         side = "close" if down < 0 else "open"
-        text = f"It does not {side} to {rod}: {mm_text(-min(down, up), units)} short, so it can never be level."
+        text = f"It does not {side} to {rod}: {about_text(-min(down, up), units)} short, so it can never be level."
         return (Check(topic, Level.NO, text, _MID_WHY, cost_mm=-min(down, up)),)
-    ways = f"{mm_text(down, units)} shorter and {mm_text(up, units)} longer from level"
+    ways = f"{about_text(down, units)} shorter and {about_text(up, units)} longer from level"
     if min(down, up) < RESERVE_MM:
         return (Check(topic, Level.LIMIT, f"Hardly any roll one way: {ways}.", _MID_WHY, cost_mm=abs(off.value_mm)),)
     if abs(off.value_mm) <= LEVEL_WITHIN_MM + off.expanded_mm:
         return (Check(topic, Level.GOOD, f"Mid stroke is {rod}, within doubt: {ways}.", _MID_WHY),)
     level = Level.NOTE if abs(off.value_mm) <= UNEVEN_FROM_MM else Level.LIMIT
     where = "over" if off.value_mm > 0 else "under"
-    text = f"Mid stroke is {mm_text(abs(off.value_mm), units)} {where} {rod}: {ways}, unequal roll."
+    text = f"Mid stroke is {about_text(abs(off.value_mm), units)} {where} {rod}: {ways}, unequal roll."
     return (Check(topic, level, text, _MID_WHY, cost_mm=abs(off.value_mm)),)

@@ -37,7 +37,7 @@ def test_the_needed_range_decides_first(item: Offer, verdict: OfferVerdict, word
 def test_the_links_own_range_comes_second_once_the_need_is_known() -> None:
     """B closes 24 mm longer than the screw and is still no worse for it than a remark."""
     found = compare(B, top_link(), "mm", EXAMPLE_NEED)
-    against_link = [check for check in found.points if check.topic.endswith("against the link")]
+    against_link = [check for check in found.points if check.topic.endswith("end, link")]
     assert len(against_link) == 2
     assert max(check.level for check in against_link) is Level.NOTE
 
@@ -47,17 +47,17 @@ def test_without_a_need_closing_long_weighs_more_than_opening_short() -> None:
     short, long = offer("short", "535 mm", "787 mm", "252 mm"), offer("long", "585 mm", "837 mm", "252 mm")
     first, second = ranked([compare(item, top_link(), "mm") for item in (long, short)])
     assert (first.offer.name, second.offer.name) == ("short", "long")
-    assert "25.0 ± 1.5 mm longer" in said(second, "closed, against the link")
-    assert "3.1 degrees" in said(second, "closed, against the link")
+    assert "25.0 ± 1.5 mm longer" in said(second, "closed end, link")
+    assert "3.1 degrees" in said(second, "closed end, link")
     assert "less reach" in why_after(first, second, "mm")
 
 
 def test_the_doubt_of_both_is_carried_through() -> None:
     """Closes 6 mm short, plus or minus what the tape and the seller leave open together."""
     found = compare(offer("x", "554 mm", "812 mm", "258 mm"), top_link(), "mm")
-    assert said(found, "closed, against the link").startswith("Closes 6.0 ± 1.5 mm shorter")
+    assert said(found, "closed end, link").startswith("Closes 6.0 ± 1.5 mm shorter")
     found = compare(offer("x", "561 mm", "812 mm", "251 mm"), top_link(), "mm")
-    assert said(found, "closed, against the link") == "Closes the same within 1.5 mm as the link."
+    assert said(found, "closed end, link") == "Closes the same within 1.5 mm as the link."
 
 
 def test_worst_point_stands_first_and_decides() -> None:
@@ -82,7 +82,7 @@ def test_an_offer_that_contradicts_itself_is_held(lengths: tuple[str, str, str],
     found = compare(offer("x", *lengths, rod_end_hole="3/4 in", cap_end_hole="3/4 in"), top_link(), "mm")
     assert found.verdict is OfferVerdict.UNCLEAR
     assert words in found.worst.sentence
-    assert not [check for check in found.points if "against" in check.topic]
+    assert not [check for check in found.points if "end, link" in check.topic]
     assert [check for check in found.points if check.topic.startswith("pin")]
     assert found.sense.dead_mm is None
 
@@ -92,7 +92,7 @@ def test_a_rod_larger_than_its_bore_is_named_and_the_lengths_still_compared() ->
     found = compare(offer("x", "533 mm", "737 mm", "203 mm", bore="1-1/4 in", rod="2 in"), top_link(), "mm")
     assert found.verdict is OfferVerdict.UNCLEAR
     assert "does not go into a bore" in found.worst.sentence
-    assert said(found, "closed, against the link").startswith("Closes 27.0")
+    assert said(found, "closed end, link").startswith("Closes 27.0")
 
 
 @pytest.mark.parametrize("stroke", ["201 mm", "203 mm", "207 mm"])
@@ -123,14 +123,14 @@ def test_what_is_measured_in_hand_outranks_what_is_stated() -> None:
 
     hand = InHand(day=datetime.date(2026, 11, 20), who="ada", closed=parse_length("545 mm"))
     found = compare(replace(A, measured=(hand,), stroke=None), top_link(), "mm")
-    assert said(found, "closed, against the link").startswith("Closes 15.0")
-    assert "12.00 mm more; the measured one is used" in said(found, "in hand")
+    assert said(found, "closed end, link").startswith("Closes 15.0")
+    assert "12.0 mm more; the measured one is used" in said(found, "in hand")
 
 
 def test_the_length_in_use_must_be_reached_with_reserve() -> None:
     """A link set to 654 mm: a cylinder that opens to 660 leaves 6 mm, one that opens to 650 is out."""
     facts = top_link(as_set=taped(654))
-    assert "Only 6.00 mm in hand where it opens" in said(compare(C, facts, "mm"), "length in use")
+    assert "Only 6.0 mm in hand where it opens" in said(compare(C, facts, "mm"), "length in use")
     assert compare(offer("x", "500 mm", "650 mm", "150 mm"), facts, "mm").verdict is OfferVerdict.NO
 
 
@@ -153,7 +153,7 @@ def test_what_is_missing_is_asked_for_and_hides_nothing() -> None:
     """An offer of two lengths alone is compared all the same."""
     found = compare(offer("x", "533 mm", "737 mm"), top_link(), "mm")
     assert found.count(Level.ASK) >= 3
-    assert said(found, "closed, against the link").startswith("Closes 27.0")
+    assert said(found, "closed end, link").startswith("Closes 27.0")
 
 
 @given(
@@ -165,9 +165,9 @@ def test_what_is_missing_is_asked_for_and_hides_nothing() -> None:
 def test_reach_lost_is_the_plain_difference_outside_the_doubt(
     closed: int, travel: int, link_closed: int, link_travel: int
 ) -> None:
-    """By plain arithmetic: a loss within 1.5 mm of doubt is none, the closed end counts twice."""
+    """By plain arithmetic: a loss within 1.5 mm of doubt is none, the closed end counts three times."""
     facts = top_link(closed=taped(link_closed), open=taped(link_closed + link_travel))
     found = compare(offer("x", f"{closed} mm", f"{closed + travel} mm"), facts, "mm")
     long_mm, short_mm = closed - link_closed, (link_closed + link_travel) - (closed + travel)
-    expected = (2 * long_mm if long_mm >= 2 else 0) + (short_mm if short_mm >= 2 else 0)
+    expected = (3 * long_mm if long_mm >= 2 else 0) + (short_mm if short_mm >= 2 else 0)
     assert found.cost_mm == pytest.approx(expected)

@@ -410,6 +410,8 @@ def mini_digger(dice: random.Random) -> list[Writer]:
 
 def make(folder: Path) -> None:
     """Write the whole fleet into a folder."""
+    from tests.sample.offers import make_offers, tape_as_set
+
     dice = random.Random(SEED)
     folder.mkdir(parents=True, exist_ok=True)
     (folder / "logbook.toml").write_text(tomli_w.dumps({**LOGBOOK, "checks": checks(str(SEED))}), encoding="utf-8")
@@ -422,6 +424,8 @@ def make(folder: Path) -> None:
             (place / f"{writer.date}-{writer.who}.toml").write_text(writer.text(), encoding="utf-8")
     for machine_id, table in MACHINES.items():
         (folder / machine_id / "machine.toml").write_text(tomli_w.dumps(table), encoding="utf-8")
+    tape_as_set(folder, [str(link["id"]) for link in MACHINES["hill-tractor"]["links"]])  # type: ignore[attr-defined]
+    make_offers(folder)
 
 
 if __name__ == "__main__":
