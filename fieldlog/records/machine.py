@@ -123,6 +123,7 @@ class Link:
 
     `near_thread` and `far_thread` are the lengths of thread on its rods; a hand of "none" is an end without thread.
     `open_stop` is what ends its opening, `stop_length` the maker's longest pin-to-pin length where that is stated.
+    `near_gap` and `far_gap` are how wide an eye the bracket or clevis takes at each end.
     """
 
     id: str
@@ -139,6 +140,8 @@ class Link:
     body: Length | None = None
     open_stop: OpenStop | None = None
     stop_length: Length | None = None
+    near_gap: Length | None = None
+    far_gap: Length | None = None
     notes: str = ""
 
 

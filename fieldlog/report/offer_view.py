@@ -111,7 +111,7 @@ def _rows_above(job: Job) -> list[tuple[str, Reach]]:
     if facts.closed is not None and facts.open is not None:
         rows.append(("link now", Reach(facts.closed.value_mm, facts.open.value_mm, "link")))
     if wanted is not None:
-        rows.append(("needed", Reach(wanted.least_mm, wanted.most_mm, "need")))
+        rows.append(("needed", Reach(wanted.least.value_mm, wanted.most.value_mm, "need")))
     return rows
 
 
@@ -142,7 +142,9 @@ def link_words(job: Job, units: Units, width: int) -> tuple[Line, ...]:
     lines = [*wrapped(text, width, "", "dim")]
     if job.wanted is not None:
         places = 0 if units == "mm" else 2
-        need = f"{mm_text(job.wanted.least_mm, units, places)} to {mm_text(job.wanted.most_mm, units, places)}"
+        need = (
+            f"{mm_text(job.wanted.least.value_mm, units, places)} to {mm_text(job.wanted.most.value_mm, units, places)}"
+        )
         lines += wrapped(f"Needed: {need}, {job.wanted.origin}.", width, "", "dim")
     return tuple(lines)
 

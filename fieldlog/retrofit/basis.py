@@ -84,8 +84,8 @@ def _readings(joint: JointState | None) -> tuple[str, ...]:
 def _wanted(job: Job) -> Iterator[Basis]:
     wanted = job.wanted
     if wanted is not None:
-        yield Basis(what="needed closed", value=f"{wanted.least_mm:.2f} mm", origin=wanted.origin)
-        yield Basis(what="needed open", value=f"{wanted.most_mm:.2f} mm", origin=wanted.origin)
+        yield _size("needed closed", wanted.least, wanted.origin)
+        yield _size("needed open", wanted.most, wanted.origin)
 
 
 def _offer(offer: Offer) -> Iterator[Basis]:

@@ -6,8 +6,10 @@ from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pin_evidence import groups_of_one_size
 from fieldlog.records.machine import HitchCategory, Link, LinkPosition, shown_name
+from fieldlog.records.quantities import Length
 from fieldlog.retrofit.pin_fit import PinThere
 from fieldlog.standards.hitch import HITCH_CATEGORIES
+from fieldlog.wear.links import is_mixed_up
 from fieldlog.wear.states import JointState, LinkReport, MachineState
 
 RETROFITTED: tuple[LinkPosition, ...] = ("top link", "lift rod")
@@ -63,15 +65,19 @@ def link_facts(state: MachineState, link_id: str) -> LinkFacts | None:
     link, category = report.link, state.machine.hitch_category
     is_upper = link.position == "top link"
     other = _other_rod(report, state) if link.position == "lift rod" else None
+    near, far = ("tractor end", "implement end") if is_upper else ("upper end", "lower end")
+    upper = category if is_upper else None
+    opened, limit = _open(report)
     return LinkFacts(
         link=link,
-        closed=_centres(report.closed),
-        open=_centres(report.open),
+        closed=None if is_mixed_up(report) else _centres(report.closed),
+        open=opened,
         as_set=_centres(report.as_set),
         ends=(
-            _end("tractor end" if is_upper else "upper end", link.near_hole, state, category if is_upper else None),
-            _end("implement end" if is_upper else "lower end", link.far_hole, state, category if is_upper else None),
+            _end(near, link.near_hole, link.near_gap, state, upper),
+            _end(far, link.far_hole, link.far_gap, state, upper),
         ),
+        open_limit=limit,
         mast=_mast(category) if is_upper else None,
         other_rod=other[0] if other is not None else None,
         other_rod_name=other[1] if other is not None else "",
@@ -80,6 +86,16 @@ def link_facts(state: MachineState, link_id: str) -> LinkFacts | None:
 
 def _centres(length: LinkLength | None) -> Estimate | None:
     return length.centres if length is not None else None
+
+
+def _open(report: LinkReport) -> tuple[Estimate | None, str]:
+    """Return how far the link opens: as taped, or less where a stop or the thread that must stay in ends it before."""
+    taped, limit = _centres(report.open), report.open_limit
+    if is_mixed_up(report):
+        return None, ""
+    if limit is None or (taped is not None and taped.value_mm <= limit.length.value_mm):
+        return taped, ""
+    return limit.length, "the thread that must stay in" if limit.stop == "thread" else f"its {limit.stop}"
 
 
 def _mast(category: HitchCategory | None) -> Mast | None:
@@ -98,15 +114,16 @@ def _other_rod(report: LinkReport, state: MachineState) -> tuple[Estimate, str] 
     return None
 
 
-def _end(name: str, hole_id: str, state: MachineState, category: HitchCategory | None) -> LinkEnd:
+def _end(name: str, hole_id: str, gap: Length | None, state: MachineState, category: HitchCategory | None) -> LinkEnd:
+    gap_mm = float(gap.mm) if gap is not None else None
     joint = next((j for j in state.joints if any(hole.hole.id == hole_id for hole in j.holes)), None)
     if joint is not None:
-        return LinkEnd(name, _pins(joint), None, joint.joint.id, joint.pin_answer.next_measurement)
+        return LinkEnd(name, _pins(joint), gap_mm, joint.joint.id, joint.pin_answer.next_measurement)
     if category is None:
-        return LinkEnd(name, (), settle="measure the pin there")
+        return LinkEnd(name, (), gap_mm, settle="measure the pin there")
     upper = HITCH_CATEGORIES[category].upper_pin
     pin = PinThere(f"{upper.mm.normalize():f} mm", float(upper.mm), f"upper pin of category {category}, not measured")
-    return LinkEnd(name, (pin,), settle="measure the pin there")
+    return LinkEnd(name, (pin,), gap_mm, settle="measure the pin there")
 
 
 def _pins(joint: JointState) -> tuple[PinThere, ...]:

@@ -3,7 +3,7 @@
 Closing short costs nothing but a clearance to check; closing long costs pitch that cannot be had back.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from fieldlog.measure.estimate import Estimate, difference
@@ -17,19 +17,21 @@ RESERVE_MM = 10.0  # stroke in hand at each end, so that the piston never sits o
 SMALL_LOSS_MM = 10.0  # reach lost that is noted but not held against an offer: 1.2 degrees on a 460 mm mast
 CLOSED_COUNTS = 3  # reach lost at the closed end against the open one, which is seldom used to the last: our judgement
 CLOSES_SHORT = "Closing short costs nothing: the stroke left over rests. Only clearance with it fully in is to check."
-CLOSES_LONG = "Closing long costs for good: this pitch cannot be had back by any setting."
+CLOSES_LONG = "Closing long costs for good: what is lost there cannot be had back by any setting."
 OPENS_SHORT = "The long end is seldom used to the last; look at the longest setting you truly use."
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """The lengths that the work asks for, and where that comes from; `deg_per_mm` of pitch (or roll) at each end."""
+    """The lengths that the work asks for, with their doubt, and where that comes from.
 
-    least_mm: float
-    most_mm: float
+    `lost` gives the degrees lost at the closed and at the open end for a closed and an open length.
+    """
+
+    least: Estimate
+    most: Estimate
     origin: str
-    least_deg_per_mm: float
-    most_deg_per_mm: float
+    lost: Callable[[float, float], tuple[float, float]]
     least_way: str = "nose-down"
     most_way: str = "nose-up"
 
@@ -118,36 +120,29 @@ def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -
     return (Check("length in use", Level.GOOD, f"Reaches {now} with {about_text(short.value_mm, units)} in hand."),)
 
 
-def need_points(figures: dict[str, Figure], need: Wanted, units: Units) -> tuple[Check, Check]:
+def need_points(figures: dict[str, Figure], wanted: Wanted, units: Units) -> tuple[Check, Check]:
     """Return the points of an offer's range against the needed one: degrees lost, or what is in hand."""
     closed, opened = figures["closed"], figures["open"]
-    in_hand_closed = Estimate(need.least_mm - closed.mm, closed.size.parts)
-    in_hand_open = Estimate(opened.mm - need.most_mm, opened.size.parts)
+    lost = wanted.lost(closed.mm, opened.mm)
     return (
-        _need_point("closed", in_hand_closed, (need.least_deg_per_mm, need.least_way), need, units),
-        _need_point("open", in_hand_open, (need.most_deg_per_mm, need.most_way), need, units),
+        _need_point("closed", difference(wanted.least, closed.size), (lost[0], wanted.least_way), wanted, units),
+        _need_point("open", difference(opened.size, wanted.most), (lost[1], wanted.most_way), wanted, units),
     )
 
 
-def _need_point(side: str, in_hand: Estimate, rate: tuple[float, str], need: Wanted, units: Units) -> Check:
-    topic = f"{side} end, need"
-    needed = mm_text(need.least_mm if side == "closed" else need.most_mm, units, 0 if units == "mm" else 2)
+def _need_point(side: str, in_hand: Estimate, lost: tuple[float, str], wanted: Wanted, units: Units) -> Check:
+    topic, origin = f"{side} end, need", f"Needed: {wanted.origin}."
+    needed = mm_text((wanted.least if side == "closed" else wanted.most).value_mm, units, 0 if units == "mm" else 2)
     text = size_text(Estimate(abs(in_hand.value_mm), in_hand.parts), units)
     verb = {"closed": "Closes", "open": "Opens"}[side]
     wrong = {"closed": "too long for", "open": "short of"}[side]
     if in_hand.value_mm < -in_hand.expanded_mm:
-        lost = f"{-in_hand.value_mm * rate[0]:.1f} degrees of {rate[1]} lost"
-        why = CLOSES_LONG if side == "closed" else f"Needed: {need.origin}."
-        weight = CLOSED_COUNTS if side == "closed" else 1
-        return Check(
-            topic,
-            Level.NO,
-            f"{verb} {text} {wrong} the {needed} needed: {lost}.",
-            why,
-            cost_mm=-in_hand.value_mm * weight,
-        )
+        said = f"{verb} {text} {wrong} the {needed} needed: {lost[0]:.1f} degrees of {lost[1]} lost."
+        why, weight = (CLOSES_LONG, CLOSED_COUNTS) if side == "closed" else (origin, 1)
+        return Check(topic, Level.NO, said, why, cost_mm=-in_hand.value_mm * weight)
     if in_hand.value_mm <= in_hand.expanded_mm:
-        return Check(topic, Level.ASK, f"{verb} at the {needed} needed within doubt: measure it in hand.", need.origin)
+        said = f"{verb} at the {needed} needed, within the {about_text(in_hand.expanded_mm, units)} of doubt."
+        return Check(topic, Level.ASK, f"{said} Measure it in hand.", origin)
     if in_hand.value_mm < RESERVE_MM:
-        return Check(topic, Level.NOTE, f"Meets the need {side}, {text} in hand; 10 mm is wanted.", need.origin)
-    return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", need.origin)
+        return Check(topic, Level.NOTE, f"Meets the need {side}, {text} in hand; 10 mm is wanted.", origin)
+    return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", origin)

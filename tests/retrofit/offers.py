@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.estimate import Estimate, Part, exactly
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
 from fieldlog.records.quantities import parse_length
@@ -44,4 +44,10 @@ A = offer("A", "533 mm", "737 mm", "203 mm", **_ENDS)
 B = offer("B", "584 mm", "787 mm", "203 mm", **_ENDS)
 C = offer("C", "508 mm", "660 mm", "152 mm", **_ENDS)
 D = offer("D", "610 mm", "813 mm", "203 mm", **_ENDS)
-EXAMPLE_NEED = Wanted(590.0, 718.0, "8 degrees both ways with the balls at 300 mm", 0.1246, 0.1246)
+
+
+def _lost(closed_mm: float, open_mm: float) -> tuple[float, float]:
+    return 0.1246 * max(closed_mm - 590, 0), 0.1246 * max(718 - open_mm, 0)
+
+
+EXAMPLE_NEED = Wanted(exactly(590), exactly(718), "8 degrees both ways with the balls at 300 mm", _lost)

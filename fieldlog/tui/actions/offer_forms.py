@@ -4,10 +4,11 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import cast, get_args
 
-from fieldlog.records.machine import Person, shown_name
+from fieldlog.records.machine import Link, Person, shown_name
 from fieldlog.records.offer import FIGURE_KEYS, CheckValve, EndKind, InHand, Offer
 from fieldlog.records.physical import parse_mass, parse_pressure
 from fieldlog.records.quantities import Length, Units, parse_length
+from fieldlog.retrofit.link_facts import LinkEnd
 from fieldlog.tui.actions.part_forms import length_check
 from fieldlog.tui.screens.form import Field, words
 
@@ -119,6 +120,16 @@ def needs_a_length(values: Mapping[str, str]) -> str:
 def in_hand_from(values: Mapping[str, str], day: datetime.date, units: Units) -> InHand:
     """Return a measuring in hand from its form."""
     return InHand(day=day, who=values["who"], notes=values["notes"], **_figures(values, units))
+
+
+def gap_fields(link: Link, ends: Sequence[LinkEnd], units: Units) -> tuple[Field, ...]:
+    """Return the lines of the form for the gaps at both ends of a link."""
+    hint = "Between the ears of the bracket or clevis, where the eye goes in."
+    gaps = (("near_gap", link.near_gap), ("far_gap", link.far_gap))
+    return tuple(
+        Field(key, f"Gap, {end.name}", gap.typed if gap is not None else "", hint, check=length_check(units))
+        for (key, gap), end in zip(gaps, ends, strict=True)
+    )
 
 
 def keep_fields(people: Sequence[Person], who: str) -> tuple[Field, ...]:

@@ -5,12 +5,14 @@ from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import FieldlogError
+from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
+from fieldlog.records.quantities import parse_length
 from fieldlog.records.text import unused_slug
 from fieldlog.retrofit.checks import Level, OfferVerdict
 from fieldlog.retrofit.sense import make_sense
-from fieldlog.store.amend import Value
-from fieldlog.store.names import RESERVED
+from fieldlog.store.amend import Value, change_record
+from fieldlog.store.names import MACHINE_FILE, RESERVED
 from fieldlog.store.offer_writing import add_measured, add_offers, change_offer
 from fieldlog.tui.actions import offer_forms
 from fieldlog.tui.retrofit_work import RetrofitWork
@@ -104,6 +106,25 @@ def set_offer_aside(app: "LogbookApp", offer_id: str) -> None:
 
     hint = "Such as sold, or too dear. Empty: it is in the running. The file stays."
     app.push_screen(FormScreen(f"Set aside: {offer.shown_name}", (Field("why", "Why", offer.set_aside, hint),)), keep)
+
+
+def measure_gaps(app: "LogbookApp", work: RetrofitWork) -> None:
+    """Ask how wide the gaps at both ends of a link are, and write them into machine.toml."""
+    job, units = work.job(), app.session.units
+    if job is None:
+        return
+    link = job.facts.link
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            new = {key: parse_length(text, units) if text else None for key, text in values.items()}
+            changes = {key: length for key, length in new.items() if length != getattr(link, key)}
+            file = f"{work.machine_id}/{MACHINE_FILE}"
+            if changes:
+                _written(app, lambda: change_record(app.session.folder, file, "links", link.id, changes))
+
+    title = f"Gaps: {shown_name(link)}"
+    app.push_screen(FormScreen(title, offer_forms.gap_fields(link, job.facts.ends, units)), keep)
 
 
 def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:

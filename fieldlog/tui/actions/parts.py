@@ -161,7 +161,8 @@ def _correct(app: "LogbookApp", file: str, table: str, part: PartRecord, form_fi
     def keep(values: object) -> None:
         if isinstance(values, dict):
             new_id = part.id if isinstance(part, Machine) else part_id
-            changes = changed_values(part, _build(table, new_id, app)(values))
+            asked = frozenset(field.key for field in form_fields)
+            changes = changed_values(part, _build(table, new_id, app)(values), asked)
             if isinstance(part, Link):  # a form asks for some of its keys only; the others stay
                 changes = {key: value for key, value in changes.items() if key in values}
             which = part if isinstance(part, Limit) else part_id
@@ -172,12 +173,16 @@ def _correct(app: "LogbookApp", file: str, table: str, part: PartRecord, form_fi
     app.push_screen(FormScreen(f"Correct {title}", form_fields), keep)
 
 
-def changed_values(old: PartRecord, new: PartRecord) -> dict[str, Value | None]:
-    """Return the keys that differ; a key whose value is now empty is taken out of the file."""
+def changed_values(old: PartRecord, new: PartRecord, asked: frozenset[str] | None = None) -> dict[str, Value | None]:
+    """Return the keys that differ; a key whose value is now empty is taken out of the file.
+
+    What a form did not ask for stays as it is. A limit's form asks in one line for what are several keys.
+    """
     changes: dict[str, Value | None] = {}
     for field in fields(old):
         before, after = getattr(old, field.name), getattr(new, field.name)
-        if field.name not in {"joints", "holes", "links", "limits", "checks", "id"} and before != after:
+        is_asked = asked is None or isinstance(old, Limit) or field.name in asked
+        if is_asked and field.name != "id" and before != after:
             changes[field.name] = None if after in {"", None} else after
     return changes
 

@@ -5,11 +5,17 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.records.machine import shown_name
-from fieldlog.report.kept_view import kept_page
+from fieldlog.report.kept_view import KeptRow, kept_page
 from fieldlog.retrofit.kept import Kept
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
+
+
+def open_kept(screen: LogScreen, machine_id: str, target: object) -> None:
+    """Show the recommendation that a line of a list stands for; any other line is none."""
+    if isinstance(target, KeptRow):
+        screen.app.push_screen(KeptScreen(machine_id, target.kept))
 
 
 class KeptScreen(LogScreen):

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.records.machine import shown_name
+from fieldlog.report.lines import Line
 from fieldlog.report.link_view import DayRow, link_lines, link_title
 from fieldlog.report.machine_view import HoleRow
 from fieldlog.tui import commands
@@ -45,7 +46,16 @@ class LinkScreen(LogScreen):
             self.say("This link is not in the files any more; the problems page may say why.")
             return
         state, ascii_only = self.session.state(self.machine_id), self.logbook_app.ascii_only
-        listed.show(link_lines(report, state, self.session.units, self.text_width - 2, ascii_only=ascii_only))
+        lines = link_lines(report, state, self.session.units, self.text_width - 2, ascii_only=ascii_only)
+        listed.show((*lines, *self._kept_lines()))
+
+    def _kept_lines(self) -> tuple[Line, ...]:
+        kept = self.session.kept(self.machine_id)
+        if not kept:
+            return ()
+        from fieldlog.report.kept_view import kept_lines
+
+        return kept_lines(kept, self.session.machine(self.machine_id), self.text_width - 2, self.link_id)
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open a hole, or the readings of a day."""
@@ -56,6 +66,10 @@ class LinkScreen(LogScreen):
             self.app.push_screen(HoleScreen(self.machine_id, target.hole))
         elif isinstance(target, DayRow):
             self._show_readings(target.round)
+        else:
+            from fieldlog.tui.screens.kept import open_kept
+
+            open_kept(self, self.machine_id, target)
 
     def _show_readings(self, round_id: str = "") -> None:
         from fieldlog.tui.screens.readings import ReadingsScreen
@@ -65,6 +79,12 @@ class LinkScreen(LogScreen):
     def action_readings(self) -> None:
         """Show every entry about this link."""
         self._show_readings()
+
+    def action_offers(self) -> None:
+        """Show the cylinders on offer in its place."""
+        from fieldlog.tui.screens.offers import open_offers
+
+        open_offers(self, self.machine_id, self.link_id)
 
     def action_measure(self) -> None:
         """Start or go on with a round, at this link."""

@@ -114,11 +114,9 @@ class MachineScreen(LogScreen):
 
             self.app.push_screen(LinkScreen(self.machine_id, target.link))
         else:
-            from fieldlog.report.kept_view import KeptRow
-            from fieldlog.tui.screens.kept import KeptScreen
+            from fieldlog.tui.screens.kept import open_kept
 
-            if isinstance(target, KeptRow):
-                self.app.push_screen(KeptScreen(self.machine_id, target.kept))
+            open_kept(self, self.machine_id, target)
 
     def action_offers(self) -> None:
         """Show the cylinders on offer for the chosen link, else for the first that a cylinder can replace."""

@@ -91,6 +91,7 @@ class OffersScreen(LogScreen):
         if self.work.link_id in ids:
             self.work_of = self.work.machine_id, ids[(ids.index(self.work.link_id) + step) % len(ids)]
             self.show_all()
+            self.list.action_edge(-1)
 
     def _chosen(self) -> str:
         target = self.list.target
@@ -102,6 +103,10 @@ class OffersScreen(LogScreen):
     def action_add(self) -> None:
         """Type in an offer."""
         offer_actions.add_offer(self.logbook_app)
+
+    def action_gaps(self) -> None:
+        """Write down the gaps that the eyes must enter."""
+        offer_actions.measure_gaps(self.logbook_app, self.work)
 
     def action_keep(self) -> None:
         """Keep the chosen offer as the recommendation."""
