@@ -54,15 +54,19 @@ def wanted_of(hitch: OnHitch) -> Wanted | None:
     if need is None:
         return None
 
-    def lost(closed_mm: float, open_mm: float) -> tuple[float, float]:
+    def lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]:
         found = against(hitch.linkage, need, closed_mm, open_mm)
-        return found.lost_down_deg, found.lost_up_deg
+        return _number(found.lost_down_deg), _number(found.lost_up_deg)
 
     low, high = (
         Estimate(mm, (Part("geometry", u_mm, math.inf, "carried through the hitch"),) if u_mm else ())
         for mm, u_mm in zip((need.shortest_mm, need.longest_mm), hitch.need_u_mm, strict=True)
     )
     return Wanted(low, high, hitch.need_words, lost)
+
+
+def _number(found: float | CannotReach) -> float | None:
+    return None if isinstance(found, CannotReach) else found
 
 
 def hitch_checks(hitch: OnHitch, figures: dict[str, Figure], units: Units) -> tuple[Check, ...]:

@@ -25,13 +25,14 @@ OPENS_SHORT = "The long end is seldom used to the last; look at the longest sett
 class Wanted:
     """The lengths that the work asks for, with their doubt, and where that comes from.
 
-    `lost` gives the degrees lost at the closed and at the open end for a closed and an open length.
+    `lost` gives the degrees lost at the closed and at the open end for a closed and an open length, None where the
+    links cannot be pinned at all.
     """
 
     least: Estimate
     most: Estimate
     origin: str
-    lost: Callable[[float, float], tuple[float, float]]
+    lost: Callable[[float, float], tuple[float | None, float | None]]
     least_way: str = "nose-down"
     most_way: str = "nose-up"
 
@@ -130,14 +131,15 @@ def need_points(figures: dict[str, Figure], wanted: Wanted, units: Units) -> tup
     )
 
 
-def _need_point(side: str, in_hand: Estimate, lost: tuple[float, str], wanted: Wanted, units: Units) -> Check:
+def _need_point(side: str, in_hand: Estimate, lost: tuple[float | None, str], wanted: Wanted, units: Units) -> Check:
     topic, origin = f"{side} end, need", f"Needed: {wanted.origin}."
     needed = mm_text((wanted.least if side == "closed" else wanted.most).value_mm, units, 0 if units == "mm" else 2)
     text = size_text(Estimate(abs(in_hand.value_mm), in_hand.parts), units)
     verb = {"closed": "Closes", "open": "Opens"}[side]
     wrong = {"closed": "too long for", "open": "short of"}[side]
     if in_hand.value_mm < -in_hand.expanded_mm:
-        said = f"{verb} {text} {wrong} the {needed} needed: {lost[0]:.1f} degrees of {lost[1]} lost."
+        degrees = f"{lost[0]:.1f} degrees of " if lost[0] is not None else ""
+        said = f"{verb} {text} {wrong} the {needed} needed: {degrees}{lost[1]} lost."
         why, weight = (CLOSES_LONG, CLOSED_COUNTS) if side == "closed" else (origin, 1)
         return Check(topic, Level.NO, said, why, cost_mm=-in_hand.value_mm * weight)
     if in_hand.value_mm <= in_hand.expanded_mm:

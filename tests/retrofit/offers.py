@@ -46,7 +46,7 @@ C = offer("C", "508 mm", "660 mm", "152 mm", **_ENDS)
 D = offer("D", "610 mm", "813 mm", "203 mm", **_ENDS)
 
 
-def _lost(closed_mm: float, open_mm: float) -> tuple[float, float]:
+def _lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]:
     return 0.1246 * max(closed_mm - 590, 0), 0.1246 * max(718 - open_mm, 0)
 
 
