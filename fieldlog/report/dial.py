@@ -4,10 +4,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from fieldlog.report.canvas import Canvas
 from fieldlog.report.lines import Line, Span
 
-_BRAILLE_BASE = 0x2800
-_BRAILLE_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 _STEPS = 720
 _MAGNIFICATIONS = (1, 2, 3, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200)
 _WEAR_SHARE = 0.30  # the most of the dial's radius that the wear may take up
@@ -30,37 +29,9 @@ class DialShape:
         return self.d0_mm + self.a_mm * math.cos(twice) + self.b_mm * math.sin(twice)
 
 
-class _Canvas:
-    """Dots on a grid of characters: 2 x 4 a character in braille, 1 x 2 in plain ASCII."""
-
-    def __init__(self, columns: int, rows: int, *, ascii_only: bool) -> None:
-        self.columns, self.rows, self.ascii_only = columns, rows, ascii_only
-        self.across, self.down = (1, 2) if ascii_only else (2, 4)
-        self.dots: dict[tuple[int, int], int] = {}
-        self.letters: dict[tuple[int, int], str] = {}
-
-    def dot(self, x: float, y: float) -> None:
-        column, in_column = divmod(round(x), self.across)
-        row, in_row = divmod(round(y), self.down)
-        if 0 <= column < self.columns and 0 <= row < self.rows:
-            bit = 1 << in_row if self.ascii_only else _BRAILLE_BITS[in_row][in_column]
-            self.dots[column, row] = self.dots.get((column, row), 0) | bit
-
-    def letter(self, x: float, y: float, letter: str) -> None:
-        self.letters[round(x) // self.across, round(y) // self.down] = letter
-
-    def cell(self, column: int, row: int) -> str:
-        if (column, row) in self.letters:
-            return self.letters[column, row]
-        bits = self.dots.get((column, row), 0)
-        if not bits:
-            return " "
-        return ("", "'", ".", ":")[bits] if self.ascii_only else chr(_BRAILLE_BASE + bits)
-
-
 def dial_lines(shape: DialShape, columns: int, rows: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
     """Draw the dial in `columns` x `rows`; `o` stands where a reading was taken, the sparse ring is as made."""
-    canvas = _Canvas(columns - 2 * _MARGIN_COLUMNS, rows - 2, ascii_only=ascii_only)
+    canvas = Canvas(columns - 2 * _MARGIN_COLUMNS, rows - 2, ascii_only=ascii_only)
     centre_x = (canvas.columns * canvas.across - 1) / 2
     centre_y = (canvas.rows * canvas.down - 1) / 2
     radius = min(centre_x, centre_y)
@@ -110,15 +81,15 @@ def _place(centre: tuple[float, float], angle_deg: float, radius: float) -> tupl
     return centre[0] + radius * math.sin(turn), centre[1] - radius * math.cos(turn)
 
 
-def _put(canvas: _Canvas, centre: tuple[float, float], angle_deg: float, radius: float) -> None:
+def _put(canvas: Canvas, centre: tuple[float, float], angle_deg: float, radius: float) -> None:
     canvas.dot(*_place(centre, angle_deg, radius))
 
 
-def _framed(canvas: _Canvas, columns: int) -> Iterable[Line]:
+def _framed(canvas: Canvas, columns: int) -> Iterable[Line]:
     yield Line((Span("12".center(columns), "dim"),))
     middle = canvas.rows // 2
     for row in range(canvas.rows):
-        text = "".join(canvas.cell(column, row) for column in range(canvas.columns))
+        text = canvas.row(row)
         left, right = (" 9 ", " 3 ") if row == middle else ("   ", "   ")
         yield Line((Span(left, "dim"), Span(text, "picture"), Span(right, "dim")))
     yield Line((Span("6".center(columns), "dim"),))

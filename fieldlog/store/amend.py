@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import StoreError
 from fieldlog.records.checks import Check
+from fieldlog.records.directed import Angle, Directed, Force
+from fieldlog.records.hitch import Implement, ImplementPoint, MastHole, RodHole, TopLinkHole
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
 from fieldlog.records.offer import InHand
 from fieldlog.records.physical import Mass, Pressure
@@ -25,8 +27,9 @@ from fieldlog.store.toml_text import Table, parse_table
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
 
-Value = str | int | Decimal | Length | Share | Pressure | Mass | Thread
-TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand | Check
+Value = str | int | Decimal | Length | Share | Pressure | Mass | Thread | Directed | Angle | Force
+HitchRecord = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
+TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand | Check | HitchRecord
 _BOM = "\ufeff"
 _LONE_NEWLINE = re.compile(r"(?<!\r)\n")
 _MOST_TRIES = 5
@@ -79,11 +82,11 @@ def _whole(head: Table, tables: Mapping[str, Sequence[TableRecord]]) -> bytes:
     return "".join(parts).encode("utf-8")
 
 
-def _block(table: str, given: Table, newline: str) -> str:
+def _block(table: str, given: Table, newline: str, heading: str = "[[{}]]") -> str:
     """Return one record under its [[heading]]; a list of short records would otherwise be written in one line."""
     import tomli_w
 
-    return f"\n[[{table}]]\n{tomli_w.dumps(given)}".replace("\n", newline)
+    return f"\n{heading.format(table)}\n{tomli_w.dumps(given)}".replace("\n", newline)
 
 
 def _table_of(record: TableRecord) -> Table:
@@ -98,7 +101,7 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
     """
 
     def added(old: str) -> tuple[str, Table]:
-        data = _parsed(file, old)
+        data = parsed_file(file, old)
         present = data.get(table, [])
         if not isinstance(present, list):
             raise StoreError(f"{file}: {table} is not a list of records; write [[{table}]] before each.")
@@ -106,19 +109,19 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
         if "id" in given and any(isinstance(item, dict) and item.get("id") == given["id"] for item in present):
             raise StoreError(f'{file}: there is a record "{given["id"]}" under [[{table}]] already.')
         expected = {**data, table: [*present, given]}
-        text = _appended(old, table, given)
+        text = appended(old, table, given)
         if not _reads_as(text, expected):
-            text = _edited(old, lambda document: document[table].append(given))
+            text = edited(old, lambda document: document[table].append(given))
         return text, expected
 
-    _redo(folder, file, added)
+    redo(folder, file, added)
 
 
-def _appended(old: str, table: str, given: Table) -> str:
+def appended(old: str, table: str, given: Table, heading: str = "[[{}]]") -> str:
     """Return the text with a block at its end, so that every old byte stays where it was."""
     newline = "\r\n" if "\r\n" in old else "\n"
     gap = "" if old.endswith("\n") or not old else newline
-    return old + gap + _block(table, given, newline)
+    return old + gap + _block(table, given, newline, heading)
 
 
 def _reads_as(text: str, expected: Table) -> bool:
@@ -148,7 +151,7 @@ def change_record(
     plain = {key: None if value is None else plain_value(value) for key, value in changes.items()}
 
     def changed(old: str) -> tuple[str, Table]:
-        data = _parsed(file, old)
+        data = parsed_file(file, old)
         index = _index(file, data, table, which) if table else -1
         expected = _changed_data(data, table, index, plain)
 
@@ -160,9 +163,9 @@ def change_record(
                 else:
                     _set(target, key, value)
 
-        return _edited(old, change), expected
+        return edited(old, change), expected
 
-    _redo(folder, file, changed)
+    redo(folder, file, changed)
 
 
 def _index(file: str, data: Table, table: str, which: str | Limit | Check) -> int:
@@ -211,7 +214,8 @@ def _is_array(item: object) -> bool:
     return isinstance(item, AoT | TomlTable)
 
 
-def _edited(old: str, change: "Callable[[TOMLDocument], None]") -> str:
+def edited(old: str, change: "Callable[[TOMLDocument], None]") -> str:
+    """Return the text with a change made through tomlkit, which keeps comments, order and line ends."""
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
@@ -256,7 +260,8 @@ def _text(folder: Path, file: str) -> str:
         raise StoreError(f"{file} is not UTF-8 text; mend that first (fieldlog check says where).") from None
 
 
-def _parsed(file: str, text: str) -> Table:
+def parsed_file(file: str, text: str) -> Table:
+    """Return the table in a file's text, refusing one that cannot be read."""
     from fieldlog.store.toml_text import UnreadableText
 
     try:
@@ -266,7 +271,7 @@ def _parsed(file: str, text: str) -> Table:
         raise StoreError(f"{file}{where}: {error}; mend that first, then change it here.") from None
 
 
-def _redo(folder: Path, file: str, change: Callable[[str], tuple[str, Table]]) -> None:
+def redo(folder: Path, file: str, change: Callable[[str], tuple[str, Table]]) -> None:
     """Make a change to a file, again from the start when an editor saved it meanwhile.
 
     The new text is written only when it reads back as exactly what was meant.

@@ -8,7 +8,7 @@ from pathlib import Path
 from fieldlog.records.problems import Problem
 from fieldlog.records.text import harmless
 from fieldlog.store.files import Unreadable, read_file
-from fieldlog.store.lines import key_line, line_at
+from fieldlog.store.lines import key_line, line_at, table_line
 from fieldlog.store.salvage import Piece, merged, pieces_of, torn_from
 from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
 
@@ -47,9 +47,14 @@ class Document:
         return found if isinstance(found, list) else []
 
     def problem(self, place: tuple[str, int], key: str, wrong: str, accepted: str) -> Problem:
-        """Return a problem of the `index`-th record of an array; ("", 0) is the head of the file."""
+        """Return a problem of the `index`-th record of an array.
+
+        ("", 0) is the head of the file, and an index of -1 is a table that stands alone, as [hitch] does.
+        """
         table, index = place
-        if place in self.starts:
+        if index < 0:
+            line = table_line(self.text, table, key)
+        elif place in self.starts:
             line = line_at(self.text, self.starts[place])
         else:
             line = key_line(self.text, table, index, key, len(self.records(table)))

@@ -4,6 +4,7 @@ import difflib
 from collections.abc import Mapping, Sequence
 
 from fieldlog.records.checks import Check
+from fieldlog.records.hitch import Hitch
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
@@ -18,12 +19,24 @@ MACHINE_TABLES: Mapping[str, type] = {"joints": Joint, "holes": Hole, "links": L
 
 def logbook_hints(document: Document) -> list[Problem]:
     """Return the near misses in logbook.toml."""
-    return hints_of(document, ("format", *known_keys(Logbook), *LOGBOOK_TABLES), LOGBOOK_TABLES)
+    from fieldlog.store.hitch_reader import IMPLEMENT_TABLES
+
+    top = ("format", *known_keys(Logbook), *LOGBOOK_TABLES, *IMPLEMENT_TABLES)
+    return hints_of(document, top, {**LOGBOOK_TABLES, **IMPLEMENT_TABLES})
 
 
 def machine_hints(document: Document) -> list[Problem]:
     """Return the near misses in a machine.toml."""
-    return hints_of(document, ("format", *known_keys(Machine)), MACHINE_TABLES)
+    from fieldlog.store.hitch_reader import HITCH, HITCH_TABLES
+
+    top = ("format", *known_keys(Machine), HITCH, *HITCH_TABLES)
+    found = hints_of(document, top, {**MACHINE_TABLES, **HITCH_TABLES})
+    alone = document.table.get(HITCH)
+    keys = known_keys(Hitch)
+    near = (
+        [_hint(document, (HITCH, -1), key, keys) for key in alone if key not in keys] if isinstance(alone, dict) else []
+    )
+    return [*found, *(problem for problem in near if problem)]
 
 
 def round_hints(document: Document) -> list[Problem]:

@@ -31,6 +31,17 @@ def key_line(text: str, table: str, index: int, key: str, count: int) -> int:
     return _line_within(text, found[index], key) or line_at(text, found[index])
 
 
+def table_line(text: str, table: str, key: str) -> int:
+    """Return the line of a key in the one [table], else of its heading, else 0."""
+    if any(quotes in text for quotes in _LONG_STRINGS):
+        return 0
+    name = re.escape(table)
+    found = re.search(rf"^[ \t]*\[[ \t]*{name}[ \t]*\][ \t]*(?:#.*)?\r?$", text, re.MULTILINE)
+    if found is None:
+        return 0
+    return _line_within(text, found.start(), key) or line_at(text, found.start())
+
+
 def _line_within(text: str, start: int, key: str) -> int:
     """Return the line of a key between `start` and the next heading, or 0."""
     first_line_end = text.find("\n", start) if text.startswith("[", start) or start else start

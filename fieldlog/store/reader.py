@@ -67,12 +67,30 @@ def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRea
     checked = (*check_people(people), *check_instruments(instruments))
     checked += tuple(check_checks(checks, logbook.instruments, today))
     found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked, *faults_5)
+    found = (*found, *_implement_problems(document))
     return LogbookRead(logbook, machine_ids, found, document.is_newer)
 
 
 def _with_checks(instrument: Instrument, checks: Sequence[Placed[Check]]) -> Instrument:
     """Return an instrument with its own checks, in the order of the file."""
     return replace(instrument, checks=tuple(c.record for c in checks if c.record.instrument == instrument.id))
+
+
+def _implement_problems(document: Document) -> tuple[Problem, ...]:
+    """Implements are read when a hitch is looked at; what is wrong with them is told at once."""
+    if not any(name in document.table for name in ("implements", "mast_holes", "points")):
+        return ()
+    from fieldlog.store.hitch_reader import read_implements
+
+    return read_implements(document).problems
+
+
+def _hitch_problems(document: Document) -> tuple[Problem, ...]:
+    if not any(name in document.table for name in ("hitch", "top_holes", "rod_holes")):
+        return ()
+    from fieldlog.store.hitch_reader import read_hitch
+
+    return read_hitch(document).problems
 
 
 def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:
@@ -141,6 +159,7 @@ def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) ->
         limits=tuple(item.record for item in limits),
     )
     checked = check_machine(joints, holes, links, limits, known_ids(machine, logbook))
+    checked += _hitch_problems(document)
     return machine, [*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked]
 
 

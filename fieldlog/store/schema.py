@@ -164,6 +164,7 @@ def _converter(*, is_detailed: bool) -> "Converter":
     converter.register_structure_hook(Thread, lambda value, _: thread_values.thread_from(value))
     converter.register_structure_hook_func(lambda kind: kind is Turns, lambda value, _: thread_values.turns_from(value))
     converter.register_structure_hook_func(_is_choice, _choice)
+    converter.register_structure_hook_func(lambda kind: hasattr(kind, "from_text"), _read_by_itself)
     converter.register_structure_hook_func(
         lambda kind: kind in (Length | Share, Length | Share | None), lambda value, _: _length_or_share(value)
     )
@@ -279,6 +280,14 @@ def _clock(value: object) -> Clock:
 
 
 _clock_text = functools.lru_cache(maxsize=512)(parse_clock)
+
+
+def _read_by_itself(value: object, kind: Any) -> object:
+    """Read a value whose class knows its own words: `from_text` reads them, `accepted` says what they may be."""
+    try:
+        return kind.from_text(_text(value))
+    except QuantityError as error:
+        raise Refused(shortened_sentence(error), kind.accepted) from None
 
 
 def _choice(value: object, kind: Any) -> str:

@@ -3,19 +3,28 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Generic, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading, Play, ThreadReading, Trial
-from fieldlog.records.machine import Hole, Instrument, Joint, Link, Person
+from fieldlog.records.machine import Joint, Link
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
 from fieldlog.records.study import StudyReading
 from fieldlog.store.document import Document
 from fieldlog.store.schema import Fault, known_keys, record_from, shown
 
+
+class Named(Protocol):
+    """A record with a short name of its own."""
+
+    @property
+    def id(self) -> str:
+        """The short name."""
+
+
 R = TypeVar("R")
 R_co = TypeVar("R_co", covariant=True)
-N = TypeVar("N", Person, Instrument, Joint, Hole, Link)
+N = TypeVar("N", bound=Named)
 
 LARGEST_HOLE_MM = 200
 LONGEST_LINK_MM = 10_000

@@ -50,6 +50,7 @@ MACHINE = (
     _MEASURE,
     Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
     Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
+    Command("h", "h", "hitch", "hitch", "The hitch from the side: try holes, link, height; what is measured on it."),
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
     Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of the chosen link, else of the top link."),
@@ -101,6 +102,27 @@ ROUND = (
     _BACK,
 )
 ROUND_LETTERS = "".join(command.shown for command in ROUND if len(command.shown) == 1)
+HITCH = (
+    Command("up", "up/down", "pick(-1)", "choose", "Choose what to change: height, link, a hole, one lift rod."),
+    Command("down", "down", "pick(1)", "choose", "The next thing to change.", False),
+    Command("left", "left/right", "turn(-1)", "change", "Change it: 25 mm of lift, 5 mm of link, the next hole."),
+    Command("right", "right", "turn(1)", "change", "Change it a step the other way.", False),
+    Command("enter,ctrl+j", "enter", "type", "type it", "Type a length instead of stepping to it."),
+    Command("r", "r", "reset", "reset", "Back to what is written down. Nothing that was tried is stored."),
+    Command("i", "i", "implement", "implement", "Hang the fleet's next implement on this hitch."),
+    Command("t", "t", "table", "all numbers", "Pitch by height, four corners, forces, PTO shaft, what is needed."),
+    Command("k", "k", "keep", "keep holes", "Write down the holes tried as the ones in use."),
+    Command("c", "c", "correct", "measured", "What is measured on the hitch and the implements; add and correct it."),
+    _HELP,
+    _BACK,
+)
+HITCH_NUMBERS = (_HELP, _BACK)
+HITCH_PARTS = (
+    Command("", "enter", "", "correct", "Correct the chosen line."),
+    Command("a", "a", "add", "add", "Add a hole of a row, an implement, a mast hole, or a corner of an implement."),
+    _HELP,
+    _BACK,
+)
 PROBLEMS = (
     Command("r", "r", "reread", "read again", "Read the files again after mending them in an editor."),
     _HELP,

@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from tests.sample import links
+from tests.sample import hitch, links
 from tests.sample.checks import checks
 
 SEED = 20231014
@@ -115,6 +115,9 @@ LOGBOOK = {
         {"id": "steel", "kind": "caliper", "name": "steel inch caliper", "resolution": "0.0005 in"},
         {"id": "tape-5m", "kind": "tape", "name": "5 m tape", "resolution": "1/16 in", "tape_class": "II"},
     ],
+    "implements": hitch.IMPLEMENTS,
+    "mast_holes": hitch.MAST_HOLES,
+    "points": hitch.POINTS,
 }
 
 
@@ -176,6 +179,9 @@ MACHINES: dict[str, dict[str, object]] = {
         "limits": [
             {"joint": "axle", "watch": "0.2 mm", "renew": "0.3 mm", "origin": "operator's manual, wear table"},
         ],
+        "hitch": hitch.HITCH,
+        "top_holes": hitch.TOP_HOLES,
+        "rod_holes": hitch.ROD_HOLES,
     },
     "yard-tractor": {
         "format": 1,

@@ -160,6 +160,12 @@ class MachineScreen(LogScreen):
         else:
             correct(self.logbook_app, self.machine_id, "", "")
 
+    def action_hitch(self) -> None:
+        """Look at the hitch from the side."""
+        from fieldlog.tui.screens.hitch import HitchScreen
+
+        self.app.push_screen(HitchScreen(self.machine_id))
+
     def action_deed(self) -> None:
         """Write down work done."""
         from fieldlog.tui.actions import record_deed

@@ -1,0 +1,138 @@
+"""A link's whole range at all heights: four corners, the worst in between, the PTO shaft, and the length needed."""
+
+from dataclasses import dataclass, replace
+
+from fieldlog.retrofit.carried import Carried, Values, carried, values_of
+from fieldlog.retrofit.clearances import Clearance, Field, Worst, clearances_at, least_rooms
+from fieldlog.retrofit.driveline import ShaftSizes, Slip, slip
+from fieldlog.retrofit.linkage import Linkage, Pose, length_for_pitch_mm
+from fieldlog.retrofit.look import heights_of, shaft_joint, stub_of, surroundings_of
+from fieldlog.retrofit.needed import Against, Corner, Need, PitchSpan, against, corners, needed_range, pitch_span
+from fieldlog.retrofit.plane import CannotReach
+from fieldlog.retrofit.setup import HitchSetup, LinkRange, Setting, figures_for, linkage_of
+
+_STEPS = 8
+_TABLE_STEPS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class CornerLook:
+    """A corner and the least spare room there; None where nothing is written that could hit."""
+
+    corner: Corner
+    worst: Clearance | None
+
+
+@dataclass(frozen=True, slots=True)
+class FieldLook:
+    """What a link's whole range does over the whole lift."""
+
+    link: LinkRange
+    field: Field
+    corners: tuple[CornerLook, ...]
+    least: tuple[Worst, ...]
+    slip: Slip | None
+    overlap_mm: float | None
+    room_to_close_mm: float | None
+    table: tuple[PitchSpan, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NeedLook:
+    """The length needed for the implement's pitch at its working heights, with doubt, and the link against it."""
+
+    need: Need | CannotReach
+    shortest: Carried | CannotReach
+    longest: Carried | CannotReach
+    against: Against | None
+
+
+def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach | None:
+    """Look at the whole field of the setting's link; None where its lengths are not known."""
+    if setting.link >= len(setup.ranges):
+        return None
+    heights = heights_of(setup, setting)
+    if isinstance(heights, CannotReach):
+        return heights
+    link = setup.ranges[setting.link]
+    linkage = linkage_of(values_of(figures_for(setup, setting)))
+    field = Field(link.closed.mm, link.open.mm, *heights)
+    around = surroundings_of(setup)
+    found = _slip(setup, linkage, field)
+    sizes = shaft_sizes(setup)
+    return FieldLook(
+        link=link,
+        field=field,
+        corners=tuple(CornerLook(corner, _worst(setup, corner)) for corner in corners(linkage, field)),
+        least=least_rooms(linkage, field, setup.points, around) if setup.points else (),
+        slip=found,
+        overlap_mm=sizes.overlap_at(found.longest_mm) if found is not None and sizes is not None else None,
+        room_to_close_mm=found.shortest_mm - sizes.closed_mm if found is not None and sizes is not None else None,
+        table=pitch_span(linkage, field.closed_mm, field.open_mm, table_heights(*heights)),
+    )
+
+
+def need_look(setup: HitchSetup, setting: Setting) -> NeedLook | None:
+    """Return the length needed for the implement on this hitch; None where its pitch or heights are not written."""
+    item = setup.implement
+    if item is None or item.nose_down is None or item.nose_up is None:
+        return None
+    heights = [float(height.mm) for height in (item.work_lowest, item.work_highest) if height is not None]
+    if not heights:
+        return None
+    figures = figures_for(setup, setting)
+    linkage = linkage_of(values_of(figures))
+    down_deg, up_deg = -item.nose_down.deg, item.nose_up.deg
+    need = needed_range(linkage, heights, down_deg, up_deg)
+    if isinstance(need, CannotReach):
+        return NeedLook(need, need, need, None)
+    fixed = {key: figure for key, figure in figures.items() if key != "top_link"}
+    top_link = setting.top_link_mm
+
+    def length(height_mm: float, wanted_deg: float) -> Carried | CannotReach:
+        def answer(values: Values) -> float | CannotReach:
+            return length_for_pitch_mm(linkage_of({**values, "top_link": top_link}), height_mm, wanted_deg)
+
+        return carried(answer, fixed)
+
+    link = setup.ranges[setting.link] if setting.link < len(setup.ranges) else None
+    return NeedLook(
+        need,
+        length(need.shortest_at_mm, down_deg),
+        length(need.longest_at_mm, up_deg),
+        against(linkage, need, link.closed.mm, link.open.mm) if link is not None else None,
+    )
+
+
+def shaft_sizes(setup: HitchSetup) -> ShaftSizes | None:
+    """Return the PTO shaft's own sizes where they are written."""
+    item = setup.implement
+    if item is None or item.shaft_closed is None or item.shaft_overlap is None:
+        return None
+    return ShaftSizes(float(item.shaft_closed.mm), float(item.shaft_overlap.mm))
+
+
+def table_heights(lowest_mm: float, highest_mm: float) -> tuple[float, ...]:
+    """Return evenly spaced heights from the lowest to the highest."""
+    return tuple(lowest_mm + (highest_mm - lowest_mm) * step / (_TABLE_STEPS - 1) for step in range(_TABLE_STEPS))
+
+
+def with_ranges(setup: HitchSetup, ranges: tuple[LinkRange, ...]) -> HitchSetup:
+    """Return the same hitch with other links or cylinders to choose from after its own."""
+    return replace(setup, ranges=(*setup.ranges, *ranges))
+
+
+def _worst(setup: HitchSetup, corner: Corner) -> Clearance | None:
+    if not isinstance(corner.pose, Pose) or not setup.points:
+        return None
+    return clearances_at(corner.pose, setup.points, surroundings_of(setup))[0]
+
+
+def _slip(setup: HitchSetup, linkage: Linkage, field: Field) -> Slip | None:
+    joint = shaft_joint(setup)
+    if joint is None:
+        return None
+    steps = [step / _STEPS for step in range(_STEPS + 1)]
+    lengths = [field.closed_mm + (field.open_mm - field.closed_mm) * step for step in steps]
+    heights = [field.lowest_mm + (field.highest_mm - field.lowest_mm) * step for step in steps]
+    return slip(linkage, lengths, heights, stub_of(setup), joint)

@@ -1,0 +1,192 @@
+"""One look at a hitch: everything that follows from a setting, each answer on its own.
+
+What cannot be reached or was not measured is said where it would have stood; the other answers stay.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from fieldlog.retrofit.carried import Carried, Measure, Values, carried, values_of
+from fieldlog.retrofit.clearances import Clearance, Surroundings, clearances_at
+from fieldlog.retrofit.driveline import Shaft, shaft_at
+from fieldlog.retrofit.forces import BEHIND_MM, Load, TopLinkForces, lift_rods_kn, lift_share, with_ground_push
+from fieldlog.retrofit.lift import arm_at, height_range_mm, with_rod
+from fieldlog.retrofit.linkage import (
+    Linkage,
+    Offset,
+    Pose,
+    length_for_pitch_mm,
+    pitch_deg,
+    pitch_rate_deg_per_mm,
+    pose_at,
+    virtual_hitch_point,
+)
+from fieldlog.retrofit.plane import CannotReach, Point
+from fieldlog.retrofit.roll import Levelling, levelling, roll_deg
+from fieldlog.retrofit.setup import HitchSetup, Setting, figures_for, linkage_of
+
+_START_MM = 300.0  # where a hitch without an implement is looked at first
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a setting gives. None means that something for it is not written down; `CannotReach` that links miss."""
+
+    setup: HitchSetup
+    setting: Setting
+    figures: MappingProxyType[str, Measure]
+    linkage: Linkage
+    arm_deg: float | CannotReach
+    heights_mm: tuple[float, float] | CannotReach
+    pose: Pose | CannotReach
+    pitch: Carried | CannotReach
+    pitch_rate: float | CannotReach
+    swing_point: Point | CannotReach | None
+    roll: Carried | CannotReach
+    levelling: Levelling | CannotReach | None
+    top_link: TopLinkForces | CannotReach | None
+    rods_kn: float | CannotReach | None
+    lift_share: float | CannotReach
+    shaft: Shaft | CannotReach | None
+    rooms: tuple[Clearance, ...]
+
+
+def first_setting(setup: HitchSetup) -> Setting:
+    """Return the setting to start from: the holes in use, the working height, the link as set or the mast upright."""
+    top, mast, rod = setup.start
+    height_mm = _working_height_mm(setup)
+    start = Setting(height_mm, 0.0, top, mast, rod, setup.figures["lift_rod"].mm)
+    if setup.top_link_set is not None:
+        return replace(start, top_link_mm=setup.top_link_set.mm)
+    upright = length_for_pitch_mm(linkage_of(values_of(figures_for(setup, start))), height_mm, 0.0)
+    length_mm = upright if isinstance(upright, float) else 0.0
+    if setup.ranges:
+        link = setup.ranges[0]
+        length_mm = min(max(length_mm, link.closed.mm), link.open.mm)
+    return replace(start, top_link_mm=length_mm)
+
+
+def look(setup: HitchSetup, setting: Setting) -> Look:
+    """Work out everything for one setting."""
+    figures = figures_for(setup, setting)
+    linkage = linkage_of(values_of(figures))
+    arm = arm_at(linkage, setting.height_mm)
+    pose = pose_at(linkage, setting.height_mm)
+    load = load_of(setup)
+    heights = heights_of(setup, setting)
+    return Look(
+        setup=setup,
+        setting=setting,
+        figures=MappingProxyType(figures),
+        linkage=linkage,
+        arm_deg=arm,
+        heights_mm=heights,
+        pose=pose,
+        pitch=carried(lambda values: pitch_deg(linkage_of(values), setting.height_mm), figures),
+        pitch_rate=pitch_rate_deg_per_mm(linkage, setting.height_mm),
+        swing_point=virtual_hitch_point(linkage, setting.height_mm),
+        roll=carried(_roll_of(setting), figures),
+        levelling=_levelling(setup, linkage, arm),
+        top_link=_top_link(setup, linkage, setting.height_mm, load),
+        rods_kn=None if load is None else lift_rods_kn(linkage, setting.height_mm, load),
+        lift_share=heights
+        if isinstance(heights, CannotReach)
+        else lift_share(linkage, setting.height_mm, heights[0], Offset(BEHIND_MM, 0.0)),
+        shaft=shaft_of(setup, linkage, setting.height_mm),
+        rooms=clearances_at(pose, setup.points, surroundings_of(setup)) if isinstance(pose, Pose) else (),
+    )
+
+
+def surroundings_of(setup: HitchSetup) -> Surroundings:
+    """Return cab and tyre as far as they are known."""
+    cab = setup.figures.get("cab_behind")
+    centre = Point(0.0, setup.figures["axle_up"].mm)
+    return Surroundings(cab.mm if cab is not None else None, centre, setup.figures["tyre_radius"].mm)
+
+
+def load_of(setup: HitchSetup) -> Load | None:
+    """Return the implement's weight where it and its centre are written down."""
+    item = setup.implement
+    if item is None or item.weight is None or item.centre_behind is None:
+        return None
+    above_mm = float(item.centre_above.mm) if item.centre_above is not None else 0.0
+    return Load(item.weight.kg, Offset(float(item.centre_behind.mm), above_mm))
+
+
+def shaft_of(setup: HitchSetup, linkage: Linkage, height_mm: float) -> Shaft | CannotReach | None:
+    """Return the PTO shaft at a height, None where the implement has none."""
+    joint = shaft_joint(setup)
+    return None if joint is None else shaft_at(linkage, height_mm, stub_of(setup), joint)
+
+
+def shaft_joint(setup: HitchSetup) -> Offset | None:
+    """Return where the implement's PTO input joint is."""
+    item = setup.implement
+    if item is None or item.pto_behind is None or item.pto_above is None:
+        return None
+    return Offset(float(item.pto_behind.mm), float(item.pto_above.mm))
+
+
+def stub_of(setup: HitchSetup) -> Point:
+    """Return where the shaft's joint on the tractor is."""
+    return Point(setup.figures["pto_behind"].mm, setup.figures["pto_up"].mm)
+
+
+def heights_of(setup: HitchSetup, setting: Setting) -> tuple[float, float] | CannotReach:
+    """Return the balls' lowest and highest heights with the chosen lift-rod hole.
+
+    The lift arm turns as far as it did when the heights were taped, with the hole in use then.
+    """
+    measured_mm = setup.figures["ball_lowest"].mm, setup.figures["ball_highest"].mm
+    if setting.rod_hole == setup.start[2]:
+        return measured_mm
+    then = linkage_of(values_of(figures_for(setup, replace(setting, rod_hole=setup.start[2]))))
+    low, high = arm_at(then, measured_mm[0]), arm_at(then, measured_mm[1])
+    if isinstance(low, CannotReach):
+        return low
+    if isinstance(high, CannotReach):
+        return high
+    return height_range_mm(linkage_of(values_of(figures_for(setup, setting))), low, high)
+
+
+def _working_height_mm(setup: HitchSetup) -> float:
+    item = setup.implement
+    low = item.work_lowest if item is not None else None
+    high = item.work_highest if item is not None else None
+    given = [float(height.mm) for height in (low, high) if height is not None]
+    lowest, highest = setup.figures["ball_lowest"].mm, setup.figures["ball_highest"].mm
+    return min(max(sum(given) / len(given) if given else _START_MM, lowest), highest)
+
+
+def _roll_of(setting: Setting) -> Callable[[Values], float | CannotReach]:
+    def answer(values: Values) -> float | CannotReach:
+        linkage = linkage_of(values)
+        arm = arm_at(linkage, setting.height_mm)
+        return arm if isinstance(arm, CannotReach) else roll_deg(linkage, arm, setting.rod_mm)
+
+    return answer
+
+
+def _levelling(setup: HitchSetup, linkage: Linkage, arm_deg: float | CannotReach) -> Levelling | CannotReach | None:
+    if setup.rod_range is None:
+        return None
+    if isinstance(arm_deg, CannotReach):
+        return arm_deg
+    return levelling(linkage, arm_deg, setup.rod_range.closed.mm, setup.rod_range.open.mm)
+
+
+def _top_link(
+    setup: HitchSetup, linkage: Linkage, height_mm: float, load: Load | None
+) -> TopLinkForces | CannotReach | None:
+    if load is None:
+        return None
+    item = setup.implement
+    push_kn = item.push.kn if item is not None and item.push is not None else 0.0
+    below_mm = float(item.push_below.mm) if item is not None and item.push_below is not None else 0.0
+    return with_ground_push(linkage, height_mm, load, push_kn, Offset(0.0, -below_mm))
+
+
+def with_rods(look_at: Look, rod_mm: float) -> Linkage:
+    """Return the linkage of the side whose rod is at this length."""
+    return with_rod(look_at.linkage, rod_mm)

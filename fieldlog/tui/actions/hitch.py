@@ -1,0 +1,197 @@
+"""Adding to and correcting what is measured on a hitch and on implements, and keeping the holes that were tried."""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, cast
+
+from fieldlog.errors import FieldlogError
+from fieldlog.records.hitch import (
+    Hitch,
+    HitchParts,
+    Implement,
+    ImplementPoint,
+    Implements,
+    MastHole,
+    RodHole,
+    TopLinkHole,
+)
+from fieldlog.records.text import unused_slug
+from fieldlog.store.amend import TableRecord, Value, add_record, change_record
+from fieldlog.store.amend_table import change_table
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
+from fieldlog.tui.actions import hitch_forms
+from fieldlog.tui.actions.hitch_forms import Row, Typed, form_fields, values_read
+from fieldlog.tui.screens.form import Field, FormScreen
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+    from fieldlog.tui.hitch_work import HitchWork
+
+Part = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
+Done = Callable[[], None]
+
+
+def correct_hitch(app: "LogbookApp", machine_id: str, hitch: Hitch | None, rows: tuple[Row, ...], title: str) -> None:
+    """Ask for a group of the tractor's sizes and write what changed into [hitch]."""
+    units = app.session.units
+    old = hitch or Hitch()
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            changes = _changes(old, values_read(rows, values, units))
+            if changes:
+                _written(
+                    app, lambda: change_table(app.session.folder, f"{machine_id}/{MACHINE_FILE}", "hitch", changes)
+                )
+
+    app.push_screen(FormScreen(title, form_fields(rows, old, units), hitch_forms.TRACTOR_INTRO), keep)
+
+
+def correct_part(app: "LogbookApp", machine_id: str, part: Part, rows: tuple[Row, ...]) -> None:
+    """Ask for corrections of a hole, an implement or a corner, and write what changed."""
+    units = app.session.units
+    file, table = _place(machine_id, part)
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            changes = _changes(part, values_read(rows, values, units))
+            if changes:
+                _written(app, lambda: change_record(app.session.folder, file, table, part.id, changes))
+
+    intro = hitch_forms.WORK_INTRO if rows is hitch_forms.WORK_ROWS else _intro(part)
+    app.push_screen(FormScreen(f"Correct {part.name or part.id}", form_fields(rows, part, units), intro), keep)
+
+
+def add_hitch_part(app: "LogbookApp", machine_id: str, parts: HitchParts, implements: Implements) -> None:
+    """Ask what to add, then ask for it."""
+    choices = [("top_holes", "a hole for the top link"), ("rod_holes", "a hole for the lift rod")]
+    choices.append(("implements", "an implement"))
+    for item in implements.implements:
+        name = item.name or item.id
+        choices += [(f"mast_holes:{item.id}", f"a mast hole of {name}"), (f"points:{item.id}", f"a corner of {name}")]
+
+    def go_on(values: object) -> None:
+        if isinstance(values, dict):
+            table, _, implement_id = values["what"].partition(":")
+            _add(app, machine_id, table, implement_id, _ids(table, parts, implements))
+
+    app.push_screen(FormScreen("Add to the hitch", (Field("what", "Add", "", "", tuple(choices)),)), go_on)
+
+
+def keep_holes(app: "LogbookApp", work: "HitchWork") -> None:
+    """Write the top link's hole and the mast's hole that were tried as those in use."""
+    setup, setting = work.setup, work.setting
+    if setup is None or setting is None:
+        return
+    top, mast, rod = (
+        setup.top_holes[setting.top_hole], setup.mast_holes[setting.mast_hole], setup.rod_holes[setting.rod_hole]
+    )  # fmt: skip
+    said = []
+    hitch = work.parts.hitch or Hitch()
+
+    def write() -> None:
+        if top.id and top.id != hitch.top_hole:
+            file = f"{work.machine_id}/{MACHINE_FILE}"
+            change_table(app.session.folder, file, "hitch", {"top_hole": top.id})
+            said.append(f"top link in its {top.name}")
+        item = setup.implement
+        if mast.id and item is not None and mast.id != item.mast_hole:
+            change_record(app.session.folder, LOGBOOK_FILE, "implements", item.id, {"mast_hole": mast.id})
+            said.append(f"mast's {mast.name}")
+
+    if not _written(app, write):
+        return
+    words = f"Written down: {', '.join(said)}." if said else "The holes written down are these already."
+    if setting.rod_hole != setup.start[2]:
+        words += f" The lift rod's {rod.name} is not: move the rod, tape both ball heights again, and type them (c)."
+    work.parts, work.implements = work.read_parts()
+    app.notify_line(words)
+
+
+def _add(app: "LogbookApp", machine_id: str, table: str, implement_id: str, taken: frozenset[str]) -> None:
+    units = app.session.units
+    rows, title = _ROWS[table]
+
+    def keep(values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        base = f"{implement_id} {values['name']}" if implement_id else values["name"]
+        read = values_read(rows, values, units)
+        record = _record(table, unused_slug(base, taken, table[:-1]), implement_id, read)
+        file = LOGBOOK_FILE if table in {"implements", "mast_holes", "points"} else f"{machine_id}/{MACHINE_FILE}"
+        _written(app, lambda: add_record(app.session.folder, file, table, record))
+
+    intro = hitch_forms.TRACTOR_INTRO if table in {"top_holes", "rod_holes"} else hitch_forms.IMPLEMENT_INTRO
+    app.push_screen(FormScreen(title, form_fields(rows, None, units), intro), keep)
+
+
+_ROWS: Mapping[str, tuple[tuple[Row, ...], str]] = {
+    "top_holes": (hitch_forms.TOP_HOLE_ROWS, "New hole for the top link"),
+    "rod_holes": (hitch_forms.ROD_HOLE_ROWS, "New hole for the lift rod"),
+    "implements": (hitch_forms.IMPLEMENT_ROWS, "New implement"),
+    "mast_holes": (hitch_forms.MAST_ROWS, "New mast hole"),
+    "points": (hitch_forms.POINT_ROWS, "New corner of an implement"),
+}
+
+
+def _record(table: str, part_id: str, implement_id: str, read: Mapping[str, Typed]) -> TableRecord:
+    kinds = {
+        "top_holes": TopLinkHole,
+        "rod_holes": RodHole,
+        "implements": Implement,
+        "mast_holes": MastHole,
+        "points": ImplementPoint,
+    }
+    given: dict[str, Typed] = {"id": part_id, **read}
+    if implement_id:
+        given["implement"] = implement_id
+    return cast("TableRecord", kinds[table](**given))
+
+
+def _place(machine_id: str, part: Part) -> tuple[str, str]:
+    match part:
+        case TopLinkHole():
+            return f"{machine_id}/{MACHINE_FILE}", "top_holes"
+        case RodHole():
+            return f"{machine_id}/{MACHINE_FILE}", "rod_holes"
+        case Implement():
+            return LOGBOOK_FILE, "implements"
+        case MastHole():
+            return LOGBOOK_FILE, "mast_holes"
+        case _:
+            return LOGBOOK_FILE, "points"
+
+
+def _intro(part: Part) -> str:
+    return hitch_forms.TRACTOR_INTRO if isinstance(part, TopLinkHole | RodHole) else hitch_forms.IMPLEMENT_INTRO
+
+
+def _ids(table: str, parts: HitchParts, implements: Implements) -> frozenset[str]:
+    rows: Mapping[str, tuple[Part, ...]] = {
+        "top_holes": parts.top_holes,
+        "rod_holes": parts.rod_holes,
+        "implements": implements.implements,
+        "mast_holes": implements.mast_holes,
+        "points": implements.points,
+    }
+    return frozenset(part.id for part in rows[table])
+
+
+def _changes(old: object, read: Mapping[str, Typed]) -> dict[str, Value | None]:
+    """Return the keys that differ; one that is empty now is taken out of the file."""
+    changes: dict[str, Value | None] = {}
+    for key, value in read.items():
+        before = getattr(old, key)
+        if getattr(before, "typed", before) != getattr(value, "typed", value):
+            changes[key] = None if value in {"", None} else value
+    return changes
+
+
+def _written(app: "LogbookApp", write: Callable[[], None]) -> bool:
+    try:
+        write()
+        app.session.reread()
+    except FieldlogError as error:
+        app.notify_line(str(error))
+        return False
+    app.redraw()
+    return True
