@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
 from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading, Play, ThreadReading, Trial
-from fieldlog.records.machine import Joint, Link
+from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
 from fieldlog.records.study import StudyReading
