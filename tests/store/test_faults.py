@@ -216,7 +216,7 @@ def test_a_file_saved_while_it_is_being_changed_is_changed_as_saved(
             path.write_text("# saved just now\n" + old, encoding="utf-8")
         return f'{old}\n[[{table}]]\nid = "{given["id"]}"\nkind = "{given["kind"]}"\n'
 
-    monkeypatch.setattr("fieldlog.store.amend._appended", edited)
+    monkeypatch.setattr("fieldlog.store.amend.appended", edited)
     change = Instrument("gauge", "tape")
     add_record(folder, MACHINE, "instruments", change)
     text = path.read_text(encoding="utf-8")
