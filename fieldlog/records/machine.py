@@ -16,6 +16,7 @@ TapeClass = Literal["I", "II", "III"]
 MeterKind = Literal["hours", "none"]
 JointKind = Literal["pivot", "bushed", "hitch", "drawbar"]
 HoleKind = Literal["plain", "bushed", "ball"]
+Made = Literal["plain steel", "forged", "cast", "hardened"]
 HoleUse = Literal["daily", "sometimes", "never"]
 LinkPosition = Literal["top link", "lift rod", "lower link", "sway", "other"]
 LinkKind = Literal["screw", "multi-hole", "fixed", "cylinder"]
@@ -105,7 +106,11 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """A bore that is measured; in a row, holes are counted from the tractor end, 1 nearest the tractor."""
+    """A bore that is measured; in a row, holes are counted from the tractor end, 1 nearest the tractor.
+
+    The eye around it: its width across the hole, its thickness along the pin, and the way from the hole's centre
+    to the end of the part.
+    """
 
     id: str
     joint: str
@@ -115,6 +120,10 @@ class Hole:
     number: int | None = None
     in_row: int | None = None
     notes: str = ""
+    eye_width: Length | None = None
+    eye_thickness: Length | None = None
+    centre_to_end: Length | None = None
+    made_of: Made | None = None
 
 
 @dataclass(frozen=True, slots=True)
