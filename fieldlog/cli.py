@@ -184,5 +184,5 @@ def _report(given: argparse.Namespace) -> int:
     else:
         from fieldlog.report.printed import print_report
 
-        print_report(session.logbook, states, problems, session.today(), studies)
+        print_report(session.logbook, states, problems, session.today(), studies, is_one_machine=bool(given.machine))
     return 0

@@ -38,11 +38,17 @@ def print_report(
     problems: Sequence[Problem],
     today: datetime.date,
     studies: Sequence[Study] = (),
+    *,
+    is_one_machine: bool = False,
 ) -> None:
     """Print the report to standard output, as wide as the terminal, or 80 columns when piped."""
     console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
     width = min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
-    rows = (*report_lines(logbook, states, problems, today, width), *_study_rows(studies, logbook, width))
+    rows = [*report_lines(logbook, states, problems, today, width), *_study_rows(studies, logbook, width)]
+    if is_one_machine:
+        from fieldlog.report.repair_view import machine_repairs
+
+        rows += [row for state in states for row in machine_repairs(state, logbook.units, width)]
     for row in rows:
         console.print(Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans)))
 

@@ -160,10 +160,13 @@ def metal_left(
 def _too_little(left: MetalLeft) -> tuple[str, ...]:
     found: list[str] = []
     if left.capacity_share < LEAST_CAPACITY_SHARE:
-        found.append(f"it carries {left.capacity_share:.0%} of what it did ({left.capacity_now.weakest_way} first)")
+        found.append(
+            f"it carries {100 * left.capacity_share:.0f} % of what it did ({left.capacity_now.weakest_way} first)"
+        )
     if left.ligament_share < LEAST_LIGAMENT_SHARE:
         found.append(
-            f"the thinnest wall is {left.ligament_share:.0%} of what it was; {LEAST_LIGAMENT_SHARE:.0%} is kept"
+            f"the thinnest wall is {100 * left.ligament_share:.0f} % of what it was; "
+            f"{100 * LEAST_LIGAMENT_SHARE:.0f} % is kept"
         )
     if left.now.edge_ratio < _RED_EDGE_RATIO:
         found.append(f"only {left.now.edge_ratio:.2f} holes from the centre to the end")

@@ -125,5 +125,7 @@ def press_warnings(bush: Bush, interference_mm: float, yield_mpa: float) -> tupl
             f"{LEAST_EYE_OVER_BUSH} or more is wanted"
         )
     if result.hoop_mpa > HOOP_MOST_SHARE * yield_mpa:
-        found.append(f"the eye is stretched with {result.hoop_mpa:.0f} MPa, over {HOOP_MOST_SHARE:.0%} of its yield")
+        found.append(
+            f"the eye is stretched with {result.hoop_mpa:.0f} MPa, over {100 * HOOP_MOST_SHARE:.0f} % of its yield"
+        )
     return tuple(found)

@@ -14,7 +14,7 @@ def worn_hole(machine: MachineState, joint: JointState, hole: HoleState) -> Worn
         return "Measure this hole first: the repair depends on its largest size and how oval it is."
     pin = _pin(joint)
     if pin is None:
-        return "Which pin it was made for is not settled; measure the pin, then come back."
+        return "Nothing tells which pin it was made for; measure the pin, then come back."
     shape = latest.best_face.shape
     record = hole.hole
     return WornHole(
@@ -23,6 +23,7 @@ def worn_hole(machine: MachineState, joint: JointState, hole: HoleState) -> Worn
         made_of=record.made_of,
         pin_name=pin[0],
         pin_mm=pin[1],
+        pin_doubt=pin[2],
         made_mm=max(hole.identity.value_mm, pin[1]),
         largest_mm=hole.worn.value_mm,
         oval_mm=shape.ovality.value_mm if shape is not None else hole.worn.value_mm - latest.smallest.value_mm,
@@ -34,14 +35,17 @@ def worn_hole(machine: MachineState, joint: JointState, hole: HoleState) -> Worn
     )
 
 
-def _pin(joint: JointState) -> tuple[str, float] | None:
+def _pin(joint: JointState) -> tuple[str, float, str] | None:
+    """Return name, size, and what is in doubt about it; None when nothing tells."""
     if joint.joint.pin is not None:
         mm = float(joint.joint.pin.mm)
         near = min(NOMINAL_PINS, key=lambda pin: abs(float(pin.mm) - mm))
-        return (near.name if abs(float(near.mm) - mm) < 0.01 else joint.joint.pin.typed), mm
-    settled = joint.pin_answer.settled
-    found = next((pin for pin in NOMINAL_PINS if pin.name == settled), None) if isinstance(settled, str) else None
-    return (found.name, float(found.mm)) if found is not None else None
+        return (near.name if abs(float(near.mm) - mm) < 0.01 else joint.joint.pin.typed), mm, ""
+    answer = joint.pin_answer
+    if not answer.candidates:
+        return None
+    best = answer.candidates[0]
+    return best.name, float(best.size_mm), "" if answer.settled is not None else answer.sentence
 
 
 def _mm(length: Length | None) -> float | None:

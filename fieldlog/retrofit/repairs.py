@@ -55,7 +55,8 @@ class RepairWord(StrEnum):
 class WornHole:
     """A hole that wants repair: sizes in mm, the pin it was made for, its eye where that was measured.
 
-    `made_mm` is the hole as made, `largest_mm` as worn. `stops` are signs that end all arithmetic.
+    `made_mm` is the hole as made, `largest_mm` as worn. `stops` are signs that end all arithmetic,
+    `pin_doubt` says what is not settled about the pin.
     """
 
     joint_kind: JointKind
@@ -70,6 +71,7 @@ class WornHole:
     eye_thickness_mm: float | None = None
     centre_to_end_mm: float | None = None
     is_of_link: bool = False
+    pin_doubt: str = ""
     stops: tuple[str, ...] = ()
 
     def eye(self, hole_mm: float, pin_mm: float) -> Eye | None:
@@ -112,6 +114,8 @@ def repairs(hole: WornHole, units: Units) -> tuple[Repair, ...]:
     if no:
         return (_renewed(hole, no),)
     ways = [_renewed(hole, ())]
+    if hole.joint_kind == "pivot":  # steering, axle, swing: bush and pin by the manual, nothing of one's own making
+        return tuple(ways)
     if hole.hole_kind == "bushed":
         ways.append(_oversize_pin(hole, units))
     else:
@@ -192,8 +196,9 @@ def _metal(
     left = metal_left(made, now)
     word = {MetalWord.ENOUGH: RepairWord.GOOD, MetalWord.ASK_A_SHOP: RepairWord.ASK}.get(left.word, RepairWord.NO)
     walls = f"walls {mm_text(now.side_mm, units)} at the sides and {mm_text(now.end_mm, units)} at the end"
-    numbers = f"Metal left: {walls}, {left.ligament_share:.0%} of as made; carries {left.capacity_share:.0%} of it"
-    return left, word, (f"{numbers}.", *(f"{reason[:1].upper()}{reason[1:]}." for reason in left.reasons))
+    numbers = f"Metal left: {walls}, {100 * left.ligament_share:.0f} % of as made; "
+    numbers += f"it carries {100 * left.capacity_share:.0f} % of what it did."
+    return left, word, (numbers, *(f"{reason[:1].upper()}{reason[1:]}." for reason in left.reasons))
 
 
 def _bushed_down(hole: WornHole, units: Units) -> Repair:

@@ -62,6 +62,9 @@ HOLE = (
     Command("", "enter", "", "readings", "Show the readings behind the chosen day."),
     Command("c", "c", "correct", "correct", "Correct what is written about this hole."),
     Command("w", "w", "note", "wear seen", "Write down what you see on this hole."),
+    Command(
+        "f", "f", "repair", "repair", "What can be done about this hole: renew, ream, bush, weld; metal left, parts."
+    ),
     _HELP,
     _BACK,
 )
@@ -74,6 +77,13 @@ LINK = (
     Command("c", "c", "correct", "correct", "Correct what is written about this link."),
     Command("d", "d", "deed", "work done", "Write down work done on this link."),
     Command("w", "w", "note", "wear seen", "Write down what you see on this link."),
+    _HELP,
+    _BACK,
+)
+REPAIR = (
+    Command(
+        "c", "c", "correct", "eye sizes", "Write down the eye: width, thickness, centre to end, what it is made of."
+    ),
     _HELP,
     _BACK,
 )

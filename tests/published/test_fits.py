@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
+from fieldlog.standards.bushes import STOCK_BUSHES
 from fieldlog.standards.fits import RUNNING_FITS_ONE_INCH, clearance_range_mm, fit_limits
 
 # least and most clearance in um: fits printed in public ISO 286 tables (25 and 50 mm rows, 25 H7/g6), the others
@@ -103,3 +104,24 @@ def test_what_is_not_in_the_tables_is_refused(size: float, name: str) -> None:
     """No guess outside the tables."""
     with pytest.raises(QuantityError, match=r"use|write"):
         fit_limits(size, name)
+
+
+# wrapped bushes, ISO 3547, from a bearing maker's tolerance table: pin, outside, wall, fitted bore, clearance in um
+WRAPPED = [
+    (10, 12, 0.980, 1.005, 9.990, 10.058, 3, 86),
+    (12, 14, 0.980, 1.005, 11.990, 12.058, 6, 92),
+    (20, 23, 1.475, 1.505, 19.990, 20.071, 10, 112),
+    (22, 25, 1.475, 1.505, 21.990, 22.071, 10, 112),
+]
+
+
+@pytest.mark.parametrize("row", WRAPPED)
+def test_a_wrapped_bush_in_its_housing_leaves_the_printed_clearance(row: tuple[float, ...]) -> None:
+    """Bore is the H7 housing less two walls; on an f7 shaft it runs as the table prints; both sizes can be bought."""
+    pin, outside, thin, thick, bore_least, bore_most, least, most = row
+    housing, shaft = fit_limits(outside, "H7"), fit_limits(pin, "f7")
+    bore = (outside + housing.lower_mm - 2 * thick, outside + housing.upper_mm - 2 * thin)
+    assert bore == pytest.approx((bore_least, bore_most), abs=5e-4)
+    clearance = bore[0] - pin - shaft.upper_mm, bore[1] - pin - shaft.lower_mm
+    assert clearance == pytest.approx((least / 1000, most / 1000), abs=1e-3)
+    assert any((bush.bore_mm, bush.outside_mm) == (pin, outside) for bush in STOCK_BUSHES)

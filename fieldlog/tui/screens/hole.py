@@ -66,3 +66,9 @@ class HoleScreen(LogScreen):
         from fieldlog.tui.actions import record_note
 
         record_note(self.logbook_app, self.machine_id, ("hole", self.hole_id))
+
+    def action_repair(self) -> None:
+        """Show what can be done about the hole."""
+        from fieldlog.tui.screens.repair import RepairScreen
+
+        self.app.push_screen(RepairScreen(self.machine_id, self.hole_id))

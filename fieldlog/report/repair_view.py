@@ -1,0 +1,67 @@
+"""What can be done about a worn hole, laid out: the ways, best first, with their numbers, parts and shop sheet."""
+
+from fieldlog.measure.rounding import both_plain_text
+from fieldlog.records.machine import shown_name
+from fieldlog.records.quantities import Units
+from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.retrofit.repair_case import worn_hole
+from fieldlog.retrofit.repairs import Repair, RepairWord, WornHole, repairs
+from fieldlog.wear.states import MachineState, Verdict
+
+_SIGNS = {RepairWord.GOOD: ("ok", "sound"), RepairWord.ASK: ("??", "re-measure"), RepairWord.NO: ("--", "dim")}
+_WORD_WIDTH = 14
+STANDING = (
+    "These numbers come from your own readings and usual practice. Static strength is not fatigue strength: nothing "
+    "here clears a joint that is cracked, shock-loaded or that safety hangs on. The machine's manual and a qualified "
+    "person decide."
+)
+
+
+def repair_lines(case: WornHole | str, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the page of one hole's repair; a sentence where its case is not known yet."""
+    if isinstance(case, str):
+        return wrapped(case, width)
+    lines: list[Line] = [*wrapped(_case_text(case, units), width)]
+    if case.pin_doubt:
+        text = f"Which pin is not settled ({case.pin_doubt}); worked out for {case.pin_name}. Measure the pin first."
+        lines += wrapped(text, width, "", "warn")
+    lines.append(BLANK)
+    for way in repairs(case, units):
+        lines += [*_way(way, width), BLANK]
+    return (*lines, *wrapped(STANDING, width, "", "warn"))
+
+
+def _case_text(case: WornHole, units: Units) -> str:
+    made = f"made for {case.pin_name}, as made {both_plain_text(case.made_mm, units)}"
+    return f"{made[:1].upper()}{made[1:]}; largest now {both_plain_text(case.largest_mm, units)}."
+
+
+def _way(way: Repair, width: int) -> list[Line]:
+    sign, mark = _SIGNS[way.word]
+    first, *rest = wrapped(way.name, max(width - _WORD_WIDTH, 8), "", "strong")
+    lines = [line(Span(f"{sign} {way.word.value}".ljust(_WORD_WIDTH), mark), *first.spans)]
+    lines += [line(" " * _WORD_WIDTH, *row.spans) for row in rest]
+    for sentence in way.why:
+        lines += wrapped(sentence, width, "   ")
+    if way.word is RepairWord.NO:
+        return lines
+    if way.parts:
+        lines += wrapped(f"Order: {', '.join(way.parts)}.", width, "   ")
+    for row in way.shop:
+        lines += wrapped(f"- {row}", width, "   ", "dim")
+    if way.caution:
+        lines += wrapped(way.caution, width, "   ", "warn")
+    return lines
+
+
+def machine_repairs(state: MachineState, units: Units, width: int) -> tuple[Line, ...]:
+    """Return what can be done about every hole of a joint that is to be planned, renewed or stopped."""
+    lines: list[Line] = []
+    for joint in state.joints:
+        if joint.finding.verdict.rank < Verdict.PLAN.rank:
+            continue
+        for hole in joint.holes:
+            if hole.latest is not None:
+                lines += [BLANK, heading(f"Repair: {shown_name(joint.joint)}, {shown_name(hole.hole)}")]
+                lines += repair_lines(worn_hole(state, joint, hole), units, width)
+    return tuple(lines)
