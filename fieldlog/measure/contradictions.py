@@ -40,7 +40,8 @@ def _stated_against_pin(evidence: PinEvidence, units: Units) -> Iterator[Contrad
     over_mm = measured.value_mm - float(stated.mm)
     is_small = evidence.measured_pin is not None and -over_mm > FAR_UNDER_NAME_MM + measured.expanded_mm
     if over_mm > measured.expanded_mm or is_small:
-        yield Contradiction(f"the pin reads {size_text(measured, units)}", BOTH_AGAIN)
+        reads = f"the pin reads {size_text(measured, units)}"
+        yield Contradiction(f"the pin is stated as {stated.typed}, but {reads}", BOTH_AGAIN, reads)
 
 
 def _stated_against_hole(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:
@@ -51,7 +52,7 @@ def _stated_against_hole(evidence: PinEvidence, units: Units) -> Iterator[Contra
         if float(stated.mm) - smallest.value_mm > smallest.expanded_mm:
             which = f"{shown_name(hole)}, " if len(evidence.holes) > 1 else ""
             said = f"{stated.typed} cannot enter {which}a hole of {size_text(smallest, units)}"
-            yield Contradiction(said, BOTH_AGAIN)
+            yield Contradiction(said, BOTH_AGAIN, said)
 
 
 def _pin_against_hole(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:
@@ -61,8 +62,9 @@ def _pin_against_hole(evidence: PinEvidence, units: Units) -> Iterator[Contradic
     for _, smallest in evidence.holes:
         over = difference(pin, smallest)
         if over.value_mm > over.expanded_mm:
-            said = f"that is more than its hole of {size_text(smallest, units)}: one of them is wrong"
-            yield Contradiction(said, f"{BOTH_AGAIN}; a burr at the mouth makes a hole read small")
+            more = f"more than its hole of {size_text(smallest, units)}: one of them is wrong"
+            said, settles = f"the pin reads {size_text(pin, units)}", f"{BOTH_AGAIN}; a burr makes a hole read small"
+            yield Contradiction(f"{said}, {more}", settles, f"that is {more}")
 
 
 def _band_against_end(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:
@@ -139,7 +141,7 @@ def _play_against_sizes(evidence: PinEvidence, units: Units) -> Iterator[Contrad
             yield Contradiction(f"{name} {size_text(loose, units)}, but {leaves}", settles)
         elif -gap.value_mm > gap.expanded_mm and evidence.worn_pin is not None:
             settles = "take the load off until the pin rattles, and measure the play again"
-            yield Contradiction(f"{name} only {size_text(loose, units)}, but {leaves}", settles)
+            yield Contradiction(f"{name} only {size_text(loose, units)}, but {leaves}", settles, is_grave=False)
 
 
 def _feeler_against_play(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:
@@ -149,7 +151,8 @@ def _feeler_against_play(evidence: PinEvidence, units: Units) -> Iterator[Contra
     gap = difference(play, feeler)
     if abs(gap.value_mm) > gap.expanded_mm:
         said = f"the play in place is {size_text(play, units)}, but the feeler says {size_text(feeler, units)}"
-        yield Contradiction(said, "take the load off and do both again, the feeler at the unloaded side")
+        settles = "take the load off and do both again, the feeler at the unloaded side"
+        yield Contradiction(said, settles, is_grave=False)
 
 
 def _in_place(evidence: PinEvidence) -> tuple[tuple[str, Estimate], ...]:

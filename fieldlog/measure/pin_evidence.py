@@ -33,10 +33,16 @@ class PinCandidate:
 
 
 class Contradiction(NamedTuple):
-    """Two pieces of evidence that cannot both be right, and what would settle it."""
+    """Two pieces of evidence that cannot both be right, and what would settle it.
+
+    `briefly` is what follows behind the pin's name and "but", where the pin itself is one side of it. `is_grave`
+    where a size may be wrong, so that no verdict built on it can be called sound.
+    """
 
     said: str
     settles: str
+    briefly: str = ""
+    is_grave: bool = True
 
 
 class NextStep(NamedTuple):
@@ -70,6 +76,11 @@ class PinAnswer:
     from_hole: str = ""
     contradictions: tuple[Contradiction, ...] = ()
     next_steps: tuple[NextStep, ...] = ()
+
+    @property
+    def next_action(self) -> str:
+        """The one thing to do next, without its reason."""
+        return self.next_steps[0].action if self.next_steps and not self.contradictions else self.next_measurement
 
     @property
     def groups(self) -> tuple[tuple[PinCandidate, ...], ...]:

@@ -38,8 +38,9 @@ def next_steps(
 ) -> tuple[NextStep, ...]:
     """Return what could be done next, what settles the pin in the fewest minutes first."""
     total = math.fsum(weight.weight for weight in weights)
-    doubt = doubt_about(tuple(w for w in weights if w.weight >= _NEGLIGIBLE * total), hole, smallest, evidence)
-    if len(set(doubt.groups)) < 2:
+    heavy = tuple(weight for weight in weights if weight.weight > _NEGLIGIBLE * total)
+    doubt = doubt_about(heavy, hole, smallest, evidence) if heavy else None
+    if doubt is None or len(set(doubt.groups)) < 2:  # nothing weighs anything, or only one size does
         return (NextStep(AT_UNWORN_END, _MINUTES["pin"], 1.0, 1.0, needs_pin=True),)
     actions: tuple[Callable[[Doubt], NextStep | None], ...] = (
         _measure_pin, try_shank, _measure_unused, _measure_hole, _take_play, _look_up_category, _measure_twin,

@@ -23,11 +23,13 @@ _NO_LIMIT = float("inf")
 
 @dataclass(frozen=True, slots=True)
 class Possible:
-    """A pin that the rules leave standing."""
+    """A pin that the rules leave standing, with the least and the most room that its hole can have over it."""
 
     pin: NominalPin
     standing: Standing
     is_tight: bool
+    least_room_mm: float
+    most_room_mm: float
 
 
 def reference_hole(holes: Sequence[tuple[Hole, Estimate]]) -> tuple[Hole, Estimate]:
@@ -71,7 +73,8 @@ def _possible(pin: NominalPin, hole: Hole, smallest: Estimate | None, evidence: 
     if middle_mm - pin_mm > usual.new_most_mm + WORST_WEAR_MM:
         return None
     standing: Standing = "worn" if least_mm - pin_mm > usual.new_most_mm else "unworn"
-    return Possible(pin, standing, most_mm - pin_mm < usual.new_least_mm)
+    is_tight = most_mm - pin_mm < usual.new_least_mm
+    return Possible(pin, standing, is_tight, least_mm - pin_mm, most_mm - pin_mm)
 
 
 def nearest_nominal(measured: Estimate) -> tuple[str, ...]:

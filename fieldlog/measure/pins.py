@@ -47,6 +47,12 @@ def _said(contrary: Sequence[Contradiction]) -> str:
     return "; ".join(contradiction.said for contradiction in contrary)
 
 
+def _but(contrary: Sequence[Contradiction]) -> str:
+    """Return what speaks against the pin's own name, behind the name."""
+    briefly = next((contradiction.briefly for contradiction in contrary if contradiction.briefly), "")
+    return f", but {briefly}" if briefly else ""
+
+
 def _stated(
     evidence: PinEvidence,
     hole: Hole | None,
@@ -59,7 +65,7 @@ def _stated(
     excess = smallest.value_mm - float(pin.mm) if smallest is not None else 0.0
     room = f"{mm_text(excess, units)} of room in its hole" if smallest is not None else "no hole measured yet"
     known = PinCandidate(pin.typed, pin.mm, "known", excess, f"stated in machine.toml; {room}")
-    sentence = f"{pin.typed}, as stated, but {contrary[0].said}" if contrary else f"{pin.typed}, as stated; {room}"
+    sentence = f"{pin.typed}, as stated{_but(contrary) or f'; {room}'}"
     again = contrary[0].settles if contrary else ""
     return PinAnswer(
         (known,), pin.typed, sentence, again, _said(contrary), hole.id if hole else "", contradictions=contrary
@@ -87,7 +93,7 @@ def _measured(
     ranked = tuple(sorted(known, key=lambda c: (-c.share, c.size_mm)))
     groups = groups_of_one_size(ranked)
     said = " or ".join(group_name(group) for group in groups) or "no usual size"
-    sentence = f"{said}; {reads}" + (f", but {contrary[0].said}" if contrary else "")
+    sentence = f"{said}; {reads}{_but(contrary)}"
     again = contrary[0].settles if contrary else "" if len(groups) == 1 else f"{AT_UNWORN_END} with a micrometer"
     settled = said if len(groups) == 1 else None
     return PinAnswer(
@@ -110,7 +116,7 @@ def _from_hole(
     first = contrary[0].settles if contrary else said_next(steps)
     return PinAnswer(
         candidates,
-        group_name(unworn[0]) if is_settled else None,
+        group_name(unworn[0]) if is_settled and not contrary else None,
         _sentence(unworn, worn, units),
         first,
         _said(contrary),
@@ -184,7 +190,8 @@ def _candidate(
     possible: Possible, weight: Weighed, share: float, smallest: Estimate | None, units: Units
 ) -> PinCandidate:
     pin = possible.pin
-    excess = smallest.value_mm - float(pin.mm) if smallest is not None else weight.mean_room_mm
+    likely = min(max(weight.mean_room_mm, possible.least_room_mm), possible.most_room_mm)
+    excess = smallest.value_mm - float(pin.mm) if smallest is not None else likely
     room = f"{mm_text(excess, units)} of room" if smallest is not None else f"about {mm_text(excess, units)} of room"
     if possible.standing == "worn":
         reason = f"{room}, more than when new: only if the hole has worn"
@@ -197,10 +204,11 @@ def _candidate(
 
 def _too_big(smallest: Estimate | None, hole: Hole, evidence: PinEvidence, units: Units) -> str:
     """Return the smallest pin that cannot enter, by what was refused or by how the hole reads."""
-    refused = hole_bounds(hole.id, evidence)[1].no
+    bounds = hole_bounds(hole.id, evidence)[1]
+    refused = bounds.no
     if smallest is None:
         return f"a {trial_words(refused)} did not go through" if refused is not None else ""
     above: list[NominalPin] = [p for p in NOMINAL_PINS if float(p.mm) > smallest.value_mm + smallest.expanded_mm]
-    if not above:
+    if not above or float(above[0].mm) <= bounds.least_mm:
         return ""
     return f"{above[0].name} cannot enter: {mm_text(float(above[0].mm) - smallest.value_mm, units)} too big"

@@ -8,10 +8,10 @@ from collections.abc import Mapping, Sequence
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.measure.pin_evidence import PinAnswer
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.study import Study
+from fieldlog.report.evidence_data import pin_data
 from fieldlog.report.study_data import study_data
 from fieldlog.wear.due import due_list
 from fieldlog.wear.states import Finding, HoleState, JointState, LinkReport, MachineState
@@ -79,7 +79,11 @@ def _joint(state: JointState) -> Data:
         "kind": state.joint.kind,
         **_finding(state.finding),
         "signs": list(state.signs),
-        "pin": {**_pin(state.pin_answer), "reckoned_with": _size(state.pin_size), "origin": state.pin_origin},
+        "pin": {
+            **pin_data(state.pin_answer, state.evidence, _size),
+            "reckoned_with": _size(state.pin_size),
+            "origin": state.pin_origin,
+        },
         "last_day": _day(state.last_day),
         "holes": [_hole(hole) for hole in state.holes],
     }
@@ -96,25 +100,6 @@ def _finding(finding: Finding) -> Data:
         "limit": None
         if limit is None
         else {"of": limit.of, "watch_mm": limit.watch_mm, "renew_mm": _number(limit.renew_mm), "origin": limit.origin},
-    }
-
-
-def _pin(answer: PinAnswer) -> Data:
-    return {
-        "answer": answer.sentence,
-        "settled": answer.settled,
-        "next_measurement": answer.next_measurement,
-        "contradiction": answer.contradiction,
-        "candidates": [
-            {
-                "name": candidate.name,
-                "size_mm": float(candidate.size_mm),
-                "standing": candidate.standing,
-                "excess_mm": _number(candidate.excess_mm),
-                "reason": candidate.reason,
-            }
-            for candidate in answer.candidates
-        ],
     }
 
 

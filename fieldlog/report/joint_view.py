@@ -6,6 +6,7 @@ from fieldlog.measure.rounding import both_plain_text, both_text, change_text, s
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.dial import DialShape, dial_lines, magnification
+from fieldlog.report.evidence_view import candidate_lines, contradiction_lines, evidence_summary
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.machine_view import hole_label
 from fieldlog.report.round_view import shape_text
@@ -46,12 +47,10 @@ def _limit_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...
 
 def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
     answer = state.pin_answer
-    lines = [*wrapped(f"{answer.sentence}.", width)]
-    if answer.contradiction:
-        lines += wrapped(answer.contradiction, width, "", "warn")
-    for candidate in answer.candidates[:6]:
-        lines += wrapped(f"{candidate.name:<9} {candidate.standing}: {candidate.reason}", width, "  ")
-    if answer.next_measurement:
+    lines = [*wrapped(f"{answer.sentence}.", width), *contradiction_lines(answer, width)]
+    lines += candidate_lines(answer.candidates, width)
+    lines += evidence_summary(state, units, width)
+    if answer.next_measurement and not answer.contradictions:
         lines += wrapped(f"To settle it: {answer.next_measurement}.", width, "", "strong")
     if state.pin_size is not None:
         lines += wrapped(f"Reckoned with: {both_text(state.pin_size, units)}, {state.pin_origin}.", width, "", "dim")
@@ -70,8 +69,10 @@ def dial_shape(state: HoleState) -> DialShape | None:
     return DialShape(shape.d0_mm, shape.a_mm, shape.b_mm, state.identity.value_mm, readings)
 
 
-def hole_lines(state: HoleState, units: Units, width: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
-    """Return a hole's page: dial beside its numbers where there is room, above them where there is not."""
+def hole_lines(
+    state: HoleState, units: Units, width: int, *, ascii_only: bool = False, extra: Sequence[Line] = ()
+) -> tuple[Line, ...]:
+    """Return a hole's page: dial beside its numbers where there is room, else above; `extra` before its history."""
     facts = _facts(state, units, width - _DIAL_COLUMNS - 2 if width >= _DIAL_COLUMNS + _BESIDE else width)
     shape = dial_shape(state)
     lines: list[Line] = []
@@ -85,7 +86,7 @@ def hole_lines(state: HoleState, units: Units, width: int, *, ascii_only: bool =
             lines.append(Line((*left, Span("  "), *right)))
     else:
         lines += [*dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only), _dial_note(shape), *facts]
-    return (*lines, BLANK, *_history(state, units, width))
+    return (*lines, *((BLANK, *extra) if extra else ()), BLANK, *_history(state, units, width))
 
 
 def _dial_note(shape: DialShape) -> Line:

@@ -10,6 +10,7 @@ from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Units
 from fieldlog.records.study import Study
+from fieldlog.report.evidence_view import printed_evidence
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
@@ -92,6 +93,7 @@ def _machine(state: MachineState, units: Units, width: int) -> list[Line]:
     for joint in state.joints:
         lines += [BLANK, line(verdict_span(joint.finding.verdict), Span(shown_name(joint.joint), "strong"))]
         lines += [Line((Span("   "), *row.spans)) for row in joint_detail(joint, units, width - 3)]
+        lines += [Line((Span("   "), *row.spans)) for row in printed_evidence(joint, units, width - 3)]
         for hole in joint.holes:
             lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
             lines += [Line((Span("      "), *row.spans)) for row in hole_detail(hole, units, width - 6)]

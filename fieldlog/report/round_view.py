@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 
 from fieldlog.measure.bore import BoreShape
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import FaceShape, LineGroup
 from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
 from fieldlog.measure.walk import Slot, slot_text
 from fieldlog.records.clock import clock_text
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.quantities import Units
+from fieldlog.report.evidence_view import contradiction_lines
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.report.words import VERDICT_WIDTH, day_text, verdict_span
-from fieldlog.wear.at_the_hole import Before, Sight
+from fieldlog.wear.at_the_hole import Before, PinSight, Sight
 from fieldlog.wear.due import against_limit
 
 _COLUMN = 9
@@ -60,6 +60,8 @@ def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: 
     """Return what the readings say, what matters most first, since a small screen cuts the end off."""
     now = sight.now
     lines = [*_verdict(sight, units, width)]
+    if sight.pin is not None:
+        lines += contradiction_lines(sight.pin, width)
     lines += wrapped(f"Largest  {both_text(now.largest, units)}  worn size", width)
     lines += wrapped(f"Smallest {both_text(now.smallest, units)}  identity size", width)
     lines += wrapped(shape_text(now.best_face.shape, units) or f"Shape not known: {now.missing}.", width)
@@ -68,7 +70,7 @@ def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: 
     if sight.change is not None and before.last is not None:
         lines += wrapped(f"Largest since {day_text(before.last.day)}: {change_text(sight.change, units)}", width)
     lines.append(_line_mean(_group_of(now.faces, readings[-1].key), units))
-    if sight.pin is not None and sight.pin.next_measurement:
+    if sight.pin is not None and sight.pin.next_measurement and not sight.pin.contradictions:
         lines += wrapped(f"To settle it: {sight.pin.next_measurement}", width, "", "dim")
     return lines
 
@@ -115,10 +117,9 @@ def shape_text(shape: BoreShape | None, units: Units) -> str:
     return f"Oval by {size_text(shape.ovality, units)}, {axis}"
 
 
-def pin_panel(
-    readings: Sequence[PinReading], worn: Estimate | None, unworn: Estimate | None, units: Units, width: int
-) -> tuple[Line, ...]:
-    """Return a pin's readings and what is worn off it."""
+def pin_panel(readings: Sequence[PinReading], seen: PinSight, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a pin's readings, what is worn off it, and which pin it is by all that is known."""
+    worn, unworn = seen.worn, seen.unworn
     lines: list[Line] = []
     for reading in readings:
         where = f"worn band at {reading.clock.typed}" if reading.clock else f"{reading.place} end"
@@ -134,6 +135,8 @@ def pin_panel(
         lines += wrapped(f"Unworn end {both_text(unworn, units)}", width)
     if worn is not None and unworn is not None:
         lines += wrapped(f"Worn off the pin: {mm_text(max(unworn.value_mm - worn.value_mm, 0.0), units)}", width)
+    if seen.answer is not None:
+        lines += [*wrapped(f"Pin: {seen.answer.sentence}", width), *contradiction_lines(seen.answer, width)]
     return tuple(lines)
 
 

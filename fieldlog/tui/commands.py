@@ -54,6 +54,7 @@ MACHINE = (
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
     Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of the chosen link, else of the top link."),
+    Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
     _HELP,
     _BACK,
@@ -61,6 +62,7 @@ MACHINE = (
 HOLE = (
     Command("", "enter", "", "readings", "Show the readings behind the chosen day."),
     Command("c", "c", "correct", "correct", "Correct what is written about this hole."),
+    Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     Command("w", "w", "note", "wear seen", "Write down what you see on this hole."),
     Command(
         "f", "f", "repair", "repair", "What can be done about this hole: renew, ream, bush, weld; metal left, parts."
@@ -90,6 +92,7 @@ REPAIR = (
 FINDING = (
     Command("", "enter", "", "open hole", "Open the chosen hole."),
     Command("r", "r", "readings", "entries", "Every entry about this joint and its holes; strike or keep them."),
+    Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     _HELP,
     _BACK,
 )
@@ -107,10 +110,25 @@ ROUND = (
     Command("", "o", "overview", "walk", "On the empty line: the whole walk and what is done; jump anywhere on it."),
     Command("", "w", "note", "wear seen", "On the empty line: write down wear: rounded out, crack, dry, lip."),
     Command("", "h", "next_hole", "hole", "At a link, on the empty line: tape it from another hole of its row.", False),
+    Command(
+        "", "e", "evidence", "evidence", "On the empty line: other evidence, such as 19.05 goes, play 0.6, feeler 0.3."
+    ),
     Command("", "u", "undo", "undo", "On the empty line: strike the last reading here; it stays on file, struck."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,
 )
+EVIDENCE = (
+    Command(
+        "", "enter", "", "keep", "Keep what was typed, such as 3/4 goes. On the empty line: choose it from a form."
+    ),
+    Command("up", "up/down", "scroll(-1)", "scroll", "Walk up and down the page."),
+    Command("down", "down", "scroll(1)", "scroll", "Walk down the page.", False),
+    Command("tab", "tab", "next_hole", "hole", "Another hole of the joint, that pins and shanks are tried in."),
+    Command("", "u", "undo", "undo", "On the empty line: strike the last of this evidence; it stays on file, struck."),
+    Command("f1", "?", "help", "help", "Show this page."),
+    _BACK,
+)
+EVIDENCE_LETTERS = "".join(command.shown for command in EVIDENCE if len(command.shown) == 1)
 ROUND_LETTERS = "".join(command.shown for command in ROUND if len(command.shown) == 1)
 HITCH = (
     Command("up", "up/down", "pick(-1)", "choose", "Choose what to change: height, link, a hole, one lift rod."),

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, field, replace
 
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.instruments import UNKNOWN_CALIPER
 from fieldlog.measure.walk import (
     BoreSlot,
@@ -30,7 +29,7 @@ from fieldlog.store.rounds import RoundFile
 from fieldlog.tui.link_stop import in_row, next_row, rows_of
 from fieldlog.tui.session import Session
 from fieldlog.wear.assess import assess_hole
-from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, judging_of, look
+from fieldlog.wear.at_the_hole import Before, PinSight, Sight, before_this_round, judging_of, look, look_at_pin
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.states import MachineState
 
@@ -82,6 +81,11 @@ class RoundWork:
         self.picked = None
         self.row = ("", "")
         self.before = self._before() if self.stop.hole is not None else None
+
+    def refresh(self) -> None:
+        """Work out anew what is known here, after evidence was written that is no reading."""
+        self.state = self.session.state(self.machine_id)
+        self.before = self._before() if self.stops and self.stop.hole is not None else None
 
     def _before(self) -> Before:
         hole, joint = self.stop.hole, self.stop.joint
@@ -210,9 +214,10 @@ class RoundWork:
         """The instruments by id."""
         return dict(self.session.instruments)
 
-    def pin_sizes(self) -> tuple[Estimate | None, Estimate | None]:
-        """The pin's worn band and unworn end as measured in this round."""
+    def pin_sight(self) -> PinSight:
+        """The pin as measured in this round, and which pin it is."""
         pins = [entry for entry in self.readings() if isinstance(entry, PinReading)]
-        worn = pin_days(pins, "worn", self.instruments)
-        unworn = pin_days(pins, "unworn", self.instruments)
-        return (worn[-1].size if worn else None), (unworn[-1].size if unworn else None)
+        worn, unworn = (pin_days(pins, place, self.instruments) for place in ("worn", "unworn"))
+        known = next((s.evidence for s in self.state.joints if s.joint.id == self.stop.id), None)
+        band, end = (days[-1].size if days else None for days in (worn, unworn))
+        return look_at_pin(band, end, known, self.session.units)

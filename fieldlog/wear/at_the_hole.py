@@ -74,6 +74,23 @@ class Sight:
     finding: Finding | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class PinSight:
+    """A pin as measured in this round, and which pin it is by that and all that was known before."""
+
+    worn: Estimate | None
+    unworn: Estimate | None
+    answer: PinAnswer | None
+
+
+def look_at_pin(worn: Estimate | None, unworn: Estimate | None, known: PinEvidence | None, units: Units) -> PinSight:
+    """Return what this round's readings of a pin say together with what is known of its joint."""
+    if known is None:
+        return PinSight(worn, unworn, None)
+    found = replace(known, measured_pin=unworn or known.measured_pin, worn_pin=worn or known.worn_pin)
+    return PinSight(worn, unworn, identify_pin(found, units))
+
+
 def judging_of(hole: Hole, log: MachineLog, logbook: Logbook) -> Judging | None:
     """Return what it takes to judge a hole, None when it belongs to no joint; the other holes are not worked out."""
     joint = log.machine.joint_of(hole.id)

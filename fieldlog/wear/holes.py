@@ -146,8 +146,9 @@ def _unless_doubted(finding: Finding, span: Sequence[HoleSize], case: HoleCase, 
     if clearance is not None and is_beyond_doubt(-clearance.value_mm, clearance):
         reason = f"Clearance {both_text(clearance, units)}: a pin cannot be larger than its hole."
         return replace(finding, verdict=Verdict.REMEASURE, reason=reason, next_step=BOTH_AGAIN)
-    if case.pin.answer.contradiction and finding.verdict is Verdict.SOUND:
-        settles = case.pin.answer.contradictions[0].settles
+    grave = next((c for c in case.pin.answer.contradictions if c.is_grave), None)
+    if grave is not None and finding.verdict is Verdict.SOUND:
+        settles = grave.settles
         return replace(finding, verdict=Verdict.REMEASURE, next_step=f"{settles[:1].upper()}{settles[1:]}.")
     return finding
 
@@ -161,10 +162,10 @@ def _with_remarks(finding: Finding, case: HoleCase) -> Finding:
     extra = [pin.origin] if pin is not None and not pin.is_measured else []
     latest = case.state.latest
     extra += [latest.missing] if latest is not None and latest.missing else []
-    extra += [case.pin.answer.contradiction] if case.pin.answer.contradiction else []
+    extra += [contradiction.said for contradiction in case.pin.answer.contradictions[:1]]
     said = "".join(f" {text[:1].upper()}{text[1:]}." for text in extra)
     is_assumed = pin is not None and not pin.is_measured and case.pin.joint.pin is None
-    if is_assumed and finding.verdict is not Verdict.SOUND and case.pin.answer.next_measurement:
-        first = case.pin.answer.next_measurement
+    if is_assumed and finding.verdict is not Verdict.SOUND and case.pin.answer.next_action:
+        first = case.pin.answer.next_action
         next_step = f"{first[:1].upper()}{first[1:]}; then {next_step[:1].lower()}{next_step[1:]}"
     return replace(finding, reason=f"{reason}{said}", next_step=next_step)

@@ -300,3 +300,36 @@ def test_pairs_of_evidence_hold_in_any_pair_of_units() -> None:
         left, right = (ask(evidence(22.2, t, doubt_mm=0.3)) for t in (one, other))
         assert [c.name for c in left.candidates] == [c.name for c in right.candidates]
         assert [c.share for c in left.candidates] == pytest.approx([c.share for c in right.candidates])
+
+
+@SEEDED
+@given(
+    st.floats(8, 66),
+    st.sampled_from([0.0, 0.05, 0.6, 8.0]),
+    st.lists(st.tuples(st.floats(-4, 4), st.sampled_from(["goes", "no", "one side only"])), max_size=4),
+    st.one_of(st.none(), st.floats(-1, 4)),
+    st.one_of(st.none(), st.floats(0, 3)),
+    st.sampled_from(["never", "sometimes", "daily"]),
+)
+def test_any_evidence_gives_an_answer_or_says_what_to_measure(
+    hole_mm: float,
+    doubt_mm: float,
+    tried: list[tuple[float, TrialResult]],
+    band: float | None,
+    play: float | None,
+    use: HoleUse,
+) -> None:
+    """However muddled, there are shares that sum to 1, or none and something to measure; never a crash."""
+    trials = tuple(trial(f"{hole_mm + over:.2f} mm", result) for over, result in tried)
+    found = replace(
+        evidence(hole_mm, *trials, doubt_mm=doubt_mm, use=use),
+        worn_pin=size(hole_mm - band) if band is not None else None,
+        play=size(play, 0.1) if play is not None else None,
+        largest=size(hole_mm + 0.3),
+    )
+    answer = ask(found)
+    assert answer.sentence
+    if answer.candidates:
+        assert math.fsum(c.share for c in answer.candidates) == pytest.approx(1, abs=1e-9)
+    else:
+        assert answer.next_measurement

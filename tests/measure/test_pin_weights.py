@@ -1,6 +1,7 @@
 """The weights against SciPy: each density is integrated or looked up there from its words alone."""
 
 import math
+import random
 
 import pytest
 from hypothesis import given, settings
@@ -9,9 +10,11 @@ from scipy import integrate, stats
 
 from fieldlog.measure.pin_room import BINS, growth_of, room_mm, room_shares
 from fieldlog.measure.pin_weights import band_density, goes_likelihoods, shares_of, unworn_density, weighed
+from fieldlog.measure.pins import identify_pin
 from fieldlog.records.machine import HoleUse, JointKind
 from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.pins import NOMINAL_PINS, is_one_size
+from tests.benchmarks.which_pin import world
 from tests.measure.test_pin_evidence import evidence
 
 SEEDED = settings(max_examples=50, deadline=None, derandomize=True)
@@ -98,6 +101,21 @@ def test_going_and_not_going_make_one(over_mm: float, under_mm: float) -> None:
     goes, no = (goes_likelihoods(over_mm, under_mm, goes=flag) for flag in (True, False))
     assert [a + b for a, b in zip(goes, no, strict=True)] == pytest.approx([1.0] * BINS)
     assert list(goes) == sorted(goes)
+
+
+def test_shares_are_worth_what_they_say() -> None:
+    """Over 300 drawn worlds the true pin has the share it was given: sum of shares against hits, four deviations."""
+    dice = random.Random(20261125)
+    said = hits = spread = 0.0
+    for _ in range(300):
+        pin, found = world(dice)
+        for group in identify_pin(found, "mm").groups:
+            share = math.fsum(candidate.share for candidate in group)
+            if 0.1 < share < 0.9:
+                said, spread = said + share, spread + share * (1 - share)
+                hits += any(is_one_size(candidate.name, pin.name) for candidate in group)
+    assert spread > 20
+    assert abs(hits - said) < 4 * spread**0.5
 
 
 def test_no_weight_at_all_is_shared_alike() -> None:

@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from tests.sample import hitch, links
+from tests.sample import evidence, hitch, links
 from tests.sample.checks import checks
 
 SEED = 20231014
@@ -433,11 +433,13 @@ def make(folder: Path) -> None:
     (folder / "logbook.toml").write_text(tomli_w.dumps({**LOGBOOK, "checks": checks(str(SEED))}), encoding="utf-8")
     hill = hill_tractor(dice)
     links.add_links(hill, SEED)
-    for writers in (hill, yard_tractor(dice), small_loader(dice), mini_digger(dice)):
-        for writer in writers:
-            place = folder / writer.machine / "rounds"
-            place.mkdir(parents=True, exist_ok=True)
-            (place / f"{writer.date}-{writer.who}.toml").write_text(writer.text(), encoding="utf-8")
+    writers = [*hill, *yard_tractor(dice), *small_loader(dice), *mini_digger(dice)]
+    evidence.add_evidence(writers, SEED)
+    evidence.add_facts(MACHINES)
+    for writer in writers:
+        place = folder / writer.machine / "rounds"
+        place.mkdir(parents=True, exist_ok=True)
+        (place / f"{writer.date}-{writer.who}.toml").write_text(writer.text(), encoding="utf-8")
     for machine_id, table in MACHINES.items():
         (folder / machine_id / "machine.toml").write_text(tomli_w.dumps(table), encoding="utf-8")
     tape_as_set(folder, [str(link["id"]) for link in MACHINES["hill-tractor"]["links"]])  # type: ignore[attr-defined]

@@ -97,7 +97,7 @@ async def test_a_joint_is_corrected_on_screen_and_its_comment_stays(logbook_fold
         await see(pilot, "link end")
         await pilot.press("c")
         await see(pilot, "Correct Top link")
-        await pilot.press("enter", "enter", *"3/4", "enter", "enter")
+        await pilot.press("enter", "enter", *"3/4", "ctrl+s")
         await see(pilot, "Pin: 3/4 in")
     text = path.read_text(encoding="utf-8")
     assert text.startswith("# kept by hand\n")

@@ -5,10 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from fieldlog.measure.estimate import exactly
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.records.entries import Play, PlayBy, Trial, TrialResult
 from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.records.quantities import parse_length
+from fieldlog.wear.at_the_hole import look_at_pin
 from fieldlog.wear.other_evidence import twin_of
 from fieldlog.wear.states import JointState, Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
@@ -144,3 +146,18 @@ def test_a_contradiction_takes_the_word_sound_away() -> None:
     assert made.verdict() is Verdict.REMEASURE
     assert "did not go through hl, which reads 22.75" in made.finding.reason
     assert "burr" in made.finding.next_step
+
+
+def test_the_pin_in_hand_is_named_at_once_by_all_that_is_known() -> None:
+    """At the pin's stop: an end of 22.20 is 7/8 in; a band of 22.60 cannot go with a hole of 22.75 and that end."""
+    made = book(LEFT)
+    made.bore(SPRING, 22.75, hole="hl")
+    known = evidence_of(made.joint)
+    end, band = exactly(22.20), exactly(22.60)
+    seen = look_at_pin(None, end, known, "mm")
+    assert seen.answer is not None
+    assert seen.answer.settled == "7/8 in"
+    both = look_at_pin(band, end, known, "mm")
+    assert both.answer is not None
+    assert "a pin does not grow" in both.answer.contradiction
+    assert look_at_pin(band, end, None, "mm").answer is None

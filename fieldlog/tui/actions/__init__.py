@@ -1,5 +1,6 @@
 """What screens set going: rounds, notes and work done, machines and their parts; each asks by a form, then writes."""
 
+from fieldlog.tui.actions.evidence import open_evidence
 from fieldlog.tui.actions.parts import add_machine, add_to_machine, correct
 from fieldlog.tui.actions.rounds import start_round
 from fieldlog.tui.actions.sightings import note_form, note_from, record_deed, record_note
@@ -10,6 +11,7 @@ __all__ = [
     "correct",
     "note_form",
     "note_from",
+    "open_evidence",
     "record_deed",
     "record_note",
     "start_round",

@@ -27,6 +27,7 @@ from fieldlog.records.machine import (
 )
 from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.records.shares import parse_length_or_share
+from fieldlog.tui.actions.pin_facts import pin_facts_from
 from fieldlog.tui.screens.form import Check, Field, words
 
 JOINT_KINDS = (
@@ -77,6 +78,7 @@ def machine_from(values: Mapping[str, str], machine_id: str) -> Machine:
         meter=cast("MeterKind", values["meter"]),
         hitch_category=cast("HitchCategory", values["hitch_category"]) or None,
         notes=values["notes"],
+        link_threads=cast("Units", values.get("link_threads")) or None,
     )
 
 
@@ -96,7 +98,8 @@ def joint_fields(joint: Joint | None, units: Units) -> tuple[Field, ...]:
 def joint_from(values: Mapping[str, str], joint_id: str, units: Units) -> Joint:
     """Return a joint from its form."""
     pin = parse_length(values["pin"], units) if values["pin"] else None
-    return Joint(joint_id, values["name"], cast("JointKind", values["kind"]), pin, values["notes"])
+    kind = cast("JointKind", values["kind"])
+    return Joint(joint_id, values["name"], kind, pin, values["notes"], *pin_facts_from(values))
 
 
 def hole_fields(hole: Hole | None, machine: Machine, joint_id: str = "") -> tuple[Field, ...]:

@@ -11,6 +11,7 @@ from fieldlog.store.amend import Value, add_record, change_record
 from fieldlog.store.amend import add_machine as store_machine
 from fieldlog.store.names import MACHINE_FILE, RESERVED
 from fieldlog.tui.actions import part_forms
+from fieldlog.tui.actions.pin_facts import machine_fact_fields, pin_fact_fields
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
@@ -144,13 +145,13 @@ def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> Non
     }
     part: PartRecord = next((item for item in tables.get(table, ()) if item.id == part_id), machine)
     if isinstance(part, Joint):
-        form_fields = part_forms.joint_fields(part, units)
+        form_fields = (*part_forms.joint_fields(part, units), *pin_fact_fields(part, machine))
     elif isinstance(part, Hole):
         form_fields = part_forms.hole_fields(part, machine)
     elif isinstance(part, Link):
         form_fields = part_forms.link_fields(part, machine)
     else:
-        table, part_id, form_fields = "", "", part_forms.machine_fields(machine)
+        table, part_id, form_fields = "", "", (*part_forms.machine_fields(machine), *machine_fact_fields(machine))
     file = f"{machine_id}/{MACHINE_FILE}"
     _correct(app, file, table, part, form_fields)
 

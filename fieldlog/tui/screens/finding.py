@@ -52,6 +52,12 @@ class FindingScreen(LogScreen):
 
         self.app.push_screen(HoleScreen(self.machine_id, str(event.target)))
 
+    def action_evidence(self) -> None:
+        """Show other evidence, and take more of it."""
+        from fieldlog.tui.actions import open_evidence
+
+        open_evidence(self.logbook_app, self.machine_id, joint_id=self.joint_id)
+
     def action_readings(self) -> None:
         """Show every entry about this joint."""
         from fieldlog.tui.screens.readings import ReadingsScreen

@@ -5,11 +5,12 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.records.machine import shown_name
+from fieldlog.report.evidence_view import contradiction_lines, hole_evidence_lines
 from fieldlog.report.joint_view import hole_lines, hole_title_parts
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.states import HoleState
+from fieldlog.wear.states import HoleState, JointState
 
 
 class HoleScreen(LogScreen):
@@ -30,6 +31,10 @@ class HoleScreen(LogScreen):
         holes = (hole for joint in self.session.state(self.machine_id).joints for hole in joint.holes)
         return next((hole for hole in holes if hole.hole.id == self.hole_id), None)
 
+    def _joint_state(self) -> JointState | None:
+        joints = self.session.state(self.machine_id).joints
+        return next((joint for joint in joints if any(hole.hole.id == self.hole_id for hole in joint.holes)), None)
+
     def title_parts(self) -> tuple[str, str]:
         """Joint and hole; the machine at the right."""
         machine = self.session.machine(self.machine_id)
@@ -46,8 +51,11 @@ class HoleScreen(LogScreen):
             self.query_one(LineList).show(())
             self.say("This hole is not in the files any more; the problems page may say why.")
             return
-        lines = hole_lines(state, self.session.units, self.text_width - 2, ascii_only=ascii_only)
-        self.query_one(LineList).show(lines)
+        width, units = self.text_width - 2, self.session.units
+        joint = self._joint_state()
+        wrong = contradiction_lines(joint.pin_answer, width) if joint is not None else ()
+        lines = hole_lines(state, units, width, ascii_only=ascii_only, extra=wrong)
+        self.query_one(LineList).show((*lines, *hole_evidence_lines(joint, self.hole_id, width)))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Show the readings of that day."""
@@ -60,6 +68,12 @@ class HoleScreen(LogScreen):
         from fieldlog.tui.actions import correct
 
         correct(self.logbook_app, self.machine_id, "holes", self.hole_id)
+
+    def action_evidence(self) -> None:
+        """Show other evidence, and take more of it."""
+        from fieldlog.tui.actions import open_evidence
+
+        open_evidence(self.logbook_app, self.machine_id, hole_id=self.hole_id)
 
     def action_note(self) -> None:
         """Write down wear seen."""

@@ -172,6 +172,18 @@ class MachineScreen(LogScreen):
 
         record_deed(self.logbook_app, self.machine_id, self._subject())
 
+    def action_evidence(self) -> None:
+        """Show other evidence about the chosen joint or hole, and take more of it."""
+        from fieldlog.tui.actions import open_evidence
+
+        target = self.list.target
+        if isinstance(target, HoleRow):
+            open_evidence(self.logbook_app, self.machine_id, hole_id=target.hole)
+        elif isinstance(target, JointRow):
+            open_evidence(self.logbook_app, self.machine_id, joint_id=target.joint)
+        else:
+            self.say("Other evidence is about a joint or a hole: choose one first.")
+
     def action_note(self) -> None:
         """Write down wear seen."""
         from fieldlog.tui.actions import record_note

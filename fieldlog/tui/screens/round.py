@@ -91,7 +91,7 @@ class RoundScreen(LogScreen):
             return bore_panel(work.sight(), bores, work.before, units, width)
         if work.stop.kind == "pin":
             pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
-            return pin_panel(pins, *work.pin_sizes(), units, width)
+            return pin_panel(pins, work.pin_sight(), units, width)
         from fieldlog.report.link_round import link_panel
 
         return link_panel(readings, report_now(work), units, width)
@@ -224,6 +224,22 @@ class RoundScreen(LogScreen):
             self.say(str(error))
         else:
             self.say(done, "sound")
+
+    def action_evidence(self) -> None:
+        """Show other evidence about this hole or pin, and take more of it."""
+        from fieldlog.tui.actions import open_evidence
+
+        stop, machine_id = self.work.stop, self.work.machine_id
+        if stop.joint is None:
+            self.say("Other evidence is about a joint: go to one of its holes or its pin.")
+            return
+        hole_id = stop.id if stop.kind == "hole" else ""
+        open_evidence(self.logbook_app, machine_id, hole_id=hole_id, joint_id=stop.joint.id, work=self.work)
+
+    def on_screen_resume(self) -> None:
+        """Draw again with what was written meanwhile."""
+        self.work.refresh()
+        super().on_screen_resume()
 
     def action_undo(self) -> None:
         """Strike the last reading here, with a reason."""

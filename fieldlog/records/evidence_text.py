@@ -1,0 +1,138 @@
+"""Evidence typed in one line: '19.05 goes, 19.5 no', '3/4 pin one side', 'play 0.6 dial', 'feeler 0.3', 'threads inch'.
+
+Words may stand in any order beside the size; a comma or semicolon with a space begins the next piece of evidence.
+"""
+
+import re
+from dataclasses import dataclass
+from typing import Literal, TypeVar, cast, get_args
+
+from fieldlog.errors import QuantityError
+from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
+from fieldlog.records.machine import HitchCategory, Keeper, PinKind
+from fieldlog.records.quantities import Length, Units, parse_length
+
+ACCEPTED = (
+    "Type 19.05 goes, 3/4 no, 19.5 shank one side, play 0.6 or play 0.6 dial, feeler 0.3; "
+    "or keeper cotter, pin bolt, threads inch, category 1."
+)
+_LARGEST_MM = 200
+_MOST_PLAY_MM = 50
+_NEXT = re.compile(r"[,;]\s+|;|(?<=[A-Za-z\"']),")
+_RESULTS: tuple[tuple[str, TrialResult], ...] = (
+    (r"one (?:side|way|face)(?: only)?|sticks|taper", "one side only"),
+    (r"does not go|doesn't go|not|no|n", "no"),
+    (r"goes(?: in| through)?|go|yes|g|y", "goes"),
+)
+_PLAY_BY: tuple[tuple[str, PlayBy], ...] = (
+    ("(?:by )?dial", "dial"),
+    ("(?:by )?marks?", "marks"),
+    ("rock(?:ed)?|(?:by )?eye", "rocked"),
+)
+_THREADS: tuple[tuple[str, Units], ...] = (("inch|in", "in"), ("metric|mm", "mm"))
+FactKey = Literal["keeper", "pin_kind", "link_threads", "hitch_category"]
+W = TypeVar("W", bound=str)
+
+
+@dataclass(frozen=True, slots=True)
+class TrialTyped:
+    """A pin or shank tried."""
+
+    size: Length
+    result: TrialResult
+    by: TrialBy
+
+
+@dataclass(frozen=True, slots=True)
+class PlayTyped:
+    """Play in place, or a feeler."""
+
+    size: Length
+    by: PlayBy
+
+
+@dataclass(frozen=True, slots=True)
+class FactTyped:
+    """A fact of the joint (keeper, kind of pin) or of the machine (threads, hitch category)."""
+
+    key: FactKey
+    value: str
+
+
+Typed = TrialTyped | PlayTyped | FactTyped
+
+
+def parse_evidence(text: str, default_unit: Units = "mm") -> tuple[Typed, ...]:
+    """Read a line of evidence; several pieces may stand in it, parted by commas.
+
+    Raises:
+        QuantityError: a piece cannot be read; the message repeats it and lists what is accepted.
+    """
+    pieces = [" ".join(piece.split()) for piece in _NEXT.split(text) if piece.strip()]
+    if not pieces:
+        raise QuantityError(f"Nothing typed. {ACCEPTED}")
+    return tuple(_piece(piece, default_unit) for piece in pieces)
+
+
+def _piece(text: str, unit: Units) -> Typed:
+    word, left = _word(text.lower(), (("play", "play"), ("feeler", "feeler")))
+    if word is not None:
+        return _play(text, word, left, unit)
+    first, _, rest = text.lower().partition(" ")
+    if first == "keeper":
+        return FactTyped("keeper", _one_of(text, rest, get_args(Keeper)))
+    if first in {"threads", "thread"}:
+        found, left = _word(rest, _THREADS)
+        if found is None or left:
+            raise QuantityError(f'"{text}": the links have threads inch or threads metric.')
+        return FactTyped("link_threads", found)
+    if first == "category":
+        return FactTyped("hitch_category", _one_of(text, rest.upper(), get_args(HitchCategory)))
+    if first == "pin" and not any(char.isdigit() for char in rest):
+        return FactTyped("pin_kind", _one_of(text, rest, get_args(PinKind)))
+    return _trial(text, unit)
+
+
+def _one_of(text: str, typed: str, choices: tuple[str, ...]) -> str:
+    """Return the choice that was typed, or that only one choice begins with."""
+    found = [choice for choice in choices if choice == typed] or [c for c in choices if typed and c.startswith(typed)]
+    if len(found) != 1:
+        raise QuantityError(f'"{text}": write one of {", ".join(choices)}.')
+    return found[0]
+
+
+def _play(text: str, word: str, rest: str, unit: Units) -> PlayTyped:
+    by, left = _word(rest, _PLAY_BY) if word == "play" else ("feeler", rest)
+    size = _size(text, left, unit)
+    if size.mm > _MOST_PLAY_MM:
+        raise QuantityError(f'"{text}" is more than {_MOST_PLAY_MM} mm; type the clearance, such as {word} 0.6.')
+    return PlayTyped(size, by or "marks")
+
+
+def _trial(text: str, unit: Units) -> TrialTyped:
+    result, left = _word(text.lower(), _RESULTS)
+    if result is None:
+        raise QuantityError(f'"{text}": does it go or not? {ACCEPTED}')
+    by, left = _word(left, (("shank|drill", "shank"), ("pin", "pin")))
+    size = _size(text, left, unit)
+    if not 0 < size.mm <= _LARGEST_MM:
+        raise QuantityError(f'"{text}": a pin or shank is above 0 and at most {_LARGEST_MM} mm.')
+    return TrialTyped(size, result, cast("TrialBy", by) if by is not None else "pin")
+
+
+def _size(text: str, left: str, unit: Units) -> Length:
+    try:
+        return parse_length(left, unit)
+    except QuantityError as error:
+        if not any(char.isdigit() for char in left):
+            raise QuantityError(f'"{text}" has no size that can be read. {ACCEPTED}') from None
+        raise QuantityError(f"{str(error).partition('. ')[0].rstrip('.')}. {ACCEPTED}") from None
+
+
+def _word(text: str, words: tuple[tuple[str, W], ...]) -> tuple[W | None, str]:
+    """Return what the first of the words found in a text stands for, and the text without it."""
+    for pattern, meaning in words:
+        match = re.search(rf"(?<![\w/]){pattern}(?![\w/])".replace(pattern, f"(?:{pattern})"), text)
+        if match:
+            return meaning, " ".join((text[: match.start()] + " " + text[match.end() :]).split())
+    return None, text
