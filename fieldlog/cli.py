@@ -104,7 +104,7 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     from fieldlog.tui.ahead import read_ahead
 
     gc.disable()  # nothing made while starting is thrown away; the app switches it on once it has drawn
-    ahead = read_ahead(folder) if folder is not None else None
+    ahead = read_ahead(folder, is_demo=is_demo) if folder is not None else None
     quiet.prepare()
     from fieldlog.tui.app import LogbookApp
     from fieldlog.tui.hangup import remember_terminal

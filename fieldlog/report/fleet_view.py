@@ -24,13 +24,18 @@ class JointTarget(NamedTuple):
     joint: str
 
 
-def fleet_lines(machines: Sequence[MachineSummary], due: Sequence[DueItem], width: int) -> tuple[Line, ...]:
-    """Return the fleet page for a list `width` columns wide."""
+def fleet_lines(
+    machines: Sequence[MachineSummary], due: Sequence[DueItem], waiting: Sequence[str], width: int
+) -> tuple[Line, ...]:
+    """Return the fleet page for a list `width` columns wide; `waiting` are the folders that are still being read."""
     lines = [heading("What needs doing")]
-    lines += [_due_line(item, width) for item in due] or [line(Span("Nothing is due.", "sound"))]
+    lines += [_due_line(item, width) for item in due]
+    if not due:
+        lines.append(line(Span("Nothing is due.", "sound") if not waiting else Span("Nothing so far.", "dim")))
     lines += [BLANK, heading("Machines")]
     lines += [_machine_line(machine, width) for machine in worst_first(machines)]
-    if not machines:
+    lines += [_waiting_line(machine_id) for machine_id in waiting]
+    if not machines and not waiting:
         lines.append(line(Span("No machine yet; n adds the first.", "dim")))
     return tuple(lines)
 
@@ -65,6 +70,20 @@ def _machine_line(summary: MachineSummary, width: int) -> Line:
     if room >= len(counts):
         spans.append(Span(f"  {counts}", "dim"))
     return line(*spans, target=MachineTarget(summary.machine.id))
+
+
+def _waiting_line(machine_id: str) -> Line:
+    sign = Span(".. being read".ljust(VERDICT_WIDTH), "dim")
+    return line(sign, fit(machine_id, _MACHINE_WIDTH), target=MachineTarget(machine_id))
+
+
+def reading_text(n_waiting: int, n_outdated: int) -> str:
+    """Return the sentence for a page that is not complete yet, empty when it is."""
+    if n_waiting:
+        return f"{count_text(n_waiting, 'machine')} still to be read: what needs doing is not complete yet."
+    if n_outdated:
+        return f"{count_text(n_outdated, 'machine')} shown as on an earlier day while today's findings are worked out."
+    return ""
 
 
 def verdict_counts(summary: MachineSummary) -> str:

@@ -79,6 +79,26 @@ def append_bytes(path: Path, data: bytes, *, expected_size: int | None = None) -
             os.close(handle)
 
 
+def put_disposable(path: Path, data: bytes) -> None:
+    """Put a file that may be lost in its place, whole but not made durable; for what can be worked out again.
+
+    Raises:
+        OSError: it could not be done; the old file is there or none.
+    """
+    temporary = path.parent / f"{TEMPORARY_PREFIX}{os.urandom(6).hex()}{TEMPORARY_SUFFIX}"
+    handle = os.open(temporary, _NEW_FLAGS, 0o600)
+    try:
+        try:
+            _write_all(handle, data)
+        finally:
+            os.close(handle)
+        temporary.replace(path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            temporary.unlink()
+        raise
+
+
 def remove_leftovers(folder: Path) -> None:
     """Remove what a power cut left of unfinished replacements; never fails."""
     with contextlib.suppress(OSError), os.scandir(folder) as found:

@@ -43,6 +43,11 @@ def look_again(folder: Path, machine_id: str, last: Look) -> Look | None:
     return Look(stamp, last.contents, is_settled) if _contents(folder, machine_id) == last.contents else None
 
 
+def contents_of_logbook(folder: Path) -> str:
+    """Return a digest of the bytes of logbook.toml."""
+    return _digest([_bytes_or_reason(folder / LOGBOOK_FILE)])
+
+
 def logbook_stamp(folder: Path) -> Stamp:
     """Return a stamp of the bytes of logbook.toml and of which machines stand beside it."""
     try:

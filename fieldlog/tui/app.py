@@ -59,7 +59,7 @@ class LogbookApp(App[int]):
         """Read a logbook and return its fleet screen."""
         from fieldlog.tui.screens.fleet import FleetScreen
 
-        self._session = Session(folder, self.is_demo, self._ahead)
+        self._session = Session(folder, self.is_demo, self._ahead, keeps=True)
         self._ahead = None
         return FleetScreen()
 
@@ -80,7 +80,9 @@ class LogbookApp(App[int]):
         self.push_screen(self.open_logbook(self._sample.enter_context(throwaway_copy())))
 
     def on_unmount(self) -> None:
-        """Throw the sample away."""
+        """Throw the sample away, and end what is still being read."""
+        if self._session is not None:
+            self._session.known.stop()
         self._sample.close()
 
     def on_mount(self) -> None:

@@ -39,13 +39,18 @@ class LastRound:
 
 @dataclass(frozen=True, slots=True)
 class MachineOverview:
-    """A machine as on `day`, as its files looked when they were read."""
+    """A machine as worked out on `day` from files that looked like this; it holds up to and with `until`."""
 
     summary: MachineSummary
     problems: tuple[Problem, ...]
     last_round: LastRound | None
     day: datetime.date
+    until: datetime.date
     look: Look
+
+    def holds_on(self, day: datetime.date) -> bool:
+        """Tell whether it would come out the same on a day."""
+        return self.day <= day <= self.until
 
 
 def book_overview(read: "LogbookRead", stamp: Stamp) -> BookOverview:
@@ -57,11 +62,18 @@ def machine_overview(
     read: "MachineRead", state: "MachineState", logbook: "Logbook", day: datetime.date, look: Look
 ) -> MachineOverview:
     """Return the overview of a machine just read and worked out."""
-    from fieldlog.wear.due import summary_of
+    from fieldlog.wear.due import holds_until, summary_of
 
     people = {person.id for person in logbook.people}
     rounds = [LastRound(head.date, head.who) for head in read.log.rounds if head.who in people]
-    return MachineOverview(summary_of(state, logbook.units), read.problems, rounds[-1] if rounds else None, day, look)
+    return MachineOverview(
+        summary=summary_of(state, logbook.units),
+        problems=read.problems,
+        last_round=rounds[-1] if rounds else None,
+        day=day,
+        until=holds_until(state, day),
+        look=look,
+    )
 
 
 def newest_round(machines: Iterable[MachineOverview]) -> LastRound | None:

@@ -38,6 +38,13 @@ def _remembered() -> Path | None:
     return Path(text) if text else None
 
 
+def cache_folder() -> Path:
+    """Return where what was worked out may be kept: outside every logbook."""
+    named = os.environ.get("XDG_CACHE_HOME", "")
+    base = Path(named) if named.startswith("/") else Path.home() / ".cache"  # a relative one does not count
+    return base / "fieldlog"
+
+
 def _note() -> Path:
     base = os.environ.get("XDG_STATE_HOME") or str(Path.home() / ".local" / "state")
     return Path(base) / "fieldlog" / _LAST

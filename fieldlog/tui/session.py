@@ -4,15 +4,16 @@ The clock is read here and nowhere below.
 """
 
 import datetime
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import InitVar, dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import StoreError
-from fieldlog.store.watch import Look, logbook_stamp, look_again, look_at
-from fieldlog.tui.overview import BookOverview, MachineOverview, book_overview, machine_overview, newest_round
+from fieldlog.store.watch import Look, contents_of_logbook, logbook_stamp, look_again, look_at
+from fieldlog.tui.known import Known
+from fieldlog.tui.overview import BookOverview, book_overview, newest_round
 
 if TYPE_CHECKING:
     from fieldlog.records.entries import AnyEntry, Round
@@ -23,40 +24,50 @@ if TYPE_CHECKING:
     from fieldlog.records.quantities import Units
     from fieldlog.records.study import Study, StudyReading
     from fieldlog.retrofit.kept import Kept
+    from fieldlog.store.cache import Cache
     from fieldlog.store.results import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile
     from fieldlog.tui.ahead import Ahead
     from fieldlog.wear.states import MachineState
 
 
+_HEAD = ""  # no machine is called that
+_LEAST_PATIENCE_S = 0.3  # on a slow computer more: as long again as the start has taken so far
+
+
 @dataclass(slots=True)
 class Session:
     """A logbook folder with what was read from it; states are worked out once and kept until a file changes.
 
-    Everything is read when it is first asked for. The overviews that the fleet page shows may come from another
-    process; they are taken as they are until `notice_edits` looks at the files.
+    Everything is read when it is first asked for. What the fleet page shows may come from another process
+    (`ahead`), and is kept for the next sitting if the session `keeps`; reports and checks never look at that.
     """
 
     folder: Path
     is_demo: bool = False
-    ahead: "Ahead | None" = None
+    ahead: "InitVar[Ahead | None]" = None
+    keeps: bool = False
+    known: Known = field(init=False)
     _head: BookOverview | None = field(init=False, default=None)
     _book: "LogbookRead | None" = field(init=False, default=None)
-    _overviews: dict[str, MachineOverview] = field(init=False, default_factory=dict)
+    _cache: "Cache | None" = field(init=False, default=None)
     _reads: "dict[str, MachineRead]" = field(init=False, default_factory=dict)
     _looks: dict[str, Look] = field(init=False, default_factory=dict)
     _states: "dict[str, MachineState]" = field(init=False, default_factory=dict)
     _states_day: datetime.date | None = field(init=False, default=None)
 
-    def __post_init__(self) -> None:
-        if self.ahead is not None:
-            self._head, machines = self.ahead.take()
-            self._overviews = {machine.summary.machine.id: machine for machine in machines}
-            self.ahead = None
+    def __post_init__(self, ahead: "Ahead | None") -> None:
+        self._head = ahead.take_head() if ahead is not None else None
+        self.known = Known(self, ahead if self._head is not None else None)
+        if ahead is not None:
+            self.known.take(max(_LEAST_PATIENCE_S, ahead.running_s))
 
     @property
     def head(self) -> BookOverview:
         """Name, machines and problems of the logbook, without its records."""
+        if self._head is None and self.cache is not None:
+            kept = self.cache.take(_HEAD, BookOverview)
+            self._head = kept if kept is not None and kept.stamp == logbook_stamp(self.folder) else None
         if self._head is None:
             self.reread()
         assert self._head is not None
@@ -70,18 +81,38 @@ class Session:
         assert self._book is not None
         return self._book
 
+    @property
+    def cache(self) -> "Cache | None":
+        """Where overviews are kept for the next sitting; None in a session that keeps none."""
+        if self.keeps and self._cache is None:
+            from fieldlog.store.cache import Cache
+            from fieldlog.tui.places import cache_folder
+
+            label = "the sample" if self.is_demo else str(self.folder.resolve())
+            self._cache = Cache(cache_folder(), label, contents_of_logbook(self.folder))
+        return self._cache
+
     def reread(self) -> None:
         """Read logbook.toml again, and forget the machines if it changed, so that they are read again when shown."""
         from fieldlog.store.reader import read_logbook
 
-        stamp = logbook_stamp(self.folder)
-        self._book = read_logbook(self.folder)
-        if self._head is None or stamp != self._head.stamp:
-            self._overviews.clear()
+        self._cache = None
+        stamp, cache = logbook_stamp(self.folder), self.cache
+        book = read_logbook(self.folder)
+        if self._head is not None and stamp != self._head.stamp:
             self._reads.clear()
             self._looks.clear()
             self._states.clear()
-        self._head = book_overview(self._book, stamp)
+            self.known.forget_all()
+        self._book, self._head = book, book_overview(book, stamp)
+        if cache is not None and stamp == logbook_stamp(self.folder):
+            cache.put(_HEAD, self._head)
+
+    def start_reader(self) -> "Ahead | None":
+        """Start another process that works out what the fleet page shows; None where none can be had."""
+        from fieldlog.tui.ahead import read_beside
+
+        return read_beside(self.folder, is_demo=self.is_demo)
 
     @property
     def logbook(self) -> "Logbook":
@@ -143,45 +174,38 @@ class Session:
         """Return the whole fleet's states in the order of the folders."""
         return tuple(self.state(machine_id) for machine_id in self.book.machine_ids)
 
-    def notice_edits(self) -> None:
-        """Forget what was edited since it was read, and what was worked out on another day.
+    def look(self, machine_id: str) -> Look:
+        """Return what a machine's files looked like when they were read."""
+        self.read(machine_id)
+        return self._looks[machine_id]
 
-        A logbook that is gone stays shown.
-        """
+    def notice_edits(self) -> None:
+        """Read logbook.toml again when it was edited or machines came or went; one that is gone stays shown."""
         if logbook_stamp(self.folder) != self.head.stamp:
             with suppress(StoreError):
                 self.reread()
-        today = self.today()
-        for machine_id, known in list(self._overviews.items()):
-            look = look_again(self.folder, machine_id, known.look)
-            if look is None or known.day != today:
-                del self._overviews[machine_id]
-            elif look is not known.look:
-                self._overviews[machine_id] = replace(known, look=look)
 
-    def overview(self, machine_id: str) -> MachineOverview:
-        """Return what the fleet page shows of a machine, worked out unless it is known."""
-        if machine_id not in self._overviews:
-            read, state = self.read(machine_id), self.state(machine_id)
-            known = machine_overview(read, state, self.logbook, self.today(), self._looks[machine_id])
-            self._overviews[machine_id] = known
-        return self._overviews[machine_id]
+    def has_open(self, machine_id: str) -> bool:
+        """Tell whether a machine's entries are in memory."""
+        return machine_id in self._reads
 
-    def overviews(self) -> Iterator[MachineOverview]:
-        """Yield what the fleet page shows of each machine, in the order of the folders."""
-        return map(self.overview, self.head.machine_ids)
+    def close(self, machine_id: str) -> None:
+        """Let go of a machine's entries; they are read again when asked for."""
+        for kept in (self._reads, self._looks, self._states):
+            kept.pop(machine_id, None)
 
     def problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in the files, for all machines."""
-        return (*self.head.problems, *(problem for known in self.overviews() for problem in known.problems))
+        found = (problem for machine_id in self.book.machine_ids for problem in self.read(machine_id).problems)
+        return (*self.book.problems, *found)
 
     def all_problems(self) -> "tuple[Problem, ...]":
-        """Return what is wrong in all files, those of offers and kept recommendations too."""
+        """Return what is wrong in all files known so far, those of offers and kept recommendations too."""
         from fieldlog.store.offers import read_offers
         from fieldlog.store.retrofits import read_retrofits
 
-        found = [*self.problems(), *read_offers(self.folder).problems]
-        for machine_id in self.book.machine_ids:
+        found = [*self.known.problems(), *read_offers(self.folder).problems]
+        for machine_id in self.head.machine_ids:
             found += read_retrofits(self.folder, machine_id).problems
         return tuple(found)
 
@@ -214,7 +238,7 @@ class Session:
 
         stored = append_entry(round_file, entry)
         self._looks.pop(machine_id, None)
-        self._overviews.pop(machine_id, None)
+        self.known.forget(machine_id)
         return stored
 
     def my_round(self, who: str = "") -> "Round":
@@ -263,5 +287,6 @@ class Session:
 
     def last_person(self) -> str:
         """Return the id of whoever made the newest round, else the first person."""
-        newest = newest_round(self.overviews())
+        self.known.fill()
+        newest = newest_round(self.known.all())
         return newest.who if newest is not None else next((person.id for person in self.people()), "")

@@ -1,5 +1,6 @@
 """What needs doing over the whole fleet, worst first, and each machine in a line."""
 
+import datetime
 from collections import Counter
 from collections.abc import Iterable
 
@@ -7,6 +8,7 @@ from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.standards.joints import SAFETY_KINDS
+from fieldlog.wear.assess import STALE_DAYS
 from fieldlog.wear.states import Finding, JointState, MachineState, Severity, Verdict
 from fieldlog.wear.summary import DueItem, MachineSummary, Named, due_first
 
@@ -36,6 +38,21 @@ def summary_of(state: MachineState, units: Units) -> MachineSummary:
             _due_item(machine, joint, units) for joint in state.joints if joint.finding.verdict is not Verdict.SOUND
         ),
     )
+
+
+def holds_until(state: MachineState, today: datetime.date) -> datetime.date:
+    """Return the last day on which a machine's summary would still come out as it did today, from the same entries.
+
+    Whatever in a finding depends on the date has its say here; the fleet page is not worked out again before.
+    """
+    if state.last_day is not None and state.last_day > today:
+        return today
+    last_fresh = (
+        joint.last_day + datetime.timedelta(days=STALE_DAYS)
+        for joint in state.joints
+        if joint.last_day is not None and joint.finding.severity == Severity.SOUND
+    )
+    return min((day for day in last_fresh if day >= today), default=datetime.date.max)
 
 
 def _due_item(machine: Named, state: JointState, units: Units) -> DueItem:

@@ -48,7 +48,7 @@ def test_overviews_of_the_sample_come_back_as_they_were() -> None:
     """Real overviews, with every kind of finding in them."""
     session = Session(sample_folder())
     assert there_and_back(session.head) == session.head
-    for overview in session.overviews():
+    for overview in session.known.the_rest():
         assert there_and_back(overview) == overview
         assert there_and_back(replace(overview, last_round=None)) != overview
 

@@ -1,11 +1,20 @@
 """The fleet: what needs doing first, then the machines."""
 
+import asyncio
 from collections.abc import Iterable
 
+from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.report.fleet_view import JointTarget, MachineTarget, due_detail, fleet_lines, machine_detail
+from fieldlog.report.fleet_view import (
+    JointTarget,
+    MachineTarget,
+    due_detail,
+    fleet_lines,
+    machine_detail,
+    reading_text,
+)
 from fieldlog.report.lines import Line
 from fieldlog.report.words import count_text, day_text
 from fieldlog.tui import commands
@@ -13,11 +22,14 @@ from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.summary import due_first
 
+_LISTEN_EVERY_S = 0.5
+
 
 class FleetScreen(LogScreen):
     """The first screen of an open logbook."""
 
     KEYS = commands.FLEET
+    _listening: Timer | None = None
 
     def body(self) -> Iterable[Widget]:
         """The list and what is known about the chosen line."""
@@ -35,24 +47,69 @@ class FleetScreen(LogScreen):
         return self.session.head.name, where
 
     def show_all(self) -> None:
-        """Look for edits from outside, then draw."""
-        self.session.notice_edits()
+        """Draw what is known, then look for edits from outside; what is still being read comes in later."""
+        is_first = not self._is_drawn
+        if not is_first:
+            self.session.notice_edits()
+        self._draw()
+        if not is_first and not self.session.known.is_reading:
+            self.run_worker(self._look_for_edits, exclusive=True)
+
+    def _draw(self) -> None:
+        self.session.known.fill()
         super().show_all()
+        if self.session.known.is_reading:
+            self._listen()
+
+    def _listen(self) -> None:
+        if self._listening is None:
+            self._listening = self.set_interval(_LISTEN_EVERY_S, self._take_more)
+
+    def _take_more(self) -> None:
+        """Show what has come meanwhile, if this is the screen in front."""
+        known = self.session.known
+        came = known.take()
+        if not known.is_reading and self._listening is not None:
+            self._listening.stop()
+            self._listening = None
+            came = True
+        if came and self.is_current:
+            self.show_all()
+
+    async def _look_for_edits(self) -> None:
+        """Look at one machine's files after the other, letting keys in between; draw again if any was edited."""
+        was_edited = False
+        for found in self.session.known.all():
+            was_edited |= self.session.known.notice(found.summary.machine.id)
+            await asyncio.sleep(0)
+        if was_edited and self.is_current:
+            self._draw()
 
     def redraw(self) -> None:
-        """List, detail, and a word about problems in the files."""
-        machines = [known.summary for known in self.session.overviews()]
+        """List, detail, and a word about what is not known yet and about problems in the files."""
+        known = self.session.known
+        machines = [found.summary for found in known.all()]
         self._due = {JointTarget(item.machine.id, item.joint.id): item for item in due_first(machines)}
         self._machines = {summary.machine.id: summary for summary in machines}
-        self.list.show(fleet_lines(machines, tuple(self._due.values()), self.text_width - 1))
+        rows = fleet_lines(machines, tuple(self._due.values()), known.waiting(), self.text_width - 1)
+        self.list.show(rows)
         self._show_detail(self.list.target)
-        problems = self.session.problems()
-        if problems:
+        self._say_what_is_odd()
+
+    def _say_what_is_odd(self) -> None:
+        known = self.session.known
+        still_reading = reading_text(len(known.waiting()), known.outdated())
+        problems = known.problems()
+        if still_reading:
+            self.say(still_reading, "dim")
+        elif problems:
             self.say(
                 f"{count_text(len(problems), 'problem')} in the files; ! lists them. All that can be read is shown."
             )
         elif self.session.head.is_read_only:
             self.say("This logbook was made by a newer program; it is shown, and nothing is written to it.")
+        else:
+            self.say("")
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Show what is known about another line."""
@@ -62,7 +119,7 @@ class FleetScreen(LogScreen):
         lines: tuple[Line, ...] = ()
         if isinstance(target, JointTarget):
             lines = due_detail(self._due[target], self.text_width)
-        elif isinstance(target, MachineTarget):
+        elif isinstance(target, MachineTarget) and target.machine in self._machines:
             lines = machine_detail(self._machines[target.machine], self.text_width)
         self.show_lines("#detail", lines[: max(self.size.height // 4, 2)])
 

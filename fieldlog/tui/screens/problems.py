@@ -41,6 +41,7 @@ class ProblemsScreen(LogScreen):
         """Read everything again."""
         try:
             self.session.reread()
+            self.session.known.notice_all()
         except FieldlogError as error:
             self.say(str(error))
             return

@@ -1,0 +1,157 @@
+"""What is known of every machine for the fleet page: from the last sitting, from the reading process, or worked out.
+
+Nothing is believed that the machine's files or the date have overtaken. What would keep the person waiting is left
+to another process (`tui/ahead.py`), and comes in while the page is already shown.
+"""
+
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from fieldlog.store.watch import contents_of_logbook, look_again
+from fieldlog.tui.overview import MachineOverview, machine_overview
+
+if TYPE_CHECKING:
+    from fieldlog.records.problems import Problem
+    from fieldlog.tui.ahead import Ahead
+    from fieldlog.tui.session import Session
+
+_PATIENCE_S = 0.3  # what nobody minds to wait before a page is drawn
+
+
+@dataclass(slots=True)
+class Known:
+    """The overviews of a session's machines; `reader` is the process that works out what is missing, if any does."""
+
+    session: "Session"
+    reader: "Ahead | None" = None
+    _found: dict[str, MachineOverview] = field(init=False, default_factory=dict)
+    _touched: set[str] = field(init=False, default_factory=set)
+
+    def all(self) -> tuple[MachineOverview, ...]:
+        """Return what is known, in the order of the folders."""
+        return tuple(self._found[name] for name in self.session.head.machine_ids if name in self._found)
+
+    def waiting(self) -> tuple[str, ...]:
+        """Return the machines of which nothing is known yet."""
+        return tuple(name for name in self.session.head.machine_ids if name not in self._found)
+
+    def outdated(self) -> int:
+        """Return how many machines are shown as they were worked out on an earlier day."""
+        today = self.session.today()
+        return sum(not found.holds_on(today) for found in self.all())
+
+    @property
+    def is_reading(self) -> bool:
+        """Tell whether another process is still at it."""
+        return self.reader is not None
+
+    def take(self, patience_s: float = 0.0) -> bool:
+        """Take over what the reader has sent; tell whether anything came.
+
+        Machines written to or edited since it was started are left out: it may have read them before.
+        """
+        if self.reader is None:
+            return False
+        came = self.reader.take(patience_s)
+        if self.reader.is_done:
+            self.reader = None
+        found = {item.summary.machine.id: item for item in came}
+        self._found.update((name, item) for name, item in found.items() if name not in self._touched)
+        return bool(found)
+
+    def fill(self) -> None:
+        """Work out what is missing; when that takes long, another process does the rest."""
+        begun = time.monotonic()
+        while missing := self._to_do():
+            if time.monotonic() - begun > _PATIENCE_S and len(missing) > 1 and not self.is_reading:
+                self.reader = self.session.start_reader()
+                self._touched.clear()
+                if self.is_reading:
+                    return
+            self.work_out(missing[0])
+
+    def _to_do(self) -> list[str]:
+        """Return what is missing or of another day, and not about to come from the reader."""
+        today = self.session.today()
+        ids = self.session.head.machine_ids
+        missing = [name for name in ids if name not in self._found or not self._found[name].holds_on(today)]
+        return [name for name in missing if name in self._touched] if self.is_reading else missing
+
+    def work_out(self, machine_id: str) -> MachineOverview:
+        """Work a machine out from its files and keep what came out."""
+        session = self.session
+        was_open = session.has_open(machine_id)
+        read, state, look = session.read(machine_id), session.state(machine_id), session.look(machine_id)
+        found = machine_overview(read, state, session.logbook, session.today(), look)
+        self._found[machine_id] = found
+        self._keep(machine_id, found)
+        if not was_open:
+            session.close(machine_id)
+        return found
+
+    def problems(self) -> "tuple[Problem, ...]":
+        """Return what is wrong in the files, for all machines that are known so far."""
+        return (*self.session.head.problems, *(problem for found in self.all() for problem in found.problems))
+
+    def _keep(self, machine_id: str, found: MachineOverview) -> None:
+        """Keep an overview for next time, unless a file was edited while it was worked out."""
+        folder, cache = self.session.folder, self.session.cache
+        if cache is None or contents_of_logbook(folder) != cache.made_from:
+            return
+        if look_again(folder, machine_id, found.look) is not None:
+            cache.put(machine_id, found)
+
+    def from_last_time(self) -> Iterator[MachineOverview]:
+        """Yield what is still true of what was kept: of the same files, though maybe worked out on an earlier day."""
+        cache = self.session.cache
+        for machine_id in self.session.head.machine_ids if cache is not None else ():
+            assert cache is not None
+            kept = cache.take(machine_id, MachineOverview)
+            look = look_again(self.session.folder, machine_id, kept.look) if kept is not None else None
+            if kept is None or look is None:
+                continue
+            if look != kept.look:
+                kept = replace(kept, look=look)
+                cache.put(machine_id, kept)
+            self._found[machine_id] = kept
+            yield kept
+
+    def tidy(self) -> None:
+        """Throw away what was kept of machines that are gone."""
+        if self.session.cache is not None:
+            self.session.cache.keep_only(("", *self.session.head.machine_ids))
+
+    def the_rest(self) -> Iterator[MachineOverview]:
+        """Work out and yield everything that is missing."""
+        for machine_id in self._to_do():
+            yield self.work_out(machine_id)
+
+    def forget(self, machine_id: str) -> None:
+        """Forget a machine that was written to or edited."""
+        self._found.pop(machine_id, None)
+        self._touched.add(machine_id)
+
+    def forget_all(self) -> None:
+        """Forget everything, since the logbook itself changed."""
+        self._found.clear()
+        self.stop()
+
+    def stop(self) -> None:
+        """End the other process, if there is one; what it worked out is kept for next time."""
+        if self.reader is not None:
+            self.reader.stop()
+            self.reader = None
+
+    def notice(self, machine_id: str) -> bool:
+        """Look whether a machine's files were edited since; tell whether they were, and forget it if so."""
+        found = self._found.get(machine_id)
+        if found is None:
+            return False
+        look = look_again(self.session.folder, machine_id, found.look)
+        if look is None:
+            self.forget(machine_id)
+        elif look is not found.look:
+            self._found[machine_id] = replace(found, look=look)
+        return look is None
