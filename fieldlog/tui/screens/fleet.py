@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import Iterable
 
+from textual import work
 from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
@@ -53,7 +54,7 @@ class FleetScreen(LogScreen):
             self.session.notice_edits()
         self._draw()
         if not is_first and not self.session.known.is_reading:
-            self.run_worker(self._look_for_edits, exclusive=True)
+            self._look_for_edits()
 
     def _draw(self) -> None:
         self.session.known.fill()
@@ -76,6 +77,7 @@ class FleetScreen(LogScreen):
         if came and self.is_current:
             self.show_all()
 
+    @work(exclusive=True)
     async def _look_for_edits(self) -> None:
         """Look at one machine's files after the other, letting keys in between; draw again if any was edited."""
         was_edited = False
