@@ -83,7 +83,8 @@ class Known:
         """Work a machine out from its files and keep what came out."""
         session = self.session
         was_open = session.has_open(machine_id)
-        read, state, look = session.read(machine_id), session.state(machine_id), session.look(machine_id)
+        state = session.state(machine_id)
+        read, look = session.seen(machine_id)
         found = machine_overview(read, state, session.logbook, session.today(), look)
         self._found[machine_id] = found
         self._keep(machine_id, found)

@@ -174,10 +174,9 @@ class Session:
         """Return the whole fleet's states in the order of the folders."""
         return tuple(self.state(machine_id) for machine_id in self.book.machine_ids)
 
-    def look(self, machine_id: str) -> Look:
-        """Return what a machine's files looked like when they were read."""
-        self.read(machine_id)
-        return self._looks[machine_id]
+    def seen(self, machine_id: str) -> "tuple[MachineRead, Look]":
+        """Return what was read of a machine last, and what its files looked like then; nothing is read now."""
+        return self._reads[machine_id], self._looks[machine_id]
 
     def notice_edits(self) -> None:
         """Read logbook.toml again when it was edited or machines came or went; one that is gone stays shown."""

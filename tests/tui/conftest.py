@@ -14,6 +14,7 @@ def _shielded(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Keep tests from the home folder and the colour settings of the machine they run on."""
     monkeypatch.setenv("HOME", str(tmp_path / "home"))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.delenv("NO_COLOR", raising=False)
 
 

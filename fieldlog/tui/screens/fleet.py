@@ -23,7 +23,7 @@ from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.summary import due_first
 
-_LISTEN_EVERY_S = 0.5
+_LISTEN_EVERY_S = 1.0
 
 
 class FleetScreen(LogScreen):

@@ -1,0 +1,334 @@
+"""The fleet page from what was kept: never behind the files, the logbook, the program or the date."""
+
+import datetime
+import json
+import os
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pytest
+
+from fieldlog.store import cache as cache_module
+from fieldlog.store.demo import sample_folder
+from fieldlog.tui.ahead import Ahead, read_ahead, read_beside
+from fieldlog.tui.overview import BookOverview, MachineOverview
+from fieldlog.tui.session import Session
+from fieldlog.wear.states import MachineState
+from tests.tui.support import app_over, see
+
+MACHINE = "mini-digger"
+ROOT = Path(__file__).parents[2]
+TODAY = datetime.datetime.now().astimezone().date()
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A copy of the sample with everything kept from a first sitting."""
+    folder = tmp_path / "fleet"
+    shutil.copytree(sample_folder(), folder)
+    first_sitting(folder)
+    return folder
+
+
+def first_sitting(folder: Path) -> dict[str, MachineOverview]:
+    """Work everything out and keep it."""
+    session = Session(folder, keeps=True)
+    return {found.summary.machine.id: found for found in session.known.the_rest()}
+
+
+def believed(folder: Path) -> dict[str, MachineOverview]:
+    """What a second sitting takes from the first."""
+    session = Session(folder, keeps=True)
+    return {found.summary.machine.id: found for found in session.known.from_last_time()}
+
+
+def worked_out(folder: Path) -> dict[str, MachineOverview]:
+    """What comes out without anything kept."""
+    session = Session(folder)
+    return {found.summary.machine.id: found for found in session.known.the_rest()}
+
+
+def without_look(found: dict[str, MachineOverview]) -> dict[str, object]:
+    """What is shown, whatever the files looked like."""
+    return {name: (item.summary, item.problems, item.last_round) for name, item in found.items()}
+
+
+@dataclass(slots=True)
+class DatedSession(Session):
+    """A session on a day of one's choice."""
+
+    day: datetime.date = TODAY
+
+    def today(self) -> datetime.date:
+        """Return that day."""
+        return self.day
+
+
+def on_day(folder: Path, day: datetime.date, *, keeps: bool = False) -> Session:
+    """Return a session on that day."""
+    return DatedSession(folder, keeps=keeps, day=day)
+
+
+def a_round(folder: Path) -> Path:
+    """The newest round file of the machine."""
+    return sorted((folder / MACHINE / "rounds").glob("*.toml"))[-1]
+
+
+def test_a_second_sitting_needs_no_reading(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """All machines are believed, and say what reading them again would say."""
+    kept = believed(folder)
+    assert without_look(kept) == without_look(worked_out(folder))
+    assert len(kept) == 4
+    monkeypatch.setattr(Session, "read", None)  # any reading would fail
+    session = Session(folder, keeps=True)
+    list(session.known.from_last_time())
+    session.known.fill()
+    assert session.known.waiting() == ()
+
+
+def _append(folder: Path) -> None:
+    with a_round(folder).open("a") as file:
+        file.write('\n[[event]]\ndeed = "greased"\njoint = "swing"\nat = "23:10:01"\n')
+
+
+def _same_size(folder: Path) -> None:
+    file = a_round(folder)
+    times = file.stat()
+    file.write_bytes(file.read_bytes().replace(b"30.", b"31."))
+    os.utime(file, ns=(times.st_atime_ns, times.st_mtime_ns))
+
+
+def _replace_folder(folder: Path) -> None:
+    other = folder.parent / "other"
+    shutil.copytree(folder / MACHINE, other)
+    shutil.rmtree(folder / MACHINE)
+    _same_size_in(other)
+    other.rename(folder / MACHINE)
+
+
+def _same_size_in(machine: Path) -> None:
+    for file in (machine / "rounds").glob("*.toml"):
+        file.write_bytes(file.read_bytes().replace(b"30.", b"31."))
+
+
+def _limit(folder: Path) -> None:
+    file = folder / MACHINE / "machine.toml"
+    file.write_text(file.read_text().replace('renew = "1.0 mm"', 'renew = "0.1 mm"'))
+
+
+@pytest.mark.parametrize(
+    "edit", [_append, _same_size, lambda folder: a_round(folder).unlink(), _replace_folder, _limit]
+)
+def test_an_edited_machine_is_not_believed(folder: Path, edit: Callable[[Path], None]) -> None:
+    """Only the edited one is read again, and what is shown is what its files say now."""
+    before = believed(folder)
+    edit(folder)
+    kept = believed(folder)
+    assert set(kept) == set(before) - {MACHINE}
+    session = Session(folder, keeps=True)
+    list(session.known.from_last_time())
+    session.known.fill()
+    shown = {found.summary.machine.id: found for found in session.known.all()}
+    assert without_look(shown) == without_look(worked_out(folder))
+    assert set(believed(folder)) == set(before)
+
+
+def test_an_edited_logbook_makes_everything_be_read_again(folder: Path) -> None:
+    """Limits and instruments of the whole fleet stand there; the same bytes again make it believed again."""
+    file = folder / "logbook.toml"
+    old = file.read_bytes()
+    file.write_bytes(old.replace(b'units = "mm"', b'units = "in"'))
+    assert believed(folder) == {}
+    file.write_bytes(old)
+    assert len(believed(folder)) == 4
+
+
+def test_a_renamed_or_copied_logbook_says_what_its_files_say(folder: Path) -> None:
+    """What was kept of one folder is not shown for another with the same names in it."""
+    other = folder.parent / "other"
+    shutil.copytree(folder, other)
+    _same_size(other)
+    assert believed(other) == {}
+    folder.rename(folder.parent / "old")
+    other.rename(folder)
+    assert set(believed(folder)) == set(believed(folder)) - {MACHINE}
+    assert MACHINE not in believed(folder)
+
+
+def test_another_version_of_the_program_believes_nothing(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever it would say differently is said."""
+    monkeypatch.setattr(cache_module, "program_stamp", lambda: "another")
+    assert believed(folder) == {}
+
+
+def test_it_may_be_thrown_away_at_any_time(folder: Path, tmp_path: Path) -> None:
+    """Also between being found and being written."""
+    session = Session(folder, keeps=True)
+    kept = session.known.from_last_time()
+    next(kept)
+    shutil.rmtree(tmp_path / "cache")
+    assert list(kept) == []
+    session.known.fill()
+    assert without_look({f.summary.machine.id: f for f in session.known.all()}) == without_look(worked_out(folder))
+
+
+def test_a_cache_that_cannot_be_written_changes_nothing(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A read-only place: everything is worked out each time."""
+    monkeypatch.setenv("XDG_CACHE_HOME", "/proc/nowhere")
+    assert without_look(first_sitting(folder)) == without_look(worked_out(folder))
+    assert believed(folder) == {}
+
+
+def test_what_was_edited_while_it_was_worked_out_is_not_kept(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither an edit of the machine nor one of the logbook slips in under the old look."""
+    shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
+    session = Session(folder, keeps=True)
+    state = session.state(MACHINE)
+
+    def edited_meanwhile(self: Session, name: str) -> MachineState:
+        _append(folder)
+        return state
+
+    monkeypatch.setattr(Session, "state", edited_meanwhile)
+    session.known.work_out(MACHINE)
+    assert believed(folder) == {}
+    monkeypatch.undo()
+    session = Session(folder, keeps=True)
+    session.logbook  # noqa: B018 -- read before the edit
+    (folder / "logbook.toml").write_bytes((folder / "logbook.toml").read_bytes() + b"\n")
+    session.known.work_out(MACHINE)
+    assert believed(folder) == {}
+
+
+def test_no_date_is_frozen(folder: Path) -> None:
+    """As long as an overview is said to hold, working it out on a later day gives the same; then it is not used."""
+    for days in (1, 30, 200, 380, 420, 900):
+        later = TODAY + datetime.timedelta(days=days)
+        for name, kept in believed(folder).items():
+            again = on_day(folder, later).known.work_out(name)
+            if kept.holds_on(later):
+                assert again.summary == kept.summary
+            assert again.until >= later
+
+
+def test_an_overview_of_another_day_is_shown_until_todays_is_there(folder: Path) -> None:
+    """It counts as outdated meanwhile; and so does one from the future, made under a wrong clock."""
+    assert on_day(folder, TODAY, keeps=True).known.outdated() == 0
+    for days in (-1, 5000):
+        session = on_day(folder, TODAY + datetime.timedelta(days=days), keeps=True)
+        shown = list(session.known.from_last_time())
+        assert len(shown) == 4
+        assert session.known.outdated() == sum(not found.holds_on(session.today()) for found in shown)
+        if days < 0:
+            assert session.known.outdated() == 4
+        session.known.fill()
+        assert session.known.outdated() == 0
+
+
+def _poisoned(folder: Path) -> None:
+    """Keep a lie for every machine, as nothing but a mistake in the program could."""
+    session = Session(folder, keeps=True)
+    assert session.cache is not None
+    for name, found in believed(folder).items():
+        lie = replace(found.summary, machine=replace(found.summary.machine, name="LIE"), due=())
+        session.cache.put(name, replace(found, summary=lie))
+
+
+def test_reports_and_checks_never_look_at_what_was_kept(folder: Path) -> None:
+    """Even if it lied, they would not."""
+    _poisoned(folder)
+    assert {found.summary.machine.name for found in believed(folder).values()} == {"LIE"}
+    for arguments in (["report"], ["report", "--json"], ["check"]):
+        command = [sys.executable, "-m", "fieldlog", arguments[0], str(folder), *arguments[1:]]
+        said = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, check=False).stdout
+        assert "LIE" not in said
+        if arguments == ["report", "--json"]:
+            assert len(json.loads(said)["due"]) > 5
+
+
+def all_of(reader: Ahead | None) -> tuple[BookOverview | None, dict[str, MachineOverview]]:
+    """Everything that a reading process sends."""
+    assert reader is not None
+    head = reader.take_head()
+    found = {item.summary.machine.id: item for item in reader.take(20.0)}
+    assert reader.is_done
+    return head, found
+
+
+def forked(folder: Path) -> Ahead | None:
+    """The process that a start uses."""
+    return read_ahead(folder, is_demo=False)
+
+
+def beside(folder: Path) -> Ahead | None:
+    """The process that is used later on."""
+    return read_beside(folder, is_demo=False)
+
+
+@pytest.mark.parametrize("start", [forked, beside])
+def test_the_reading_process_says_what_reading_here_says(folder: Path, start: Callable[[Path], Ahead | None]) -> None:
+    """From what was kept and without it."""
+    wanted = without_look(worked_out(folder))
+    for _ in range(2):
+        head, found = all_of(start(folder))
+        assert head == Session(folder).head
+        assert without_look(found) == wanted
+        shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
+
+
+def test_a_reading_process_that_fails_is_done_without(tmp_path: Path) -> None:
+    """No logbook there: no head, and no waiting."""
+    begun = time.monotonic()
+    reader = read_beside(tmp_path / "none", is_demo=False)
+    assert reader is not None
+    assert reader.take_head() is None
+    assert reader.is_done
+    assert time.monotonic() - begun < 10
+
+
+def test_what_was_written_meanwhile_is_not_taken_from_the_reading_process(folder: Path) -> None:
+    """It may have read the machine before the entry was made."""
+    reader = read_beside(folder, is_demo=False)
+    assert reader is not None
+    session = Session(folder, ahead=reader, keeps=True)
+    assert session.known.waiting() == ()
+    session.known.reader = reader = read_beside(folder, is_demo=False)
+    assert reader is not None
+    _append(folder)
+    session.known.forget(MACHINE)
+    session.known.fill()
+    mine = {found.summary.machine.id: found for found in session.known.all()}[MACHINE]
+    while session.known.is_reading:
+        session.known.take(5.0)
+    assert {found.summary.machine.id: found for found in session.known.all()}[MACHINE] is mine
+
+
+async def test_machines_come_in_while_the_page_is_shown(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A large logbook is drawn at once: what is still being read is named, can be chosen, and is then filled in."""
+    shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
+    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", -1.0)  # any reading takes too long
+    monkeypatch.setattr("fieldlog.tui.screens.fleet._LISTEN_EVERY_S", 0.1)
+    app = app_over(folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await see(pilot, "4 machines still to be read", ".. being read", MACHINE)
+        text = await see(pilot, "## stop", "Mini digger")
+        assert "still to be read" not in text
+        assert "being read" not in text
+
+
+async def test_an_edit_from_outside_is_shown_on_coming_back(folder: Path) -> None:
+    """Also one of the same size, in a machine that was not opened."""
+    app = app_over(folder)
+    async with app.run_test(size=(80, 60)) as pilot:
+        await see(pilot, "Yard tractor")
+        machine = folder / "yard-tractor" / "machine.toml"
+        machine.write_text(machine.read_text().replace("Yard tractor", "Yard TRACTOR"))
+        await pilot.press("question_mark", "escape")
+        await see(pilot, "Yard TRACTOR")
