@@ -12,7 +12,7 @@ from hashlib import blake2b
 from pathlib import Path
 
 from fieldlog.store.files import Unreadable, read_file
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, name_fault
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, STUDIES_FOLDER, name_fault
 
 Stamp = str
 
@@ -44,18 +44,21 @@ def look_again(folder: Path, machine_id: str, last: Look) -> Look | None:
 
 
 def contents_of_logbook(folder: Path) -> str:
-    """Return a digest of the bytes of logbook.toml."""
-    return _digest([_bytes_or_reason(folder / LOGBOOK_FILE)])
+    """Return a digest of what holds for all machines: logbook.toml and the gauge studies."""
+    parts = [_bytes_or_reason(folder / LOGBOOK_FILE)]
+    for item in _toml_files(folder / STUDIES_FOLDER):
+        parts += [os.fsencode(item.name), _bytes_or_reason(Path(item))]
+    return _digest(parts)
 
 
 def logbook_stamp(folder: Path) -> Stamp:
-    """Return a stamp of the bytes of logbook.toml and of which machines stand beside it."""
+    """Return a stamp of what holds for all machines, and of which machines there are."""
     try:
         with os.scandir(folder) as found:
             names = sorted(item.name for item in found if not item.name.startswith("."))
     except OSError:
         return ""
-    parts = [_bytes_or_reason(folder / LOGBOOK_FILE)]
+    parts = [contents_of_logbook(folder).encode()]
     for name in names:
         holds = [os.path.lexists(folder / name / part) for part in (MACHINE_FILE, ROUNDS_FOLDER)]
         parts += [os.fsencode(name), b"%d%d" % tuple(holds)]
@@ -99,18 +102,20 @@ def _files(folder: Path, machine_id: str) -> "list[Path | os.DirEntry[str]]":
     """Return the files that a reading of the machine opens; what a listing gives is far cheaper than paths."""
     if name_fault(machine_id):
         return []
-    rounds = folder / machine_id / ROUNDS_FOLDER
+    machine = folder / machine_id
+    return [machine / MACHINE_FILE, *_toml_files(machine / ROUNDS_FOLDER)]
+
+
+def _toml_files(folder: Path) -> "list[Path | os.DirEntry[str]]":
+    """Return the TOML files of a folder by name, or the folder itself where it cannot be listed."""
     try:
-        with os.scandir(rounds) as found:
-            items = sorted(
-                (item for item in found if item.name.endswith(".toml") and item.name[0] != "."),
-                key=lambda item: item.name,
-            )
+        with os.scandir(folder) as found:
+            items = [item for item in found if item.name.endswith(".toml") and item.name[0] != "."]
     except FileNotFoundError:
-        items = []
+        return []
     except OSError:
-        return [folder / machine_id / MACHINE_FILE, rounds]
-    return [folder / machine_id / MACHINE_FILE, *items]
+        return [folder]
+    return [*sorted(items, key=lambda item: item.name)]
 
 
 def _digest(parts: list[bytes]) -> str:

@@ -115,7 +115,7 @@ def test_names_that_lead_out_of_the_logbook_are_not_looked_at(folder: Path) -> N
 
 
 def test_edits_of_the_logbook_and_machines_that_come_or_go_are_seen(folder: Path) -> None:
-    """Bytes of logbook.toml, a new folder, and the first file in a folder that was empty."""
+    """Bytes of logbook.toml, a new folder, the first file in a folder that was empty, and a gauge study."""
     stamps = [logbook_stamp(folder)]
     head = folder / "logbook.toml"
     times = head.stat()
@@ -125,6 +125,9 @@ def test_edits_of_the_logbook_and_machines_that_come_or_go_are_seen(folder: Path
     (folder / "new").mkdir()
     stamps.append(logbook_stamp(folder))
     (folder / "new" / "machine.toml").write_text("format = 1\n")
+    stamps.append(logbook_stamp(folder))
+    (folder / "studies").mkdir()
+    (folder / "studies" / "2026-11-01-blue.toml").write_text("format = 1\n")
     stamps.append(logbook_stamp(folder))
     head.unlink()
     stamps.append(logbook_stamp(folder))
