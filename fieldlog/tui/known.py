@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from fieldlog.tui.ahead import Ahead
     from fieldlog.tui.session import Session
 
-_PATIENCE_S = 0.3  # what nobody minds to wait before a page is drawn
+_PATIENCE_S = 1.0  # for longer nobody should wait before a page is drawn
 
 
 @dataclass(slots=True)
@@ -62,15 +62,19 @@ class Known:
         return bool(found)
 
     def fill(self) -> None:
-        """Work out what is missing; when that takes long, another process does the rest."""
-        begun = time.monotonic()
+        """Work out what is missing; when that would take long, another process does the rest."""
+        last_took_s = 0.0  # the first one pays for what has to be imported, so it tells nothing
+        is_first = True
         while missing := self._to_do():
-            if time.monotonic() - begun > _PATIENCE_S and len(missing) > 1 and not self.is_reading:
+            if last_took_s * len(missing) > _PATIENCE_S and not self.is_reading:
                 self.reader = self.session.start_reader()
                 self._touched.clear()
                 if self.is_reading:
                     return
+            begun = time.monotonic()
             self.work_out(missing[0])
+            last_took_s = 0.0 if is_first else time.monotonic() - begun
+            is_first = False
 
     def _to_do(self) -> list[str]:
         """Return what is missing or of another day, and not about to come from the reader."""

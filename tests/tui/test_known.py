@@ -313,12 +313,12 @@ def test_what_was_written_meanwhile_is_not_taken_from_the_reading_process(folder
 async def test_machines_come_in_while_the_page_is_shown(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A large logbook is drawn at once: what is still being read is named, can be chosen, and is then filled in."""
     shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
-    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", -1.0)  # any reading takes too long
+    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", 0.0)  # any reading takes too long
     monkeypatch.setattr("fieldlog.tui.screens.fleet._LISTEN_EVERY_S", 0.1)
     app = app_over(folder)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await see(pilot, "4 machines still to be read", ".. being read", MACHINE)
-        text = await see(pilot, "## stop", "Mini digger")
+    async with app.run_test(size=(80, 60)) as pilot:
+        await see(pilot, "2 machines still to be read", ".. being read", "yard-tractor")
+        text = await see(pilot, "## stop", "Yard tractor")
         assert "still to be read" not in text
         assert "being read" not in text
 

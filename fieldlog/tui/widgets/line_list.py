@@ -58,11 +58,15 @@ class LineList(Widget, can_focus=True):
         return self.lines[self.chosen].target if 0 <= self.chosen < len(self.lines) else None
 
     def show(self, lines: tuple[Line, ...], target: object = None) -> None:
-        """Replace the lines; the choice stays on `target`, or on what was chosen, or near it."""
-        wanted = self.target if target is None else target
+        """Replace the lines; the choice stays on `target`, or on what was chosen, or near it.
+
+        As long as nobody chose anything the first line is the chosen one, so that what comes in above it counts.
+        """
+        wanted = target if target is not None or not self._follows else self.target
         self.lines = lines
         found = next((i for i, row in enumerate(lines) if wanted is not None and row.target == wanted), None)
-        self.chosen = self._nearest(min(self.chosen, len(lines) - 1), 1) if found is None else found
+        near = min(self.chosen, len(lines) - 1) if self._follows else 0
+        self.chosen = self._nearest(near, 1) if found is None else found
         self._follows = self._follows or target is not None
         if self._follows:
             self._keep_in_view()
@@ -123,6 +127,7 @@ class LineList(Widget, can_focus=True):
     def action_choose(self) -> None:
         """Open what the chosen line stands for."""
         if self.target is not None:
+            self._follows = True
             self.post_message(self.Chosen(self.target))
 
     def on_click(self, event: events.Click) -> None:
