@@ -160,3 +160,9 @@ class Known:
         elif look is not found.look:
             self._found[machine_id] = replace(found, look=look)
         return look is None
+
+    def notice_all(self) -> None:
+        """Look at every machine's files, and work out again what was edited."""
+        for machine_id in self.session.head.machine_ids:
+            self.notice(machine_id)
+        self.fill()
