@@ -6,9 +6,14 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fieldlog import __version__
 from fieldlog.errors import FieldlogError
+
+if TYPE_CHECKING:
+    from fieldlog.tui.session import Session
+    from fieldlog.wear.states import MachineState
 
 _NO_TERMINAL = (
     "The logbook's screens need a terminal that they can draw on (over SSH: ssh -t). Without one these work: "
@@ -53,6 +58,7 @@ def _parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="print the findings; plain when piped")
     report.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
     report.add_argument("--machine", metavar="NAME", help="one machine only, by its name or folder")
+    report.add_argument("--budget", action="store_true", help="open every number to its doubt and its readings")
     report.add_argument("--json", action="store_true", help="everything as data")
     report.set_defaults(run=_report)
     offers = commands.add_parser("offers", help="take cylinders on offer from a CSV file into a logbook")
@@ -166,6 +172,7 @@ def _offers(given: argparse.Namespace) -> int:
 
 def _report(given: argparse.Namespace) -> int:
     from fieldlog.tui.session import Session
+    from fieldlog.wear.details import machine_details
 
     session = Session(_logbook_folder(given))
     states = session.states()
@@ -177,12 +184,26 @@ def _report(given: argparse.Namespace) -> int:
             raise FieldlogError(f'No machine is called "{given.machine}". There are: {names}.')
     problems = session.problems()
     studies = () if given.machine else session.studies()
+    details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
     if given.json:
         from fieldlog.report.data import report_data, report_json
 
-        print(report_json(report_data(session.logbook, states, problems, session.today(), studies)))
-    else:
-        from fieldlog.report.printed import print_report
+        print(report_json(report_data(session.logbook, states, problems, session.today(), studies, details)))
+        return 0
+    from fieldlog.report.printed import Sheet, print_report
 
-        print_report(session.logbook, states, problems, session.today(), studies, is_one_machine=bool(given.machine))
+    is_one = bool(given.machine)
+    print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
+    if given.budget:
+        _print_budgets(session, states)
     return 0
+
+
+def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
+    from fieldlog.report.budget_report import budget_lines_of
+    from fieldlog.report.printed import print_lines, to_print
+
+    console, width = to_print()
+    for state in states:
+        log, index = session.log(state.machine.id), session.index(state.machine.id)
+        print_lines(budget_lines_of(state, log, index, session.units, width), console)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from fieldlog.measure.doubtful import Mark, mark_text
 from fieldlog.measure.hole import HoleSize, LineGroup
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.clock import clock_text
@@ -13,6 +14,7 @@ from fieldlog.records.quantities import MM_PER_INCH, Length, Units
 REPEATS_AGREE_MM = 0.06  # range of repeats on one line: common practice, no source
 REPEATS_AGREE_STEPS = 4.0
 LARGEST_HOLE_MM = 200.0
+LARGEST_WALL_MM = 300.0
 _SLIP_TOLERANCE = 0.08
 _SMALLEST_LIKELY_MM = 3.0
 _LARGEST_LIKELY_IN = 8.0
@@ -43,6 +45,13 @@ def refused_hole_size(text: str, length: Length, expected_mm: float | None, unit
         most = f"a pin hole here is at most {LARGEST_HOLE_MM:.0f} mm across."
         return f'"{text.strip()}" is {size_mm:.0f} mm; {most} {slip}'.strip()
     return ""
+
+
+def refused_wall(text: str, length: Length) -> str:
+    """Return why a thickness beside a hole is not taken, empty when it is."""
+    if 0 < length.mm <= LARGEST_WALL_MM:
+        return ""
+    return f'"{text.strip()}": the metal beside a hole is above 0 and at most {LARGEST_WALL_MM:.0f} mm thick.'
 
 
 def typed_with_unit(text: str) -> bool:
@@ -80,7 +89,12 @@ def _number_typed(length: Length) -> str:
 
 
 def bore_flags(
-    size_mm: float, now: HoleSize, before: Sequence[HoleSize], step_mm: float, units: Units
+    size_mm: float,
+    now: HoleSize,
+    before: Sequence[HoleSize],
+    step_mm: float,
+    units: Units,
+    marks: Sequence[Mark] = (),
 ) -> tuple[Flag, ...]:
     """Return the doubts about the reading just taken, worst first.
 
@@ -90,6 +104,7 @@ def bore_flags(
         before: this hole's earlier sizes since its last renewal, oldest first.
         step_mm: the step of the instrument.
         units: the units to speak in.
+        marks: the readings that stand apart and that nobody decided to keep.
     """
     flags = _mixed_units(size_mm, now, before, units)
     smaller = _smaller_than_ever(size_mm, now, before, units)
@@ -98,7 +113,8 @@ def bore_flags(
     shrunk = _shrunk_line(now, before, units)
     if shrunk is not None:
         flags.append(shrunk)
-    flags += _wide_repeats(now, step_mm, units)
+    flags += [Flag("apart", mark_text(mark, units)) for mark in marks]
+    flags += _wide_repeats(now, step_mm, units, frozenset((mark.face, mark.clock) for mark in marks))
     flags += [
         Flag("misfit", "the readings do not fit an oval: look for a burr, a lip or a flat, and measure again")
         for face in now.faces
@@ -159,18 +175,25 @@ def _last_at(angle_deg: float, face: str, before: Sequence[HoleSize]) -> tuple[L
     return None
 
 
-def _wide_repeats(now: HoleSize, step_mm: float, units: Units) -> list[Flag]:
+def _wide_repeats(now: HoleSize, step_mm: float, units: Units, marked: frozenset[tuple[str, str]]) -> list[Flag]:
+    """Flag repeats too far apart on lines where no single reading is marked already."""
     most_mm = max(REPEATS_AGREE_MM, REPEATS_AGREE_STEPS * step_mm)
     return [
         Flag(
             "spread",
             f"repeats at {group.clock} are {mm_text(group.range_mm, units, 3)} apart; "
-            f"over {mm_text(most_mm, units, 3)} clean and measure again",
+            f"over {mm_text(most_mm, units, 3)} clean and measure again{_none_to_blame(len(group.sizes_mm))}",
         )
         for face in now.faces
         for group in face.groups
-        if group.range_mm > most_mm + 1e-9
+        if group.range_mm > most_mm + 1e-9 and (face.face, group.clock) not in marked
     ]
+
+
+def _none_to_blame(count: int) -> str:
+    """Say that a few readings cannot tell which one is wrong."""
+    words = {2: "two", 3: "three"}
+    return f"; {words[count]} readings cannot tell which one is wrong" if count in words else ""
 
 
 def meter_flag(

@@ -8,12 +8,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from fieldlog.measure.ligaments import POINTS
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
     Face,
     LengthReading,
+    LigamentReading,
     LinkState,
     PinPlace,
     PinReading,
@@ -68,7 +70,14 @@ class TurnsSlot:
     """The turns of a link's body from closed to open."""
 
 
-Slot = BoreSlot | PinSlot | TapeSlot | ThreadSlot | TurnsSlot
+@dataclass(frozen=True, slots=True)
+class WallSlot:
+    """The metal beside a hole at one point of the clock."""
+
+    clock: str
+
+
+Slot = BoreSlot | PinSlot | TapeSlot | ThreadSlot | TurnsSlot | WallSlot
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +111,9 @@ def _hole_stop(joint: Joint | None, hole: Hole, sweeps: int) -> Stop:
     far = tuple(BoreSlot(clock, "far") for clock in ACROSS_AND_ALONG)
     middle = tuple(BoreSlot(clock, "middle") for clock in ACROSS_AND_ALONG)
     plan = near * max(sweeps, FEWEST_SWEEPS) + far
-    return Stop("hole", hole.id, hole_title(joint, hole), joint, hole, None, plan, near + far + middle)
+    walls = tuple(WallSlot(clock) for clock in POINTS)
+    choices: tuple[Slot, ...] = (*near, *far, *middle, *walls)
+    return Stop("hole", hole.id, hole_title(joint, hole), joint, hole, None, plan, choices)
 
 
 def _pin_stop(joint: Joint) -> Stop:
@@ -156,12 +167,14 @@ def slot_of(entry: AnyEntry) -> Slot | None:
         return TapeSlot(entry.state, entry.way, entry.near_hole, entry.far_hole)
     if isinstance(entry, ThreadReading):
         return ThreadSlot(entry.state, entry.end)
+    if isinstance(entry, LigamentReading):
+        return WallSlot(entry.clock.typed)
     return TurnsSlot() if isinstance(entry, TurnsReading) else None
 
 
 def subject_of(entry: AnyEntry) -> tuple[str, str] | None:
     """Return the kind and id of the stop that a reading belongs to."""
-    if isinstance(entry, BoreReading):
+    if isinstance(entry, BoreReading | LigamentReading):
         return "hole", entry.hole
     if isinstance(entry, PinReading):
         return "pin", entry.joint
@@ -207,6 +220,8 @@ def slot_text(slot: Slot) -> str:
         return f"{where} at {slot.clock}" if slot.clock else where
     if isinstance(slot, ThreadSlot):
         return f"{slot.state}, thread standing out, {END_WORDS[slot.end]}"
+    if isinstance(slot, WallSlot):
+        return f"metal at {slot.clock}, hole edge to outer edge"
     return f"{slot.state}, {TAPE_WORDS[slot.way]}" if isinstance(slot, TapeSlot) else "turns from closed to open"
 
 

@@ -2,22 +2,25 @@
 
 import datetime
 import json
-import math
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.study import Study
 from fieldlog.report.evidence_data import pin_data
+from fieldlog.report.size_data import number as _number
+from fieldlog.report.size_data import size_data as _size
 from fieldlog.report.study_data import study_data
 from fieldlog.wear.due import due_list
 from fieldlog.wear.states import Finding, HoleState, JointState, LinkReport, MachineState
 
+if TYPE_CHECKING:
+    from fieldlog.wear.details import HoleDetails
+
 SHAPE = 1
-_DIGITS = 6
 
 Data = Mapping[str, object]
 
@@ -33,8 +36,12 @@ def report_data(
     problems: Sequence[Problem],
     today: datetime.date,
     studies: Sequence[Study] = (),
+    details: "Mapping[str, Mapping[str, HoleDetails]] | None" = None,
 ) -> Data:
-    """Return everything found as plain dictionaries and lists; lengths in mm, dates as text."""
+    """Return everything found as plain dictionaries and lists; lengths in mm, dates as text.
+
+    `details` are the holes looked at closely, by machine and hole.
+    """
     return {
         "shape": SHAPE,
         "logbook": logbook.name,
@@ -50,7 +57,7 @@ def report_data(
             }
             for item in due_list(states, logbook.units)
         ],
-        "machines": [_machine(state) for state in states],
+        "machines": [_machine(state, (details or {}).get(state.machine.id, {})) for state in states],
         "gauge_studies": [study_data(study) for study in studies],
         "problems": [
             {"file": p.file, "line": p.line, "key": p.key, "wrong": p.wrong, "accepted": p.accepted} for p in problems
@@ -58,7 +65,7 @@ def report_data(
     }
 
 
-def _machine(state: MachineState) -> Data:
+def _machine(state: MachineState, details: "Mapping[str, HoleDetails]") -> Data:
     return {
         "id": state.machine.id,
         "name": shown_name(state.machine),
@@ -67,12 +74,12 @@ def _machine(state: MachineState) -> Data:
         "last_day": _day(state.last_day),
         "verdict": state.worst.value,
         "remarks": list(state.remarks),
-        "joints": [_joint(joint) for joint in state.joints],
+        "joints": [_joint(joint, details) for joint in state.joints],
         "links": [_link(link) for link in state.links],
     }
 
 
-def _joint(state: JointState) -> Data:
+def _joint(state: JointState, details: "Mapping[str, HoleDetails]") -> Data:
     return {
         "id": state.joint.id,
         "name": shown_name(state.joint),
@@ -85,7 +92,7 @@ def _joint(state: JointState) -> Data:
             "origin": state.pin_origin,
         },
         "last_day": _day(state.last_day),
-        "holes": [_hole(hole) for hole in state.holes],
+        "holes": [{**_hole(hole), **_close(details.get(hole.hole.id))} for hole in state.holes],
     }
 
 
@@ -120,6 +127,12 @@ def _hole(state: HoleState) -> Data:
     }
 
 
+def _close(details: "HoleDetails | None") -> Data:
+    from fieldlog.report.detail_data import detail_data
+
+    return detail_data(details) if details is not None else {}
+
+
 def _hole_size(size: HoleSize) -> Data:
     shape = size.best_face.shape
     return {
@@ -150,31 +163,6 @@ def _length(length: LinkLength | None) -> Data | None:
     if length is None:
         return None
     return {"pin_to_pin": _size(length.centres), "ways": list(length.ways), "needs": length.needs}
-
-
-def _size(estimate: Estimate | None) -> Data | None:
-    """A size with its 95 % half-width, standard uncertainty, degrees of freedom (null: infinite) and parts."""
-    if estimate is None:
-        return None
-    return {
-        "mm": _number(estimate.value_mm),
-        "plus_minus_mm": _number(estimate.expanded_mm),
-        "u_mm": _number(estimate.u_mm),
-        "dof": _number(estimate.dof) if math.isfinite(estimate.dof) else None,
-        "parts": [
-            {
-                "name": part.name,
-                "u_mm": _number(part.u_mm),
-                "dof": _number(part.dof) if math.isfinite(part.dof) else None,
-                "source": part.source,
-            }
-            for part in estimate.parts
-        ],
-    }
-
-
-def _number(value: float) -> float:
-    return round(value, _DIGITS)
 
 
 def _day(day: datetime.date | None) -> str | None:

@@ -1,6 +1,7 @@
 """Entries as lines: what was typed, by whom, when, and whether it stands struck."""
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from fieldlog.measure.walk import END_WORDS, TAPE_WORDS
 from fieldlog.records.entries import (
@@ -19,8 +20,10 @@ from fieldlog.records.entries import (
     Trial,
     TurnsReading,
 )
-from fieldlog.report.lines import Line, Span, cells, fit, line
+from fieldlog.report.lines import Line, Span, cells, fit, line, wrapped
 from fieldlog.report.words import day_text
+
+NOTHING_SAID: Mapping[str, str] = MappingProxyType({})
 
 
 def entry_words(entry: AnyEntry) -> str:
@@ -81,9 +84,13 @@ def strike_reasons(entries: Sequence[AnyEntry], struck: frozenset[str]) -> Mappi
 
 
 def entry_lines(
-    entries: Sequence[AnyEntry], struck: frozenset[str], reasons: Mapping[str, Strike], width: int
+    entries: Sequence[AnyEntry],
+    struck: frozenset[str],
+    reasons: Mapping[str, Strike],
+    width: int,
+    said: Mapping[str, str] = NOTHING_SAID,
 ) -> tuple[Line, ...]:
-    """Return the entries newest first, each to be chosen; struck ones with their reason under them."""
+    """Return the entries newest first, each to be chosen; under them why they are struck, or what is `said`."""
     lines: list[Line] = []
     for entry in reversed(entries):
         is_struck = entry.key in struck
@@ -97,4 +104,6 @@ def entry_lines(
         if is_struck and strike is not None:
             text = f"struck by {strike.who}, {day_text(strike.day)}: {strike.why}"
             lines.append(line(Span(fit(f"{' ' * 20}{text}", width), "warn")))
+        elif entry.key in said:
+            lines += wrapped(said[entry.key], width, "    ", "warn")
     return tuple(lines)

@@ -1,7 +1,10 @@
 """The findings printed through Rich: coloured on a terminal, plain when piped."""
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.text import Text
@@ -15,9 +18,14 @@ from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
 from fieldlog.wear.due import due_list
-from fieldlog.wear.states import MachineState
+from fieldlog.wear.states import HoleState, MachineState
+
+if TYPE_CHECKING:
+    from fieldlog.wear.details import HoleDetails
 from fieldlog.wear.summary import DueItem
 
+Details = Mapping[str, Mapping[str, "HoleDetails"]]
+NO_DETAILS: Details = MappingProxyType({})
 _PIPED_WIDTH = 80
 _MOST_WIDTH = 110
 _LOOKS = {
@@ -33,36 +41,61 @@ _LOOKS = {
 }
 
 
-def print_report(
-    logbook: Logbook,
-    states: Sequence[MachineState],
-    problems: Sequence[Problem],
-    today: datetime.date,
-    studies: Sequence[Study] = (),
-    *,
-    is_one_machine: bool = False,
-) -> None:
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What a printed report is of; `details` are the holes looked at closely, by machine and hole."""
+
+    logbook: Logbook
+    states: Sequence[MachineState]
+    problems: Sequence[Problem]
+    today: datetime.date
+    studies: Sequence[Study] = ()
+    details: Details = field(default_factory=dict)
+    is_one_machine: bool = False
+
+
+def print_report(sheet: Sheet) -> None:
     """Print the report to standard output, as wide as the terminal, or 80 columns when piped."""
-    console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
-    width = min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
-    rows = [*report_lines(logbook, states, problems, today, width), *_study_rows(studies, logbook, width)]
-    if is_one_machine:
+    console, width = to_print()
+    logbook, states = sheet.logbook, sheet.states
+    rows = [*report_lines(logbook, states, sheet.problems, sheet.today, width, sheet.details)]
+    rows += _study_rows(sheet.studies, logbook, width)
+    if sheet.is_one_machine:
         from fieldlog.report.repair_view import machine_repairs
 
         rows += [row for state in states for row in machine_repairs(state, logbook.units, width)]
+    print_lines(rows, console)
+
+
+def to_print() -> tuple[Console, int]:
+    """Return standard output and how many columns to fill: the terminal's, or 80 when piped."""
+    console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
+    return console, min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
+
+
+def print_lines(rows: Sequence[Line], console: Console) -> None:
+    """Print lines with the look of their marks."""
     for row in rows:
         console.print(Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans)))
 
 
 def report_lines(
-    logbook: Logbook, states: Sequence[MachineState], problems: Sequence[Problem], today: datetime.date, width: int
+    logbook: Logbook,
+    states: Sequence[MachineState],
+    problems: Sequence[Problem],
+    today: datetime.date,
+    width: int,
+    details: Details = NO_DETAILS,
 ) -> tuple[Line, ...]:
-    """Return the whole report: what needs doing, then machine by machine, then problems in the files."""
+    """Return the whole report: what needs doing, then machine by machine, then problems in the files.
+
+    `details` are the holes looked at closely, by machine and hole.
+    """
     lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
     for item in due_list(states, logbook.units):
         lines += _due_lines(item, width)
     for state in states:
-        lines += _machine(state, logbook.units, width)
+        lines += _machine(state, logbook.units, width, details.get(state.machine.id, {}))
     if problems:
         lines += [BLANK, heading(f"{count_text(len(problems), 'problem')} in the files; fieldlog check lists them")]
     return tuple(lines)
@@ -85,7 +118,7 @@ def _due_lines(item: DueItem, width: int) -> list[Line]:
     return [head, *wrapped(item.reason, width, "   "), *wrapped(f"Next: {item.next_step}", width, "   ")]
 
 
-def _machine(state: MachineState, units: Units, width: int) -> list[Line]:
+def _machine(state: MachineState, units: Units, width: int, details: "Mapping[str, HoleDetails]") -> list[Line]:
     summary = machine_summary(state.machine)
     facts = [summary, hours_text(state.meter_hours), f"last measured {day_text(state.last_day)}"]
     lines = [BLANK, heading(shown_name(state.machine)), *wrapped(", ".join(f for f in facts if f), width, "", "dim")]
@@ -96,10 +129,23 @@ def _machine(state: MachineState, units: Units, width: int) -> list[Line]:
         lines += [Line((Span("   "), *row.spans)) for row in printed_evidence(joint, units, width - 3)]
         for hole in joint.holes:
             lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
-            lines += [Line((Span("      "), *row.spans)) for row in hole_detail(hole, units, width - 6)]
+            rows = [*hole_detail(hole, units, width - 6), *_closer(hole, details, units, width - 6)]
+            lines += [Line((Span("      "), *row.spans)) for row in rows]
     for link in state.links:
         lines += [BLANK, line(Span(shown_name(link.link), "strong"))]
         lines += [Line((Span("   "), *row.spans)) for row in link_detail(link, units, width - 3)]
     for remark in state.remarks:
         lines += wrapped(remark, width, "", "warn")
     return lines
+
+
+def _closer(hole: HoleState, details: "Mapping[str, HoleDetails]", units: Units, width: int) -> tuple[Line, ...]:
+    """Return what stands apart, what fits no oval, and how the hole wore in depth."""
+    close = details.get(hole.hole.id)
+    if close is None:
+        return ()
+    from fieldlog.report.doubt_view import worst_doubts
+    from fieldlog.report.shape_view import shape_lines
+
+    day = close.latest_of(hole)
+    return (*(worst_doubts(day, units, width) if day is not None else ()), *shape_lines(close.shape, units, width))

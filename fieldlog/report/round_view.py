@@ -7,10 +7,11 @@ from fieldlog.measure.hole import FaceShape, LineGroup
 from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
 from fieldlog.measure.walk import Slot, slot_text
 from fieldlog.records.clock import clock_text
-from fieldlog.records.entries import BoreReading, PinReading
+from fieldlog.records.entries import BoreReading, LigamentReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.evidence_view import contradiction_lines
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.report.shape_view import depth_summary
 from fieldlog.report.words import VERDICT_WIDTH, day_text, verdict_span
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight
 from fieldlog.wear.due import against_limit
@@ -22,13 +23,24 @@ _FACE_WORDS = {"near": "near", "middle": "middle", "far": "far"}
 
 
 def bore_panel(
-    sight: Sight | None, readings: Sequence[BoreReading], before: Before, units: Units, width: int
+    sight: Sight | None,
+    readings: Sequence[BoreReading],
+    before: Before,
+    units: Units,
+    width: int,
+    walls: Sequence[LigamentReading] = (),
 ) -> tuple[Line, ...]:
     """Return the readings as a table by line, then what they say."""
     last = _last_time(before, units, width)
     if sight is None:
-        return (*last, BLANK, *wrapped("No reading yet. Clean the hole and take the burr off first.", width, "", "dim"))
+        return (
+            *last,
+            *_wall_rows(walls, width),
+            BLANK,
+            *wrapped("No reading yet. Clean the hole and take the burr off first.", width, "", "dim"),
+        )
     table = [row for face in sight.now.faces for row in _face_rows(face, readings)]
+    table += _wall_rows(walls, width)
     said = _said(sight, before, readings, units, width)
     return (*last, *table, BLANK, *said) if width >= _WIDE else (*table, *said, *last)
 
@@ -51,6 +63,12 @@ def _face_rows(face: FaceShape, readings: Sequence[BoreReading]) -> list[Line]:
     return rows
 
 
+def _wall_rows(walls: Sequence[LigamentReading], width: int) -> tuple[Line, ...]:
+    """Return the metal measured beside the hole, by its points of the clock."""
+    text = "   ".join(f"{wall.clock.typed}: {_number(wall.size.typed)}" for wall in walls)
+    return wrapped(f"metal   {text}", width) if walls else ()
+
+
 def _number(typed: str) -> str:
     """Return a typed size without its unit, to save width in a table."""
     return typed.removesuffix(" mm").removesuffix(" in")
@@ -69,6 +87,8 @@ def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: 
         lines += wrapped(f"Pin: {sight.pin.sentence}", width)
     if sight.change is not None and before.last is not None:
         lines += wrapped(f"Largest since {day_text(before.last.day)}: {change_text(sight.change, units)}", width)
+    if sight.depth is not None:
+        lines += depth_summary(sight.depth, units, width)
     lines.append(_line_mean(_group_of(now.faces, readings[-1].key), units))
     if sight.pin is not None and sight.pin.next_measurement and not sight.pin.contradictions:
         lines += wrapped(f"To settle it: {sight.pin.next_measurement}", width, "", "dim")

@@ -20,6 +20,9 @@ class Command(NamedTuple):
 
 _BACK = Command("escape", "esc", "back", "back", "Go back. What was accepted is on disk already.")
 _HELP = Command("question_mark", "?", "help", "help", "Show this page: every key of the screen you came from.")
+_BUDGET = Command(
+    "b", "b", "budget", "doubt", "What the number's doubt is made of, part by part, and the readings behind it."
+)
 _OPEN = Command("", "enter", "", "open", "Open the chosen line.")
 _MEASURE = Command(
     "m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands."
@@ -51,6 +54,7 @@ MACHINE = (
     Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
     Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
     Command("h", "h", "hitch", "hitch", "The hitch from the side: try holes, link, height; what is measured on it."),
+    _BUDGET,
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
     Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of the chosen link, else of the top link."),
@@ -61,6 +65,7 @@ MACHINE = (
 )
 HOLE = (
     Command("", "enter", "", "readings", "Show the readings behind the chosen day."),
+    _BUDGET,
     Command("c", "c", "correct", "correct", "Correct what is written about this hole."),
     Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     Command("w", "w", "note", "wear seen", "Write down what you see on this hole."),
@@ -72,6 +77,7 @@ HOLE = (
 )
 LINK = (
     Command("", "enter", "", "open", "Open the chosen hole, or the readings of the chosen day."),
+    _BUDGET,
     Command("r", "r", "readings", "readings", "Every reading of this link; strike or keep them."),
     Command("m", "m", "measure", "measure", "Walk the machine with the tape, starting at this link."),
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of this link, ranked, with what decides."),
@@ -91,13 +97,28 @@ REPAIR = (
 )
 FINDING = (
     Command("", "enter", "", "open hole", "Open the chosen hole."),
+    _BUDGET,
     Command("r", "r", "readings", "entries", "Every entry about this joint and its holes; strike or keep them."),
     Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     _HELP,
     _BACK,
 )
 READINGS = (
-    Command("", "enter", "", "strike or keep", "Strike the chosen entry out, or take its strike back."),
+    Command(
+        "",
+        "enter",
+        "",
+        "strike or keep",
+        "Strike the chosen entry out, or take its strike back. One that stands apart can be kept with a reason too.",
+    ),
+    _BUDGET,
+    _HELP,
+    _BACK,
+)
+BUDGET = (
+    Command("left", "left/right", "turn(-1)", "other number", "Show another number of the page you came from."),
+    Command("right", "right", "turn(1)", "other number", "The next number.", False),
+    Command("", "enter", "", "strike or keep", "Strike the chosen reading out, or keep one that stands apart."),
     _HELP,
     _BACK,
 )
@@ -113,6 +134,7 @@ ROUND = (
     Command(
         "", "e", "evidence", "evidence", "On the empty line: other evidence, such as 19.05 goes, play 0.6, feeler 0.3."
     ),
+    Command("", "b", "budget", "doubt", "On the empty line: what the numbers' doubt is made of, and the readings."),
     Command("", "u", "undo", "undo", "On the empty line: strike the last reading here; it stays on file, struck."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,

@@ -8,6 +8,7 @@ from fieldlog.measure.walk import (
     PinSlot,
     Slot,
     Stop,
+    WallSlot,
     next_slot,
     readings_at,
     slot_of,
@@ -18,9 +19,11 @@ from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
+    LigamentReading,
     PinReading,
     Round,
     Strike,
+    kept_keys,
     struck_keys,
 )
 from fieldlog.records.machine import Instrument
@@ -44,6 +47,8 @@ class RoundWork:
     sweeps: int
     file: RoundFile = field(init=False)
     entries: tuple[AnyEntry, ...] = field(init=False)
+    struck: frozenset[str] = field(init=False)
+    kept: frozenset[str] = field(init=False)
     stops: tuple[Stop, ...] = field(init=False)
     state: MachineState = field(init=False)
     index: int = field(init=False, default=0)
@@ -55,13 +60,19 @@ class RoundWork:
         log = self.session.log(self.machine_id)
         self.state = self.session.state(self.machine_id)
         self.stops = walking_order(log.machine, self.sweeps)
-        self.entries = tuple(entry for entry in log.entries if entry.round == self.head.id)
+        self.take_up()
         self.file = self.session.open_round(self.machine_id, self.head)
         self.go_to(where_it_stands(self.stops, self.standing()) if self.stops else 0)
 
+    def take_up(self) -> None:
+        """Take up what was struck or kept from another page."""
+        log = self.session.log(self.machine_id)
+        self.entries = tuple(entry for entry in log.entries if entry.round == self.head.id)
+        self.struck, self.kept = log.struck, kept_keys(log.entries, log.struck)
+
     def standing(self) -> tuple[AnyEntry, ...]:
         """The entries of this round that are not struck."""
-        struck = struck_keys(self.entries)
+        struck = self.struck | struck_keys(self.entries)
         return tuple(entry for entry in self.entries if entry.key not in struck)
 
     @property
@@ -83,7 +94,8 @@ class RoundWork:
         self.before = self._before() if self.stop.hole is not None else None
 
     def refresh(self) -> None:
-        """Work out anew what is known here, after evidence was written that is no reading."""
+        """Work out anew what is known here, after something was written, struck or kept on another page."""
+        self.take_up()
         self.state = self.session.state(self.machine_id)
         self.before = self._before() if self.stops and self.stop.hole is not None else None
 
@@ -167,8 +179,15 @@ class RoundWork:
         """Put a reading at this stop on disk and go to the next slot."""
         slot = self.slot()
         stored = self.write(entry)
-        self.picked = None if next_slot(self._here(), self.readings()) is not None else slot
+        self.picked = self._next_picked(slot)
         return stored
+
+    def _next_picked(self, slot: Slot) -> Slot | None:
+        """Go round the walls once they are begun; else back to the plan, or on with the same line when it is done."""
+        choices = self.stop.choices
+        if isinstance(slot, WallSlot) and slot in choices[:-1]:
+            return choices[choices.index(slot) + 1]
+        return None if next_slot(self._here(), self.readings()) is not None or isinstance(slot, WallSlot) else slot
 
     def write(self, entry: AnyEntry) -> AnyEntry:
         """Put any entry on disk."""
@@ -183,6 +202,11 @@ class RoundWork:
             return BoreReading(
                 at=at, round=head.id, day=head.date, who=head.who, hole=self.stop.id, size=size,
                 clock=parse_clock(slot.clock), face=slot.face, instrument=head.instrument,
+            )  # fmt: skip
+        if isinstance(slot, WallSlot):
+            return LigamentReading(
+                at=at, round=head.id, day=head.date, who=head.who, hole=self.stop.id, size=size,
+                clock=parse_clock(slot.clock), instrument=head.instrument,
             )  # fmt: skip
         assert isinstance(slot, PinSlot)
         clock = parse_clock(slot.clock) if slot.clock else None
@@ -207,7 +231,7 @@ class RoundWork:
         bores = tuple(entry for entry in self.readings() if isinstance(entry, BoreReading))
         if not bores or self.before is None:
             return None
-        return look(bores, self.before, self.instruments, self.session.units)
+        return look(bores, self.before, self.instruments, self.session.units, self.kept)
 
     @property
     def instruments(self) -> dict[str, Instrument]:

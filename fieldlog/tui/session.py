@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from fieldlog.store.results import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile
     from fieldlog.tui.ahead import Ahead
+    from fieldlog.wear.index import Index
     from fieldlog.wear.states import MachineState
 
 
@@ -178,6 +179,12 @@ class Session:
         """Return what was read of a machine last, and what its files looked like then; nothing is read now."""
         return self._reads[machine_id], self._looks[machine_id]
 
+    def index(self, machine_id: str) -> "Index":
+        """Return a machine's standing entries, sorted by what they are about."""
+        from fieldlog.wear.index import index_of
+
+        return index_of(self.log(machine_id), self.logbook)
+
     def notice_edits(self) -> None:
         """Read logbook.toml again when it was edited or machines came or went; one that is gone stays shown."""
         if logbook_stamp(self.folder) != self.head.stamp:
@@ -279,6 +286,15 @@ class Session:
         stored = append_trial(self.folder, study_id, trial)
         self.reread()
         return stored
+
+    def keep(self, machine_id: str, entry: "AnyEntry", why: str) -> "AnyEntry":
+        """Write down that a reading that stands apart is kept."""
+        from fieldlog.records.entries import Keep
+
+        head = self.my_round()
+        at = self.time_of_day()
+        keep = Keep(at=at, round=head.id, day=head.date, who=head.who, of=entry.key, why=why)
+        return self.write_today(machine_id, keep)
 
     def people(self) -> "tuple[Person, ...]":
         """Return who measures."""

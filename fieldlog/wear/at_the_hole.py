@@ -7,6 +7,8 @@ coming to the hole.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from fieldlog.measure.depth import DepthShape, depth_shape
+from fieldlog.measure.doubtful import Mark, hole_marks
 from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.flags import Flag, bore_flags
 from fieldlog.measure.hole import HoleSize, hole_size
@@ -71,6 +73,8 @@ class Sight:
     change: Estimate | None
     pin: PinAnswer | None
     flags: tuple[Flag, ...]
+    marks: tuple[Mark, ...] = ()
+    depth: DepthShape | None = None
     finding: Finding | None = None
 
 
@@ -113,20 +117,39 @@ def before_this_round(
     return Before(tuple(size for size in span if size.round != round_id), joint, category, judging)
 
 
-def look(readings: Sequence[BoreReading], before: Before, instruments: Mapping[str, Instrument], units: Units) -> Sight:
-    """Return what the standing readings of one hole in this round say; at least one reading, the last one newest."""
+def look(
+    readings: Sequence[BoreReading],
+    before: Before,
+    instruments: Mapping[str, Instrument],
+    units: Units,
+    kept: frozenset[str] = frozenset(),
+) -> Sight:
+    """Return what the standing readings of one hole in this round say; at least one reading, the last one newest.
+
+    `kept` are the keys of readings that stand apart and that somebody decided to keep.
+    """
     now = hole_size(readings, instruments)
     newest = readings[-1]
     step = step_mm(newest.size, instruments.get(newest.instrument, UNKNOWN_CALIPER))
     change = difference(now.largest, before.last.largest) if before.last is not None else None
     pin = _pin(now, before, units)
+    marks = tuple(mark for mark in hole_marks(now, readings, instruments) if mark.key not in kept)
     return Sight(
         now=now,
         change=change,
         pin=pin,
-        flags=bore_flags(float(newest.size.mm), now, before.sizes, step, units),
+        flags=bore_flags(float(newest.size.mm), now, before.sizes, step, units, marks),
+        marks=marks,
+        depth=depth_shape(now, readings, instruments),
         finding=_finding(now, before, pin),
     )
+
+
+def last_line(readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]) -> HoleSize:
+    """Return the line of the newest reading alone, as if nothing else of the hole had been measured."""
+    newest = readings[-1]
+    here = (newest.face, newest.clock.angle_deg)
+    return hole_size([reading for reading in readings if (reading.face, reading.clock.angle_deg) == here], instruments)
 
 
 def _pin(now: HoleSize, before: Before, units: Units) -> PinAnswer | None:

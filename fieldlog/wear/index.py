@@ -7,6 +7,7 @@ from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
     Event,
+    Keep,
     LengthReading,
     LigamentReading,
     MeterReading,
@@ -37,6 +38,7 @@ class Index:
     plays: dict[str, list[Play]] = field(default_factory=dict)
     threads: dict[str, list[ThreadReading]] = field(default_factory=dict)
     turns: dict[str, list[TurnsReading]] = field(default_factory=dict)
+    keeps: dict[str, Keep] = field(default_factory=dict)
     notes: list[Note] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     meter: list[MeterReading] = field(default_factory=list)
@@ -66,6 +68,8 @@ def _put(entry: AnyEntry, index: Index) -> None:
             index.pins.setdefault(entry.joint, []).append(entry)
         case LigamentReading():
             index.ligaments.setdefault(entry.hole, []).append(entry)
+        case Keep():
+            index.keeps[entry.target] = entry
         case Note():
             index.notes.append(entry)
         case Event():

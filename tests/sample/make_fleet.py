@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from tests.sample import evidence, hitch, links
+from tests.sample import depth, evidence, hitch, links
 from tests.sample.checks import checks
 
 SEED = 20231014
@@ -433,9 +433,11 @@ def make(folder: Path) -> None:
     (folder / "logbook.toml").write_text(tomli_w.dumps({**LOGBOOK, "checks": checks(str(SEED))}), encoding="utf-8")
     hill = hill_tractor(dice)
     links.add_links(hill, SEED)
-    writers = [*hill, *yard_tractor(dice), *small_loader(dice), *mini_digger(dice)]
+    yard, loader, digger = yard_tractor(dice), small_loader(dice), mini_digger(dice)
+    writers = [*hill, *yard, *loader, *digger]
     evidence.add_evidence(writers, SEED)
     evidence.add_facts(MACHINES)
+    depth.add_depth(hill, loader[-1], digger[-1], SEED)
     for writer in writers:
         place = folder / writer.machine / "rounds"
         place.mkdir(parents=True, exist_ok=True)

@@ -252,7 +252,7 @@ async def test_a_hole_opens_at_its_dial_and_scrolls_down_to_its_history() -> Non
             for _ in range(20):
                 if "> 31 Oct 2026" not in screen_text(pilot):
                     await pilot.press("down")
-            await see(pilot, "Worn size", "> 31 Oct 2026", "^ more")
+            await see(pilot, "History, newest first", "> 31 Oct 2026", "^ more")
 
 
 async def test_an_edit_of_logbook_toml_from_outside_is_seen_on_the_fleet_page(logbook_folder: Path) -> None:

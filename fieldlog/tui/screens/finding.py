@@ -58,6 +58,12 @@ class FindingScreen(LogScreen):
 
         open_evidence(self.logbook_app, self.machine_id, joint_id=self.joint_id)
 
+    def action_budget(self) -> None:
+        """Open clearance, pin and the holes' sizes."""
+        from fieldlog.tui.actions.budgets import open_budget
+
+        open_budget(self.logbook_app, self.machine_id, ("joint", self.joint_id))
+
     def action_readings(self) -> None:
         """Show every entry about this joint."""
         from fieldlog.tui.screens.readings import ReadingsScreen

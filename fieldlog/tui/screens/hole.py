@@ -5,11 +5,15 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.records.machine import shown_name
+from fieldlog.report.doubt_view import doubt_lines
 from fieldlog.report.evidence_view import contradiction_lines, hole_evidence_lines
 from fieldlog.report.joint_view import hole_lines, hole_title_parts
+from fieldlog.report.lines import Line
+from fieldlog.report.shape_view import shape_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.details import hole_details
 from fieldlog.wear.states import HoleState, JointState
 
 
@@ -54,14 +58,32 @@ class HoleScreen(LogScreen):
         width, units = self.text_width - 2, self.session.units
         joint = self._joint_state()
         wrong = contradiction_lines(joint.pin_answer, width) if joint is not None else ()
-        lines = hole_lines(state, units, width, ascii_only=ascii_only, extra=wrong)
+        extra = (*wrong, *self._more(state, width))
+        lines = hole_lines(state, units, width, ascii_only=ascii_only, extra=extra)
         self.query_one(LineList).show((*lines, *hole_evidence_lines(joint, self.hole_id, width)))
+
+    def _more(self, state: HoleState, width: int) -> tuple[Line, ...]:
+        """Readings that stand apart, the hole in depth, its walls."""
+        joints = self.session.state(self.machine_id).joints
+        siblings = next((joint.holes for joint in joints if state in joint.holes), ())
+        details = hole_details(state, self.session.index(self.machine_id), siblings)
+        day, units = details.latest_of(state), self.session.units
+        return (*(doubt_lines(day, units, width) if day else ()), *shape_lines(details.shape, units, width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Show the readings of that day."""
         from fieldlog.tui.screens.readings import ReadingsScreen
 
         self.app.push_screen(ReadingsScreen(self.machine_id, "hole", self.hole_id, str(event.target)))
+
+    def action_budget(self) -> None:
+        """Open the hole's numbers, or those of the day that is chosen."""
+        from fieldlog.tui.actions.budgets import open_budget
+
+        state, chosen = self._state(), self.query_one(LineList).target
+        latest = state.latest.round if state is not None and state.latest is not None else ""
+        round_id = str(chosen) if chosen not in {None, latest} else ""
+        open_budget(self.logbook_app, self.machine_id, ("hole", self.hole_id), round_id)
 
     def action_correct(self) -> None:
         """Correct what is written about the hole."""

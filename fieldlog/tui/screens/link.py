@@ -86,6 +86,12 @@ class LinkScreen(LogScreen):
 
         open_offers(self, self.machine_id, self.link_id)
 
+    def action_budget(self) -> None:
+        """Open the link's lengths."""
+        from fieldlog.tui.actions.budgets import open_budget
+
+        open_budget(self.logbook_app, self.machine_id, ("link", self.link_id))
+
     def action_measure(self) -> None:
         """Start or go on with a round, at this link."""
         from fieldlog.tui.actions import start_round

@@ -190,6 +190,12 @@ class MachineScreen(LogScreen):
 
         record_note(self.logbook_app, self.machine_id, self._subject())
 
+    def action_budget(self) -> None:
+        """Open the numbers of what is chosen."""
+        from fieldlog.tui.actions.budgets import open_budget
+
+        open_budget(self.logbook_app, self.machine_id, self._subject())
+
     def _subject(self) -> tuple[str, str]:
         target = self.list.target
         if isinstance(target, JointRow):

@@ -1,23 +1,24 @@
 """The entries behind a number, struck ones too; each can be struck out or taken back."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from textual.widget import Widget
 
-from fieldlog.errors import FieldlogError
-from fieldlog.records.entries import AnyEntry, Event, Strike
+from fieldlog.measure.doubtful import Mark
+from fieldlog.records.entries import AnyEntry, Event, Keep, Strike
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import part_name, shown_name
-from fieldlog.report.entry_view import entry_lines, entry_words, strike_reasons
+from fieldlog.report.doubt_view import said_under
+from fieldlog.report.entry_view import entry_lines, strike_reasons
 from fieldlog.report.lines import wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.doubts import marks_by_key
 
 
 def entries_about(log: MachineLog, kind: str, subject: str, round_id: str = "") -> tuple[AnyEntry, ...]:
-    """Return all entries about a hole, a joint with its holes, or a link, struck ones too, without the strikes."""
+    """Return all entries about a hole, a joint with its holes, or a link, struck ones too, but no strike or keep."""
     holes = {hole.id for hole in log.machine.holes if kind == "joint" and hole.joint == subject}
 
     def is_about(entry: AnyEntry) -> bool:
@@ -28,7 +29,7 @@ def entries_about(log: MachineLog, kind: str, subject: str, round_id: str = "") 
     return tuple(
         entry
         for entry in log.entries
-        if not isinstance(entry, Strike) and is_about(entry) and round_id in {"", entry.round}
+        if not isinstance(entry, Strike | Keep) and is_about(entry) and round_id in {"", entry.round}
     )
 
 
@@ -63,32 +64,34 @@ class ReadingsScreen(LogScreen):
         log = self.session.log(self.machine_id)
         entries = entries_about(log, self.kind, self.subject, self.round_id)
         width = self.text_width - 2
-        lines = entry_lines(entries, log.struck, strike_reasons(log.entries, log.struck), width)
+        keeps = self.session.index(self.machine_id).keeps
+        said = said_under(self._marks(), keeps, self.session.units)
+        lines = entry_lines(entries, log.struck, strike_reasons(log.entries, log.struck), width, said)
         self.query_one(LineList).show(lines or wrapped("No entry yet.", width, "", "dim"))
 
+    def _marks(self) -> Mapping[str, Mark]:
+        log, kind = self.session.log(self.machine_id), self.kind
+        key = {"hole": "id", "joint": "joint"}.get(kind, "")
+        holes = [hole for hole in log.machine.holes if key and getattr(hole, key) == self.subject]
+        return marks_by_key(holes, self.session.index(self.machine_id))
+
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
-        """Ask for the reason, then strike the entry or take its strike back."""
+        """Ask what to do and for the reason, then strike the entry, take its strike back, or keep it."""
+        from fieldlog.tui.actions.doubts import strike_or_keep
+
         log = self.session.log(self.machine_id)
         entry = next(entry for entry in log.entries if entry.key == event.target)
-        is_struck = entry.key in log.struck
-        title = "Keep after all" if is_struck else "Strike out"
-        hint = (
-            "It stays on file, struck, with this reason."
-            if not is_struck
-            else "The strike is struck; both stay on file."
-        )
-        field = Field("why", "Why", "", hint, required=True)
-        form = FormScreen(f"{title}: {entry_words(entry)}", (field,))
-        self.app.push_screen(form, lambda values: self._strike(entry, values))
+        is_marked = entry.key in self._marks()
+        strike_or_keep(self.logbook_app, self.machine_id, entry, is_marked=is_marked, done=self._done)
 
-    def _strike(self, entry: AnyEntry, values: object) -> None:
-        if not isinstance(values, dict):
-            return
-        log = self.session.log(self.machine_id)
-        target = strike_reasons(log.entries, log.struck)[entry.key] if entry.key in log.struck else entry
-        try:
-            self.session.strike(self.machine_id, target, values["why"])
-        except FieldlogError as error:
-            self.say(str(error))
-            return
-        self.redraw()
+    def _done(self, error: str) -> None:
+        if error:
+            self.say(error)
+        else:
+            self.redraw()
+
+    def action_budget(self) -> None:
+        """Open the numbers that these entries give."""
+        from fieldlog.tui.actions.budgets import open_budget
+
+        open_budget(self.logbook_app, self.machine_id, (self.kind, self.subject), self.round_id)

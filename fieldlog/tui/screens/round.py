@@ -7,9 +7,9 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
-from fieldlog.measure.flags import refused_hole_size
-from fieldlog.measure.walk import TapeSlot, TurnsSlot
-from fieldlog.records.entries import BoreReading, PinReading
+from fieldlog.measure.flags import refused_hole_size, refused_wall
+from fieldlog.measure.walk import TapeSlot, TurnsSlot, WallSlot
+from fieldlog.records.entries import BoreReading, LigamentReading, PinReading
 from fieldlog.records.machine import Link, shown_name
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.report.lines import Line, Span, line, wrapped
@@ -88,7 +88,8 @@ class RoundScreen(LogScreen):
         if work.stop.kind == "hole":
             assert work.before is not None
             bores = tuple(entry for entry in readings if isinstance(entry, BoreReading))
-            return bore_panel(work.sight(), bores, work.before, units, width)
+            walls = tuple(entry for entry in readings if isinstance(entry, LigamentReading))
+            return bore_panel(work.sight(), bores, work.before, units, width, walls)
         if work.stop.kind == "pin":
             pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
             return pin_panel(pins, work.pin_sight(), units, width)
@@ -129,6 +130,11 @@ class RoundScreen(LogScreen):
         """Read what was typed, or say why it is not taken."""
         work = self.work
         size = parse_length(text, work.unit)
+        if isinstance(work.slot(), WallSlot):
+            refusal = refused_wall(text, size)
+            if refusal:
+                raise QuantityError(refusal)
+            return size
         expected = work.before.expected_mm if work.before is not None else self._pin_expected()
         refusal = refused_hole_size(text, size, expected, work.unit)
         if refusal:
@@ -240,6 +246,17 @@ class RoundScreen(LogScreen):
         """Draw again with what was written meanwhile."""
         self.work.refresh()
         super().on_screen_resume()
+
+    def action_budget(self) -> None:
+        """Open the numbers that the readings here give."""
+        from fieldlog.tui.actions.budgets import round_numbers
+        from fieldlog.tui.screens.budget import BudgetScreen
+
+        if not round_numbers(self.work):
+            self.say("No number here yet: type a reading first.")
+            return
+        numbers = BudgetScreen(self.work.machine_id, lambda: round_numbers(self.work))
+        self.app.push_screen(numbers, lambda _: self._after_reading())
 
     def action_undo(self) -> None:
         """Strike the last reading here, with a reason."""

@@ -72,6 +72,10 @@ class LineList(Widget, can_focus=True):
             self._keep_in_view()
         self.refresh()
 
+    def to_top(self) -> None:
+        """Go back to the first line, for a page that is another one now."""
+        self.chosen, self.top, self._follows = 0, 0, False
+
     def render_line(self, y: int) -> Strip:
         """Return one visible line; nothing else of the list is touched."""
         index = self.top + y

@@ -1,0 +1,189 @@
+"""A hole's faces against each other: taper, bell-mouth, barrel, one face only, with the doubt counted.
+
+Faces are compared along the same line, because a bore wears in one direction: the line where they differ most is
+taken, and a difference counts as proved only against the chance of the largest of all that were compared.
+"""
+
+import datetime
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fieldlog.measure.distributions import t_quantile
+from fieldlog.measure.doubtful import fineness_of
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.hole import FACES, FaceShape, HoleSize, LineGroup
+from fieldlog.measure.instruments import UNKNOWN_CALIPER
+from fieldlog.measure.repeats import Scatter, pooled_scatter
+from fieldlog.measure.worth import common_parts
+from fieldlog.records.entries import BoreReading, Face
+from fieldlog.records.machine import Instrument
+
+_PAIRS: tuple[tuple[Face, Face], ...] = (("near", "middle"), ("far", "middle"), ("near", "far"))
+_SIGNIFICANCE = 0.05
+
+
+class Pattern(StrEnum):
+    """How a bore runs in depth."""
+
+    BELL = "bell-mouthed"
+    BARREL = "barrel"
+    TAPER_NEAR = "tapered, near face larger"
+    TAPER_FAR = "tapered, far face larger"
+    NEAR_ONLY = "near face alone larger"
+    FAR_ONLY = "far face alone larger"
+    NEAR_TIGHT = "near face alone smaller"
+    FAR_TIGHT = "far face alone smaller"
+    ALIKE = "alike within error"
+
+
+Lines = dict[float, tuple[LineGroup, LineGroup]]
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """One face less another along one line. `sign` is +1 proved larger, -1 proved smaller, 0 neither."""
+
+    first: Face
+    second: Face
+    clock: str
+    size: Estimate
+    sign: int
+    keys: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """As 'near - middle'."""
+        return f"{self.first} - {self.second}"
+
+
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """Which instrument each reading of a day was made with, by the reading's key."""
+
+    day: datetime.date
+    by_key: Mapping[str, Instrument]
+
+    def of(self, keys: Sequence[str]) -> frozenset[Instrument]:
+        """Return the instruments of some readings."""
+        return frozenset(self.by_key[key] for key in keys)
+
+
+@dataclass(frozen=True, slots=True)
+class DepthShape:
+    """The differences between the faces that were measured, and the pattern they make."""
+
+    gaps: tuple[Gap, ...]
+    pattern: Pattern
+    missing: str = ""
+
+
+def depth_shape(
+    size: HoleSize, readings: Sequence[BoreReading], instruments: Mapping[str, Instrument]
+) -> DepthShape | None:
+    """Compare the faces of one measuring; None when only one was measured. `readings` are those behind the size.
+
+    The difference of two line means has u = s sqrt(1/n1 + 1/n2), s pooled over all repeats of the hole and at least
+    step / sqrt(12). What both faces share, such as the error of the one caliper used, cancels; what only one has,
+    such as another gauge's, counts.
+    """
+    faces = {face.face: face for face in size.faces}
+    if len(faces) < 2:
+        return None
+    pairs = [(a, b) for a, b in _PAIRS if a in faces and b in faces]
+    shared = {(a, b): _shared(faces[a], faces[b]) for a, b in pairs}
+    compared = sum(len(lines) for lines in shared.values())
+    if not compared:
+        both = " and ".join(faces)
+        return DepthShape((), Pattern.ALIKE, f"{both} face have no line in common; measure both at 12 and 3")
+    groups = [group.sizes_mm for face in size.faces for group in face.groups]
+    fineness = fineness_of(readings, instruments)
+    scatter = pooled_scatter(groups, fineness.usual_mm, fineness.step_mm / 12**0.5)
+    tools = Tools(size.day, {r.key: instruments.get(r.instrument, UNKNOWN_CALIPER) for r in readings})
+    factor = t_quantile(1 - _SIGNIFICANCE / (2 * compared), scatter.dof)
+    line = _widest_line(size.faces, list(shared.values()))
+    gaps = tuple(
+        _gap((faces[a], faces[b]), lines.get(line) or _widest_pair(lines), tools, (scatter, factor))
+        for (a, b), lines in shared.items()
+        if lines
+    )
+    pattern = _pattern({(gap.first, gap.second): gap.sign for gap in gaps})
+    return DepthShape(gaps, pattern, _missing(faces, pattern))
+
+
+def _missing(faces: Collection[Face], pattern: Pattern) -> str:
+    unseen = [face for face in FACES if face not in faces]
+    if pattern is Pattern.ALIKE or not unseen:
+        return ""
+    where = "in the middle" if unseen[0] == "middle" else f"at the {unseen[0]} face"
+    return f"measure {where} too, to tell a taper from one worn face"
+
+
+def _gap(
+    faces: tuple[FaceShape, FaceShape], lines: tuple[LineGroup, LineGroup], tools: Tools, doubt: tuple[Scatter, float]
+) -> Gap:
+    (first, second), (one, other), (scatter, factor) = faces, lines, doubt
+    estimate = _difference(lines, tools, scatter)
+    is_proved = abs(estimate.value_mm) > factor * estimate.u_mm
+    sign = (1 if estimate.value_mm > 0 else -1) if is_proved else 0
+    return Gap(first.face, second.face, one.clock, estimate, sign, (*one.keys, *other.keys))
+
+
+def _shared(first: FaceShape, second: FaceShape) -> Lines:
+    others = {group.angle_deg: group for group in second.groups}
+    return {g.angle_deg: (g, others[g.angle_deg]) for g in first.groups if g.angle_deg in others}
+
+
+def _widest_line(faces: Sequence[FaceShape], shared: Sequence[Lines]) -> float:
+    """Return the line along which the faces differ most, of those that most pairs share."""
+    angles = {angle for lines in shared for angle in lines}
+
+    def spread(angle: float) -> tuple[int, float]:
+        means = [group.mean_mm for face in faces for group in face.groups if group.angle_deg == angle]
+        return len(means), max(means) - min(means)
+
+    return max(sorted(angles), key=spread)
+
+
+def _widest_pair(lines: Lines) -> tuple[LineGroup, LineGroup]:
+    return max(lines.values(), key=lambda two: abs(two[0].mean_mm - two[1].mean_mm))
+
+
+def _difference(lines: tuple[LineGroup, LineGroup], tools: Tools, scatter: Scatter) -> Estimate:
+    one, other = lines
+    u_mm = scatter.sd_mm * (1 / len(one.sizes_mm) + 1 / len(other.sizes_mm)) ** 0.5
+    name = f"scatter of the readings at {one.clock}, both faces"
+    alone = tools.of(one.keys) ^ tools.of(other.keys)
+    parts = [
+        part
+        for tool in sorted(alone, key=lambda t: t.id)
+        for part in common_parts(tool, "inside", tools.day, one.mean_mm)
+    ]
+    return Estimate(one.mean_mm - other.mean_mm, (Part(name, u_mm, scatter.dof, scatter.source), *parts))
+
+
+def _pattern(signs: dict[tuple[Face, Face], int]) -> Pattern:
+    """Return the pattern from the proved signs of near - middle, far - middle and near - far."""
+    across = signs.get(("near", "far"), 0)
+    tapers = {1: Pattern.TAPER_NEAR, -1: Pattern.TAPER_FAR, 0: Pattern.ALIKE}
+    near, far = signs.get(("near", "middle")), signs.get(("far", "middle"))
+    if near is None or far is None:
+        return _two_faces(near, far, across)
+    if near and near == far:
+        return Pattern.BELL if near > 0 else Pattern.BARREL
+    if near and far:
+        return tapers[near]
+    if near:
+        return Pattern.NEAR_ONLY if near > 0 else Pattern.NEAR_TIGHT
+    if far:
+        return Pattern.FAR_ONLY if far > 0 else Pattern.FAR_TIGHT
+    return tapers[across]
+
+
+def _two_faces(near: int | None, far: int | None, across: int) -> Pattern:
+    """Return the pattern where one face is missing; two faces cannot tell taper from one worn face."""
+    if near is not None:
+        return {1: Pattern.NEAR_ONLY, -1: Pattern.NEAR_TIGHT, 0: Pattern.ALIKE}[near]
+    if far is not None:
+        return {1: Pattern.FAR_ONLY, -1: Pattern.FAR_TIGHT, 0: Pattern.ALIKE}[far]
+    return {1: Pattern.TAPER_NEAR, -1: Pattern.TAPER_FAR, 0: Pattern.ALIKE}[across]

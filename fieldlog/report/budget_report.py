@@ -1,0 +1,44 @@
+"""Every number of a machine opened to its budget and its readings, to be printed."""
+
+from collections.abc import Iterator, Sequence
+
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import shown_name
+from fieldlog.records.quantities import Units
+from fieldlog.report.budget_view import number_lines
+from fieldlog.report.doubt_view import said_under
+from fieldlog.report.lines import BLANK, Line, Span, heading, line
+from fieldlog.wear.doubts import marks_by_key
+from fieldlog.wear.index import Index
+from fieldlog.wear.link_numbers import link_numbers
+from fieldlog.wear.numbers import Number, hole_numbers, joint_numbers, shape_numbers
+from fieldlog.wear.shapes import hole_shape
+from fieldlog.wear.states import MachineState
+
+_INDENT = 3
+
+
+def budget_lines_of(state: MachineState, log: MachineLog, index: Index, units: Units, width: int) -> list[Line]:
+    """Return a machine's numbers joint by joint, hole by hole, link by link, each with all that is behind it."""
+    entries = {entry.key: entry for entry in log.entries}
+    said = said_under(marks_by_key(log.machine.holes, index), index.keeps, units)
+    lines = [BLANK, heading(f"{shown_name(state.machine)}: what each number rests on")]
+    for title, numbers in _sections(state, log, index):
+        if not numbers:
+            continue
+        lines += [BLANK, line(Span(title, "strong"))]
+        for number in numbers:
+            rows = number_lines(number, entries, said, units, width - _INDENT)
+            lines += [BLANK, *(Line((Span(" " * _INDENT), *row.spans)) if row.spans else BLANK for row in rows)]
+    return lines
+
+
+def _sections(state: MachineState, log: MachineLog, index: Index) -> Iterator[tuple[str, Sequence[Number]]]:
+    for joint in state.joints:
+        name = shown_name(joint.joint)
+        yield name, [number for number in joint_numbers(joint, log) if number.word in {"clearance", "pin"}]
+        for hole in joint.holes:
+            shape = hole_shape(hole, index)
+            yield f"{name}, {shown_name(hole.hole)}", [*hole_numbers(hole), *shape_numbers(shape)]
+    for report in state.links:
+        yield shown_name(report.link), link_numbers(report, log)

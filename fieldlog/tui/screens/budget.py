@@ -1,0 +1,84 @@
+"""A number opened up: what its doubt is made of and the readings behind it; left and right show the page's others."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+from textual.widget import Widget
+
+from fieldlog.measure.doubtful import Mark
+from fieldlog.records.entries import BoreReading
+from fieldlog.records.machine import shown_name
+from fieldlog.report.budget_view import number_lines
+from fieldlog.report.doubt_view import said_under
+from fieldlog.report.lines import BLANK, wrapped
+from fieldlog.tui import commands
+from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.doubts import marks_by_key
+from fieldlog.wear.numbers import Number
+
+
+class BudgetScreen(LogScreen):
+    """Shows one of several numbers; `numbers` is asked again after a reading was struck or kept."""
+
+    KEYS = commands.BUDGET
+
+    def __init__(self, machine_id: str, numbers: Callable[[], Sequence[Number]], index: int = 0) -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self.numbers = numbers
+        self.index = index
+
+    def body(self) -> Iterable[Widget]:
+        """The page, scrolled with the arrows; its readings can be opened."""
+        yield LineList(id="list")
+
+    def title_parts(self) -> tuple[str, str]:
+        """Where the number is from; which of several it is."""
+        count = len(self.numbers())
+        which = f"{min(self.index, count - 1) + 1} of {count}" if count > 1 else ""
+        return f"Behind the number: {shown_name(self.session.machine(self.machine_id))}", which
+
+    def redraw(self) -> None:
+        """The number, its budget, its readings, and what else there is to see."""
+        numbers, width = self.numbers(), self.text_width - 2
+        if not numbers:
+            self.query_one(LineList).show(wrapped("Nothing is left to reckon with.", width, "", "dim"))
+            return
+        self.index = min(self.index, len(numbers) - 1)
+        number, log, units = numbers[self.index], self.session.log(self.machine_id), self.session.units
+        entries = {entry.key: entry for entry in log.entries}
+        said = said_under(self._marks(number), self.session.index(self.machine_id).keeps, units)
+        lines = number_lines(number, entries, said, units, width)
+        others = ", ".join(other.word for i, other in enumerate(numbers) if i != self.index)
+        if others:
+            lines = (*lines, BLANK, *wrapped(f"Left and right: {others}.", width, "", "dim"))
+        self.query_one(LineList).show(lines)
+
+    def _marks(self, number: Number) -> Mapping[str, Mark]:
+        log, keys = self.session.log(self.machine_id), set(number.keys)
+        behind = {entry.hole for entry in log.entries if isinstance(entry, BoreReading) and entry.key in keys}
+        holes = [hole for hole in log.machine.holes if hole.id in behind]
+        return marks_by_key(holes, self.session.index(self.machine_id))
+
+    def action_turn(self, step: int) -> None:
+        """Show the next or the previous number, going round at the ends."""
+        count = len(self.numbers())
+        if count > 1:
+            self.index = (self.index + step) % count
+            self.query_one(LineList).to_top()
+            self.show_all()
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Strike or keep a reading."""
+        from fieldlog.tui.actions.doubts import strike_or_keep
+
+        log = self.session.log(self.machine_id)
+        entry = next((entry for entry in log.entries if entry.key == event.target), None)
+        if entry is None:
+            return
+        is_marked = entry.key in self._marks(self.numbers()[self.index])
+        strike_or_keep(self.logbook_app, self.machine_id, entry, is_marked=is_marked, done=self._done)
+
+    def _done(self, error: str) -> None:
+        self.show_all()
+        self.say(error)

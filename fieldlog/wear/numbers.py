@@ -1,0 +1,164 @@
+"""Every number that a page shows, with the estimate it is and the readings it comes from.
+
+A screen shows a size in a few words; here the same size is found again with everything behind it.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from fieldlog.measure.depth import Gap
+from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.hole import FaceShape, HoleSize
+from fieldlog.records.entries import PinPlace, PinReading
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import shown_name
+from fieldlog.wear.at_the_hole import Before, Sight
+from fieldlog.wear.shapes import HoleShape
+from fieldlog.wear.states import HoleState, JointState
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number: a word for it, what it is in full, its estimate and the keys of the readings behind it.
+
+    `is_change` is a difference, shown with its sign. `taken_mm` is what a reading counts as, where that may differ
+    from what was typed.
+    """
+
+    word: str
+    about: str
+    estimate: Estimate
+    keys: tuple[str, ...]
+    is_change: bool = False
+    taken_mm: Mapping[str, float] = field(default_factory=dict)
+
+
+def face_keys(face: FaceShape) -> tuple[str, ...]:
+    """Return the readings of one face."""
+    return tuple(key for group in face.groups for key in group.keys)
+
+
+def _taken(sizes: Iterable[HoleSize]) -> Mapping[str, float]:
+    groups = (group for size in sizes for face in size.faces for group in face.groups)
+    return {key: size_mm for group in groups for key, size_mm in zip(group.keys, group.sizes_mm, strict=True)}
+
+
+def size_numbers(size: HoleSize) -> list[Number]:
+    """Return largest, smallest and ovality of one measuring."""
+    wide = max(size.faces, key=lambda face: face.largest.value_mm)
+    narrow = min(size.faces, key=lambda face: face.smallest.value_mm)
+    taken = _taken([size])
+    found = [
+        Number("largest", f"Largest size, {wide.face} face", size.largest, face_keys(wide), taken_mm=taken),
+        Number("smallest", f"Smallest size, {narrow.face} face", size.smallest, face_keys(narrow), taken_mm=taken),
+    ]
+    best = size.best_face
+    if best.shape is not None:
+        about = f"Ovality (largest less smallest), {best.face} face"
+        found.append(Number("ovality", about, best.shape.ovality, face_keys(best), taken_mm=taken))
+    return found
+
+
+def hole_numbers(state: HoleState) -> list[Number]:
+    """Return the numbers of a hole's page: its two sizes, its ovality and its change."""
+    span, latest = state.history[state.span_start :], state.latest
+    if latest is None:
+        return []
+    worn, _, *ovality = size_numbers(latest)
+    first = min(span, key=lambda size: size.smallest.value_mm)
+    identity = replace(size_numbers(first)[1], word="identity", about="Identity size: smallest since it was new")
+    change = [_change(state.change, span[-2], latest)] if state.change is not None else []
+    return [worn, identity, *ovality, *change]
+
+
+def _change(change: Estimate, before: HoleSize, now: HoleSize) -> Number:
+    about = "Change of the largest size since the time before"
+    return Number("change", about, change, (*before.keys, *now.keys), is_change=True, taken_mm=_taken([before, now]))
+
+
+def shape_numbers(shape: HoleShape) -> list[Number]:
+    """Return the differences between a hole's faces, and what its walls measure and differ by."""
+    gaps = shape.depth.gaps if shape.depth is not None else ()
+    found = [_depth_number(gap) for gap in gaps]
+    for wall in shape.walls:
+        found.append(Number(f"metal at {wall.clock}", f"Metal beside the hole at {wall.clock}", wall.size, wall.keys))
+    for gap in shape.opposite:
+        about = f"Metal at {gap.clock} less that at {gap.other}"
+        found.append(Number(f"{gap.clock} less {gap.other}", about, gap.size, gap.keys, is_change=True))
+    for gap in shape.since:
+        about = f"Metal at {gap.clock} now less when first measured"
+        found.append(Number(f"{gap.clock} since first", about, gap.size, gap.keys, is_change=True))
+    return found
+
+
+def sight_numbers(sight: Sight, before: Before, line: HoleSize) -> list[Number]:
+    """Return the numbers that stand on the screen while a hole is measured; `line` is the one measured last."""
+    found = size_numbers(sight.now)
+    if sight.change is not None and before.last is not None:
+        found.append(_change(sight.change, before.last, sight.now))
+    if sight.finding is not None and sight.finding.clearance is not None:
+        about = "Clearance: largest size less the pin"
+        found.append(Number("clearance", about, sight.finding.clearance, found[0].keys, taken_mm=_taken([sight.now])))
+    gaps = sight.depth.gaps if sight.depth is not None else ()
+    (face,) = line.faces
+    clock = face.groups[0].clock
+    mean = Number(
+        f"mean at {clock}", f"Mean at {clock}, {face.face} face", line.largest, line.keys, taken_mm=_taken([line])
+    )
+    return [*found, *map(_depth_number, gaps), mean]
+
+
+def _depth_number(gap: Gap) -> Number:
+    about = f"{gap.first.capitalize()} face less {gap.second} face, at {gap.clock}"
+    return Number(gap.name, about, gap.size, gap.keys, is_change=True)
+
+
+def joint_numbers(state: JointState, log: MachineLog) -> list[Number]:
+    """Return a joint's clearance, the pin it is reckoned with, and each hole's largest size."""
+    pin_keys = _pin_keys(state, log)
+    found: list[Number] = []
+    clearance = state.finding.clearance
+    if clearance is not None:
+        hole = _judged_hole(state, clearance)
+        keys = face_keys(max(hole.latest.faces, key=lambda f: f.largest.value_mm)) if hole and hole.latest else ()
+        name = f" of {shown_name(hole.hole)}" if hole is not None and len(state.holes) > 1 else ""
+        taken = _taken([hole.latest]) if hole and hole.latest else {}
+        about = f"Clearance{name}: largest size less the pin"
+        found.append(Number("clearance", about, clearance, (*keys, *pin_keys), taken_mm=taken))
+    if state.pin_size is not None:
+        found.append(Number("pin", f"Pin: {state.pin_origin}", state.pin_size, pin_keys))
+    for hole in state.holes:
+        for number in hole_numbers(hole)[:1]:
+            name = shown_name(hole.hole)
+            about = f"{name}: {number.about[:1].lower()}{number.about[1:]}"
+            found.append(Number(name, about, number.estimate, number.keys, taken_mm=number.taken_mm))
+    return found
+
+
+def _judged_hole(state: JointState, clearance: Estimate) -> HoleState | None:
+    """Return the hole that a clearance is of: the one whose doubt is in it."""
+    for hole in state.holes:
+        if hole.worn is not None and clearance.parts[: len(hole.worn.parts)] == hole.worn.parts:
+            return hole
+    return None
+
+
+def _pin_keys(state: JointState, log: MachineLog) -> tuple[str, ...]:
+    """Return the pin readings that the pin's size rests on: the last round at the place it was taken from."""
+    places: dict[str, PinPlace] = {"worn band of the pin": "worn", "unworn end of the pin": "unworn"}
+    place = places.get(state.pin_origin)
+    readings = [r for r in log.standing(PinReading) if r.joint == state.joint.id and r.place == place]
+    newest = max(((r.day, r.round) for r in readings), default=None)
+    return tuple(r.key for r in readings if (r.day, r.round) == newest)
+
+
+def pin_numbers(sizes: Sequence[tuple[str, Estimate | None, tuple[str, ...]]]) -> list[Number]:
+    """Return what was measured of a pin, from (word, size, keys), worn band first, and what is worn off it."""
+    found = [
+        Number(word, f"Pin, {word}: smallest direction", size, keys) for word, size, keys in sizes if size is not None
+    ]
+    if len(found) > 1:
+        worn, unworn = found
+        size, keys = difference(unworn.estimate, worn.estimate), (*unworn.keys, *worn.keys)
+        found.append(Number("worn off", "Worn off the pin: unworn end less worn band", size, keys, is_change=True))
+    return found
