@@ -136,9 +136,11 @@ def joint_numbers(state: JointState, log: MachineLog) -> list[Number]:
 
 
 def _judged_hole(state: JointState, clearance: Estimate) -> HoleState | None:
-    """Return the hole that a clearance is of: the one whose doubt is in it."""
+    """Return the hole that a clearance is of: the one that gives it together with the joint's pin."""
+    if state.pin_size is None:
+        return None
     for hole in state.holes:
-        if hole.worn is not None and clearance.parts[: len(hole.worn.parts)] == hole.worn.parts:
+        if hole.worn is not None and difference(hole.worn, state.pin_size) == clearance:
             return hole
     return None
 
