@@ -8,7 +8,7 @@ from fieldlog.measure.rounding import both_text, mm_text, size_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
-from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.report.ruler import Reach, ruler
 from fieldlog.retrofit.checks import Check, Level, OfferVerdict
 from fieldlog.retrofit.compare import Compared, why_after
@@ -89,7 +89,7 @@ class _Frame(NamedTuple):
 
 
 def _frame(job: Job, compared: Sequence[Compared], width: int) -> _Frame:
-    longest = max(len("link now"), *(len(item.offer.shown_name) for item in compared)) + 1
+    longest = max(cells("link now"), *(cells(item.offer.shown_name) for item in compared)) + 1
     verdict = _VERDICT_WIDTH if width >= _WORDS_FROM else 3
     topic = _TOPIC_WIDTH if width >= _TOPIC_FROM else 0
     name = min(longest, (width - verdict - topic) // 3)

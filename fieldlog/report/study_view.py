@@ -7,7 +7,7 @@ from fieldlog.measure.hands import Hands, hands_of, study_result
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.quantities import Units
 from fieldlog.records.study import Slot, Study, counted, next_slot, plan
-from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.words import count_text, day_text
 
 _GOOD_CATEGORIES = 5  # AIAG MSA asks for five or more
@@ -80,7 +80,7 @@ def _smallest_changes(result: GaugeStudy, units: Units, width: int) -> list[Line
 
 
 def _hands_line(hands: Hands, units: Units) -> Line:
-    return line(f"{hands.who:<20}{mm_text(hands.repeatability_mm, units, _places(units) + 1):>14}")
+    return line(f"{fit(hands.who, 20)}{mm_text(hands.repeatability_mm, units, _places(units) + 1):>14}")
 
 
 def _spreads(result: GaugeStudy, units: Units, width: int) -> list[Line]:
