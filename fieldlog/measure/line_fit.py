@@ -10,11 +10,11 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.distributions import f_quantile, t_cdf, t_quantile
-from fieldlog.measure.matrices import solve_normal
+from fieldlog.measure.matrices import Solution, solve_normal
 
 Shape = Literal["line", "bend", "curve"]
 _COEFFICIENTS: Mapping[Shape, int] = MappingProxyType({"line": 2, "bend": 3, "curve": 3})
@@ -171,19 +171,36 @@ def fit_points(
     if not spread > 0:
         raise MeasureError("All points lie at the same hours; nothing tells a rate.")
     rows = [_row(shape, point.x, centre, spread, knot) for point in points]
-    values, sources = [point.value_mm for point in points], _sources(points)
-    first = solve_normal(rows, values, weights, sources)
+    system = System(rows, [point.value_mm for point in points], weights, *_sources(points))
+    first = solve_normal(system.rows, system.values, system.weights, system.sources)
     left = len(points) - size
     ratio = first.chi_squared / left if left else 1.0
     scale, dof = _scale(ratio, left, sum(p.dof for p in points)) if is_scale_known else (ratio, float(left))
-    last = first
-    if scale != 1.0:
-        last = solve_normal(rows, values, [w / scale for w in weights] if scale > 0 else weights, sources)
-    factor = 1.0 if scale > 0 else 0.0
-    covariance = tuple(tuple(factor * cell for cell in row[:size]) for row in last.covariance[:size])
-    return Fit(
-        shape, centre, spread, knot, last.coefficients[:size], covariance, dof, ratio, scale, len(points)
-    )  # fmt: skip
+    coefficients, covariance = _scaled(system, first, scale)
+    return Fit(shape, centre, spread, knot, coefficients, covariance, dof, ratio, scale, len(points))
+
+
+class System(NamedTuple):
+    """What is solved: terms and values of the points, their weights, what some of them share, and what all share."""
+
+    rows: Sequence[Sequence[float]]
+    values: Sequence[float]
+    weights: Sequence[float]
+    sources: Sequence[Mapping[int, float]]
+    level_variance: float
+
+
+def _scaled(system: System, first: Solution, scale: float) -> tuple[tuple[float, ...], tuple[tuple[float, ...], ...]]:
+    """Return coefficients and covariance with the points' own variances multiplied by `scale`."""
+    size, factor, last = len(system.rows[0]), scale, first
+    if system.sources and scale > 0:
+        last, factor = (
+            solve_normal(system.rows, system.values, [w / scale for w in system.weights], system.sources),
+            1.0,
+        )
+    covariance = [[factor * cell for cell in row[:size]] for row in last.covariance[:size]]
+    covariance[0][0] += system.level_variance
+    return last.coefficients[:size], tuple(map(tuple, covariance))
 
 
 def _scale(ratio: float, left: int, stated_dof: float) -> tuple[float, float]:
@@ -196,11 +213,18 @@ def _scale(ratio: float, left: int, stated_dof: float) -> tuple[float, float]:
     return ratio, float(left)
 
 
-def _sources(points: Sequence[Point]) -> list[Mapping[int, float]]:
-    """Return, for each shared source, the points that it touches and by how much."""
+def _sources(points: Sequence[Point]) -> tuple[list[Mapping[int, float]], float]:
+    """Return, for each shared source, the points that it touches and by how much.
+
+    One that touches all alike moves the whole line and does nothing else, so its variance is only added to that of
+    the level; the second number is the sum of those.
+    """
     found: dict[str, dict[int, float]] = {}
     for number, point in enumerate(points):
         for name, u_mm in point.shared:
             if u_mm > 0:
                 found.setdefault(name, {})[number] = u_mm
-    return list(found.values())
+    touched: list[Mapping[int, float]] = list(found.values())
+    common = [len(source) == len(points) and len(set(source.values())) == 1 for source in touched]
+    apart = [source for source, is_common in zip(touched, common, strict=True) if not is_common]
+    return apart, math.fsum(source[0] ** 2 for source, is_common in zip(touched, common, strict=True) if is_common)

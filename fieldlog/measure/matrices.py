@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import mul
 
 from fieldlog.errors import MeasureError
 
@@ -31,20 +32,25 @@ def solve_normal(
     own with mean 0 and variance 1. The sum of squares is that of the residuals and of those unknowns together,
     which is the one of generalised least squares.
     """
-    wide = [[*row, *(source.get(n, 0.0) for source in sources)] for n, row in enumerate(rows)]
-    size, own = len(wide[0]), len(rows[0])
+    columns = [list(column) for column in zip(*rows, strict=True)]
+    own = len(columns)
+    columns += [[source.get(n, 0.0) for n in range(len(rows))] for source in sources]
+    size = len(columns)
+    weighted = [list(map(mul, weights, column)) for column in columns]
     normal = [[0.0] * size for _ in range(size)]
     for i in range(size):
         for j in range(i + 1):
-            cell = math.fsum(w * row[i] * row[j] for w, row in zip(weights, wide, strict=True))
+            cell = math.fsum(map(mul, weighted[i], columns[j]))
             normal[i][j] = normal[j][i] = cell + (1.0 if i == j >= own else 0.0)
-    right = [math.fsum(w * row[i] * v for w, row, v in zip(weights, wide, values, strict=True)) for i in range(size)]
+    right = [math.fsum(map(mul, column, values)) for column in weighted]
     lower = _cholesky(normal)
     found = _solved(lower, right)
     unit = [[1.0 if i == j else 0.0 for i in range(size)] for j in range(size)]
     inverse = tuple(tuple(_solved(lower, column)) for column in unit)
-    residuals = (v - sum(a * b for a, b in zip(found, row, strict=True)) for v, row in zip(values, wide, strict=True))
-    chi = math.fsum(w * r * r for w, r in zip(weights, residuals, strict=True)) + math.fsum(d * d for d in found[own:])
+    residuals = list(values)
+    for coefficient, column in zip(found, columns, strict=True):
+        residuals = [rest - coefficient * cell for rest, cell in zip(residuals, column, strict=True)]
+    chi = math.fsum(map(mul, weights, map(mul, residuals, residuals))) + math.fsum(d * d for d in found[own:])
     return Solution(tuple(found), inverse, chi)
 
 

@@ -22,6 +22,7 @@ from fieldlog.records.entries import (
     TapeWay,
     ThreadReading,
     TurnsReading,
+    WallReading,
 )
 from fieldlog.records.machine import Hole, Joint, Link, Machine, shown_name
 from fieldlog.records.threads import ENDS, LinkEnd
@@ -45,6 +46,11 @@ class PinSlot:
 
     place: PinPlace
     clock: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BushSlot:
+    """The wall of a bush at its thinnest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +83,7 @@ class WallSlot:
     clock: str
 
 
-Slot = BoreSlot | PinSlot | TapeSlot | ThreadSlot | TurnsSlot | WallSlot
+Slot = BoreSlot | PinSlot | BushSlot | TapeSlot | ThreadSlot | TurnsSlot | WallSlot
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +118,8 @@ def _hole_stop(joint: Joint | None, hole: Hole, sweeps: int) -> Stop:
     middle = tuple(BoreSlot(clock, "middle") for clock in ACROSS_AND_ALONG)
     plan = near * max(sweeps, FEWEST_SWEEPS) + far
     walls = tuple(WallSlot(clock) for clock in POINTS)
-    choices: tuple[Slot, ...] = (*near, *far, *middle, *walls)
+    bush = (BushSlot(),) if hole.kind == "bushed" else ()
+    choices: tuple[Slot, ...] = (*near, *far, *middle, *bush, *walls)
     return Stop("hole", hole.id, hole_title(joint, hole), joint, hole, None, plan, choices)
 
 
@@ -163,6 +170,8 @@ def slot_of(entry: AnyEntry) -> Slot | None:
         return BoreSlot(next(same_line, entry.clock.typed), entry.face)
     if isinstance(entry, PinReading):
         return PinSlot(entry.place, entry.clock.typed if entry.clock else "")
+    if isinstance(entry, WallReading):
+        return BushSlot()
     if isinstance(entry, LengthReading):
         return TapeSlot(entry.state, entry.way, entry.near_hole, entry.far_hole)
     if isinstance(entry, ThreadReading):
@@ -174,7 +183,7 @@ def slot_of(entry: AnyEntry) -> Slot | None:
 
 def subject_of(entry: AnyEntry) -> tuple[str, str] | None:
     """Return the kind and id of the stop that a reading belongs to."""
-    if isinstance(entry, BoreReading | LigamentReading):
+    if isinstance(entry, BoreReading | LigamentReading | WallReading):
         return "hole", entry.hole
     if isinstance(entry, PinReading):
         return "pin", entry.joint
@@ -218,6 +227,8 @@ def slot_text(slot: Slot) -> str:
     if isinstance(slot, PinSlot):
         where = "worn band" if slot.place == "worn" else "unworn end"
         return f"{where} at {slot.clock}" if slot.clock else where
+    if isinstance(slot, BushSlot):
+        return "wall of the bush, thinnest"
     if isinstance(slot, ThreadSlot):
         return f"{slot.state}, thread standing out, {END_WORDS[slot.end]}"
     if isinstance(slot, WallSlot):

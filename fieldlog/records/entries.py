@@ -34,12 +34,14 @@ Sign = Literal[
     "dry",
     "scored",
     "bush turns in its bore",
+    "bush sits tight",
     "crack",
     "keeper torn",
     "pin bent",
 ]
 Deed = Literal[
     "greased",
+    "greasing changed",
     "pin turned",
     "new pin",
     "re-bushed",
@@ -54,6 +56,7 @@ TrialBy = Literal["pin", "shank"]
 PlayBy = Literal["dial", "marks", "rocked", "feeler"]
 
 UNSAFE_SIGNS: tuple[Sign, ...] = ("crack", "bush turns in its bore", "keeper torn", "pin bent")
+GOOD_SIGNS: tuple[Sign, ...] = ("bush sits tight",)  # asked for and found in order; nothing to cure
 RENEWING_DEEDS: tuple[Deed, ...] = ("new pin", "re-bushed", "bored", "welded and bored", "link replaced")
 BORE_RENEWING_DEEDS: tuple[Deed, ...] = ("re-bushed", "bored", "welded and bored", "link replaced")
 
@@ -103,6 +106,16 @@ class PinReading(Entry):
     joint: str
     size: Length
     place: PinPlace = "worn"
+    clock: Clock | None = None
+    instrument: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallReading(Entry):
+    """One caliper reading of a bush's wall, at its thinnest place unless `clock` says where."""
+
+    hole: str
+    size: Length
     clock: Clock | None = None
     instrument: str = ""
 
@@ -235,6 +248,7 @@ class Keep(OfEntry):
 AnyEntry = (
     BoreReading
     | PinReading
+    | WallReading
     | LengthReading
     | MeterReading
     | Trial

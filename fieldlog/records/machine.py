@@ -108,6 +108,7 @@ class Joint:
 class Hole:
     """A bore that is measured; in a row, holes are counted from the tractor end, 1 nearest the tractor.
 
+    `bush_wall` is the wall of its bush when new, `bush_outside` the bush's outside diameter, either of them.
     The eye around it: its width across the hole, its thickness along the pin, and the way from the hole's centre
     to the end of the part.
     """
@@ -119,6 +120,8 @@ class Hole:
     use: HoleUse = "daily"
     number: int | None = None
     in_row: int | None = None
+    bush_wall: Length | None = None
+    bush_outside: Length | None = None
     notes: str = ""
     eye_width: Length | None = None
     eye_thickness: Length | None = None
@@ -159,6 +162,7 @@ class Machine:
     """A machine and everything on it that is measured; `id` is the name of its folder.
 
     `link_threads` says whether the threads of its links are inch ("in") or metric ("mm").
+    `planned_hours` are those of the coming season, `measure_every_hours` how often its joints are measured.
     """
 
     id: str
@@ -166,6 +170,8 @@ class Machine:
     kind: str = ""
     meter: MeterKind = "hours"
     hitch_category: HitchCategory | None = None
+    planned_hours: Decimal | None = None
+    measure_every_hours: Decimal | None = None
     joints: tuple[Joint, ...] = ()
     holes: tuple[Hole, ...] = ()
     links: tuple[Link, ...] = ()

@@ -14,7 +14,9 @@ from fieldlog.report.evidence_data import pin_data
 from fieldlog.report.size_data import number as _number
 from fieldlog.report.size_data import size_data as _size
 from fieldlog.report.study_data import study_data
+from fieldlog.report.trend_data import measuring_data, rates_data, trend_data
 from fieldlog.wear.due import due_list
+from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.states import Finding, HoleState, JointState, LinkReport, MachineState
 
 if TYPE_CHECKING:
@@ -54,9 +56,12 @@ def report_data(
                 "verdict": item.verdict.value,
                 "reason": item.reason,
                 "next_step": item.next_step,
+                "left": item.life,
+                "outlook": item.outlook,
             }
             for item in due_list(states, logbook.units)
         ],
+        "rates": rates_data([row for state in states for row in rate_rows(state)]),
         "machines": [_machine(state, (details or {}).get(state.machine.id, {})) for state in states],
         "gauge_studies": [study_data(study) for study in studies],
         "problems": [
@@ -92,6 +97,8 @@ def _joint(state: JointState, details: "Mapping[str, HoleDetails]") -> Data:
             "origin": state.pin_origin,
         },
         "last_day": _day(state.last_day),
+        "measure_next": measuring_data(state.measuring),
+        "trends": [trend_data(trend) for trend in state.trends],
         "holes": [{**_hole(hole), **_close(details.get(hole.hole.id))} for hole in state.holes],
     }
 

@@ -19,6 +19,7 @@ from fieldlog.records.entries import (
     ThreadReading,
     Trial,
     TurnsReading,
+    WallReading,
 )
 from fieldlog.report.lines import Line, Span, cells, fit, line, wrapped
 from fieldlog.report.words import day_text
@@ -34,7 +35,7 @@ def entry_words(entry: AnyEntry) -> str:
         case Event():
             hours = f", new meter shows {entry.hours} h" if entry.hours is not None else ""
             return f"{entry.deed}{hours}{': ' if entry.text else ''}{entry.text}"
-        case BoreReading() | PinReading() | LigamentReading():
+        case BoreReading() | PinReading() | LigamentReading() | WallReading():
             return _caliper_words(entry)
         case LengthReading() | ThreadReading() | TurnsReading():
             return _link_words(entry)
@@ -58,12 +59,14 @@ def _other_words(entry: MeterReading | Trial | Play | Strike | Keep) -> str:
             return f"kept {entry.of}: {entry.why}"
 
 
-def _caliper_words(entry: BoreReading | PinReading | LigamentReading) -> str:
+def _caliper_words(entry: BoreReading | PinReading | LigamentReading | WallReading) -> str:
     if isinstance(entry, BoreReading):
         return f"{entry.size.typed} at {entry.clock.typed}, {entry.face} face"
     if isinstance(entry, LigamentReading):
         return f"{entry.size.typed}, metal outside the hole at {entry.clock.typed}"
     where = f" at {entry.clock.typed}" if entry.clock else ""
+    if isinstance(entry, WallReading):
+        return f"{entry.size.typed}, wall of the bush{where or ', thinnest'}"
     return f"{entry.size.typed}, pin {'worn band' if entry.place == 'worn' else 'unworn end'}{where}"
 
 

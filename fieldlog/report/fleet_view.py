@@ -48,7 +48,7 @@ def _due_line(item: DueItem, width: int) -> Line:
     if width < _WIDE:
         return line(verdict_span(item.verdict), machine, " ", short(joint, room), target=target)
     joint_width = min(24, room // 2)
-    reason = short(item.brief or item.reason, room - joint_width - 1)
+    reason = short(_brief(item, room - joint_width - 1), room - joint_width - 1)
     return line(
         verdict_span(item.verdict),
         machine,
@@ -58,6 +58,12 @@ def _due_line(item: DueItem, width: int) -> Line:
         Span(reason, "dim"),
         target=target,
     )
+
+
+def _brief(item: DueItem, room: int) -> str:
+    """Return the number against its limit, and what is left where there is room for it."""
+    full = f"{item.brief}; {item.life}" if item.brief and item.life else item.brief
+    return full if full and len(full) <= room else item.brief or item.reason
 
 
 def _machine_line(summary: MachineSummary, width: int) -> Line:
@@ -94,7 +100,7 @@ def verdict_counts(summary: MachineSummary) -> str:
 def due_detail(item: DueItem, width: int) -> tuple[Line, ...]:
     """Return the whole reason and the next step of what is chosen."""
     lines = [*wrapped(item.reason, width), *wrapped(f"Next: {item.next_step}", width, "", "strong")]
-    return tuple(lines)
+    return (*lines, *wrapped(item.outlook, width, "", "dim"))
 
 
 def machine_detail(summary: MachineSummary, width: int) -> tuple[Line, ...]:

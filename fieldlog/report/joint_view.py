@@ -8,24 +8,33 @@ from fieldlog.records.quantities import Units
 from fieldlog.report.dial import DialShape, dial_lines, magnification
 from fieldlog.report.evidence_view import candidate_lines, contradiction_lines, evidence_summary
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
-from fieldlog.report.machine_view import hole_label
+from fieldlog.report.machine_view import bush_text, hole_label
 from fieldlog.report.round_view import shape_text
+from fieldlog.report.trend_view import hole_trend_lines, joint_trend_lines
 from fieldlog.report.words import both_or_dash, count_text, day_text, verdict_span
+from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import HoleState, JointState
+from fieldlog.wear.trend_records import Trend
 
 _DIAL_COLUMNS = 33
 _DIAL_ROWS = 13
 _BESIDE = 40
 
 
-def finding_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
-    """Return a joint's finding: verdict, reason, next step, caution, limit, pin, holes."""
+def finding_lines(state: JointState, units: Units, width: int, beside: Beside | None = None) -> tuple[Line, ...]:
+    """Return a joint's finding: verdict, reason, next step, caution, limit, trends, pin, holes.
+
+    `beside` are the rates of the fleet, for a joint that borrows from its kind.
+    """
     finding = state.finding
     lines: list[Line] = [line(verdict_span(finding.verdict)), *wrapped(finding.reason, width), BLANK]
     lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
     if finding.caution:
         lines += [BLANK, *wrapped(finding.caution, width, "", "warn")]
     lines += [BLANK, heading("Limit in force"), *_limit_lines(state, units, width)]
+    if state.trends:
+        known = beside or Beside("", ())
+        lines += [BLANK, heading("Wear over the seasons"), *joint_trend_lines(state, known, units, width)]
     lines += [BLANK, heading("Which pin"), *_pin_lines(state, units, width)]
     if state.signs:
         lines += [BLANK, heading("Seen, and not cured since"), *wrapped(", ".join(state.signs), width)]
@@ -70,7 +79,13 @@ def dial_shape(state: HoleState) -> DialShape | None:
 
 
 def hole_lines(
-    state: HoleState, units: Units, width: int, *, ascii_only: bool = False, extra: Sequence[Line] = ()
+    state: HoleState,
+    units: Units,
+    width: int,
+    *,
+    trends: Sequence[Trend] = (),
+    ascii_only: bool = False,
+    extra: Sequence[Line] = (),
 ) -> tuple[Line, ...]:
     """Return a hole's page: dial beside its numbers where there is room, else above; `extra` before its history."""
     facts = _facts(state, units, width - _DIAL_COLUMNS - 2 if width >= _DIAL_COLUMNS + _BESIDE else width)
@@ -86,7 +101,9 @@ def hole_lines(
             lines.append(Line((*left, Span("  "), *right)))
     else:
         lines += [*dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only), _dial_note(shape), *facts]
-    return (*lines, *((BLANK, *extra) if extra else ()), BLANK, *_history(state, units, width))
+    of_time = hole_trend_lines(state, trends, units, width)
+    more = (*((BLANK, *of_time) if of_time else ()), *((BLANK, *extra) if extra else ()))
+    return (*lines, *more, BLANK, *_history(state, units, width))
 
 
 def _dial_note(shape: DialShape) -> Line:
@@ -104,6 +121,7 @@ def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     lines += wrapped(shape_text(latest.best_face.shape, units) or f"Shape not known: {latest.missing}.", width)
     if state.change is not None:
         lines += wrapped(f"Since the time before: {change_text(state.change, units)}", width)
+    lines += wrapped(bush_text(state), width, "", "dim")
     if state.signs:
         lines += wrapped(f"Seen: {', '.join(state.signs)}", width, "", "warn")
     for remark in state.remarks:

@@ -111,9 +111,21 @@ def hole_detail(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
         *wrapped(f"Worn size (largest, {day_text(state.latest.day)}): {both_or_dash(state.worn, units)}", width),
         *wrapped(f"Identity size (smallest ever, tells the pin): {both_or_dash(state.identity, units)}", width),
     ]
+    lines += wrapped(bush_text(state), width)
     for remark in state.remarks:
         lines += wrapped(remark, width, "", "warn")
     return tuple(lines)
+
+
+def bush_text(state: HoleState) -> str:
+    """Return whether a hole's bush moves as last said, or that nobody said it at the last measuring."""
+    seat, latest = state.bush, state.latest
+    if seat is None or latest is None:
+        return ""
+    if seat.day is None or (not seat.moves and seat.day < latest.day):
+        before = f" (tight on {day_text(seat.day)})" if seat.day is not None else ""
+        return f"Whether its bush moves was not said on {day_text(latest.day)}{before}: look for a bright ring."
+    return f"Its bush {'moves in its bore' if seat.moves else 'sits tight'}, {day_text(seat.day)}."
 
 
 def link_detail(report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:

@@ -16,13 +16,16 @@ from fieldlog.records.study import Study
 from fieldlog.report.evidence_view import printed_evidence
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
+from fieldlog.report.rates_view import rates_lines
+from fieldlog.report.trend_view import joint_trend_lines
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
 from fieldlog.wear.due import due_list
+from fieldlog.wear.rates import Beside, rate_rows
 from fieldlog.wear.states import HoleState, MachineState
+from fieldlog.wear.summary import DueItem, RateRow
 
 if TYPE_CHECKING:
     from fieldlog.wear.details import HoleDetails
-from fieldlog.wear.summary import DueItem
 
 Details = Mapping[str, Mapping[str, "HoleDetails"]]
 NO_DETAILS: Details = MappingProxyType({})
@@ -94,8 +97,11 @@ def report_lines(
     lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
     for item in due_list(states, logbook.units):
         lines += _due_lines(item, width)
+    rows = [row for state in states for row in rate_rows(state)]
+    if rows:
+        lines += [BLANK, heading("Rates side by side"), *rates_lines(rows, logbook.units, width)]
     for state in states:
-        lines += _machine(state, logbook.units, width, details.get(state.machine.id, {}))
+        lines += _machine(state, rows, logbook.units, width, details.get(state.machine.id, {}))
     if problems:
         lines += [BLANK, heading(f"{count_text(len(problems), 'problem')} in the files; fieldlog check lists them")]
     return tuple(lines)
@@ -115,22 +121,27 @@ def _study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[
 
 def _due_lines(item: DueItem, width: int) -> list[Line]:
     head = line(verdict_span(item.verdict), Span(f"{item.machine.name}: {item.joint.name}", "strong"))
-    return [head, *wrapped(item.reason, width, "   "), *wrapped(f"Next: {item.next_step}", width, "   ")]
+    said = [*wrapped(item.reason, width, "   "), *wrapped(item.outlook, width, "   ")]
+    return [head, *said, *wrapped(f"Next: {item.next_step}", width, "   ")]
 
 
-def _machine(state: MachineState, units: Units, width: int, details: "Mapping[str, HoleDetails]") -> list[Line]:
+def _machine(
+    state: MachineState, rows: Sequence[RateRow], units: Units, width: int, details: "Mapping[str, HoleDetails]"
+) -> list[Line]:
     summary = machine_summary(state.machine)
     facts = [summary, hours_text(state.meter_hours), f"last measured {day_text(state.last_day)}"]
     lines = [BLANK, heading(shown_name(state.machine)), *wrapped(", ".join(f for f in facts if f), width, "", "dim")]
     lines += machine_lines(state, units, width)
     for joint in state.joints:
         lines += [BLANK, line(verdict_span(joint.finding.verdict), Span(shown_name(joint.joint), "strong"))]
-        lines += [Line((Span("   "), *row.spans)) for row in joint_detail(joint, units, width - 3)]
-        lines += [Line((Span("   "), *row.spans)) for row in printed_evidence(joint, units, width - 3)]
+        said = joint_detail(joint, units, width - 3)
+        said += joint_trend_lines(joint, Beside(state.machine.id, rows), units, width - 3)
+        said += printed_evidence(joint, units, width - 3)
+        lines += [Line((Span("   "), *row.spans)) for row in said]
         for hole in joint.holes:
             lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
-            rows = [*hole_detail(hole, units, width - 6), *_closer(hole, details, units, width - 6)]
-            lines += [Line((Span("      "), *row.spans)) for row in rows]
+            said = (*hole_detail(hole, units, width - 6), *_closer(hole, details, units, width - 6))
+            lines += [Line((Span("      "), *row.spans)) for row in said]
     for link in state.links:
         lines += [BLANK, line(Span(shown_name(link.link), "strong"))]
         lines += [Line((Span("   "), *row.spans)) for row in link_detail(link, units, width - 3)]

@@ -71,5 +71,7 @@ PIN_LIMITS: MappingProxyType[JointKind, Line] = MappingProxyType(
 PIN_UNDER_SIZE_MM: MappingProxyType[JointKind, float] = MappingProxyType(
     {"pivot": 0.06, "bushed": 0.06, "hitch": 0.2, "drawbar": 0.2}
 )
+BUSH_WALL_WATCH = 1 / 3  # of its wall worn: common practice
+BUSH_WALL_RENEW = 1 / 2  # of its wall worn: a compact track loader's service manual
 SAFETY_KINDS: frozenset[JointKind] = frozenset({"pivot", "drawbar"})
 WORST_WEAR_MM = 1.5  # most wear that a hole is assumed to have had when its pin is guessed: common practice

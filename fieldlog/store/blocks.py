@@ -15,6 +15,7 @@ from fieldlog.records.entries import (
     Round,
     Strike,
     ThreadReading,
+    WallReading,
 )
 from fieldlog.store.document import FORMAT, Document
 from fieldlog.store.round_reader import ENTRY_KINDS
@@ -25,7 +26,7 @@ E = TypeVar("E", bound=AnyEntry)
 
 _TORN_MARK = "# cut off in writing: "
 _LAST_SINGLE_DIGIT = 8
-_MEASURED = BoreReading | PinReading | LengthReading | ThreadReading | LigamentReading
+_MEASURED = BoreReading | PinReading | LengthReading | ThreadReading | LigamentReading | WallReading
 _KIND_OF = {record: kind for kind, record in ENTRY_KINDS.items()}
 
 

@@ -23,6 +23,7 @@ from fieldlog.records.entries import (
     ThreadReading,
     Trial,
     TurnsReading,
+    WallReading,
 )
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
@@ -33,6 +34,7 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
     {
         "bore": BoreReading,
         "pin": PinReading,
+        "wall": WallReading,
         "length": LengthReading,
         "thread": ThreadReading,
         "turns": TurnsReading,
@@ -47,7 +49,7 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
     }
 )
 KIND_NAMES = tuple(ENTRY_KINDS)
-_MEASURED = frozenset({"bore", "pin", "length", "thread", "ligament"})
+_MEASURED = frozenset({"bore", "pin", "wall", "length", "thread", "ligament"})
 AT = re.compile(r"^(?:[01]\d|2[0-3]):[0-5]\d(?::[0-5]\d(?:\.\d{1,9})?)?$", re.ASCII)
 ACCEPTED_AT = 'write the time of day in quotes as the last line, as in at = "09:34:12"'
 _NAME = re.compile(r"^(\d{4}-\d{2}-\d{2})-(.+)$", re.ASCII | re.DOTALL)

@@ -5,7 +5,16 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
-from fieldlog.records.entries import BoreReading, LengthReading, LigamentReading, PinReading, Play, ThreadReading, Trial
+from fieldlog.records.entries import (
+    BoreReading,
+    LengthReading,
+    LigamentReading,
+    PinReading,
+    Play,
+    ThreadReading,
+    Trial,
+    WallReading,
+)
 from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
@@ -129,7 +138,8 @@ def read_head(
 def size_fault(record: object) -> Fault | None:
     """Return what is wrong with a size that no hole, pin or link has: a slip of the unit or of a finger."""
     match record:
-        case BoreReading(size=size) | PinReading(size=size) | Trial(size=size) | StudyReading(size=size):
+        case BoreReading() | PinReading() | Trial() | StudyReading() | WallReading():
+            size = record.size
             key, most_mm, accepted = "size", LARGEST_HOLE_MM, ACCEPTED_HOLE
         case Joint(pin=Length() as size):
             key, most_mm, accepted = "pin", LARGEST_HOLE_MM, ACCEPTED_HOLE

@@ -32,6 +32,7 @@ FLEET = (
     _OPEN,
     _MEASURE,
     Command("n", "n", "new_machine", "new machine", "Add a machine, then its first joint and hole."),
+    Command("r", "r", "rates", "rates", "How fast like joints wear on like machines, side by side."),
     Command(
         "s",
         "s",
@@ -135,6 +136,8 @@ ROUND = (
         "", "e", "evidence", "evidence", "On the empty line: other evidence, such as 19.05 goes, play 0.6, feeler 0.3."
     ),
     Command("", "b", "budget", "doubt", "On the empty line: what the numbers' doubt is made of, and the readings."),
+    Command("", "t", "bush_tight", "bush tight", "At a bushed hole, on the empty line: its bush sits tight.", False),
+    Command("", "m", "bush_moves", "bush moves", "At a bushed hole, on the empty line: its bush moves. Stop.", False),
     Command("", "u", "undo", "undo", "On the empty line: strike the last reading here; it stays on file, struck."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from fieldlog.measure.instruments import UNKNOWN_CALIPER
 from fieldlog.measure.walk import (
     BoreSlot,
+    BushSlot,
     PinSlot,
     Slot,
     Stop,
@@ -20,9 +21,12 @@ from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
     LigamentReading,
+    Note,
     PinReading,
     Round,
+    Sign,
     Strike,
+    WallReading,
     kept_keys,
     struck_keys,
 )
@@ -33,6 +37,7 @@ from fieldlog.tui.link_stop import in_row, next_row, rows_of
 from fieldlog.tui.session import Session
 from fieldlog.wear.assess import assess_hole
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight, before_this_round, judging_of, look, look_at_pin
+from fieldlog.wear.bush_seat import MOVES, TIGHT
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.states import MachineState
 
@@ -208,12 +213,33 @@ class RoundWork:
                 at=at, round=head.id, day=head.date, who=head.who, hole=self.stop.id, size=size,
                 clock=parse_clock(slot.clock), instrument=head.instrument,
             )  # fmt: skip
+        if isinstance(slot, BushSlot):
+            return WallReading(
+                at=at, round=head.id, day=head.date, who=head.who, hole=self.stop.id, size=size,
+                instrument=head.instrument,
+            )  # fmt: skip
         assert isinstance(slot, PinSlot)
         clock = parse_clock(slot.clock) if slot.clock else None
         return PinReading(
             at=at, round=head.id, day=head.date, who=head.who, joint=self.stop.id, size=size,
             place=slot.place, clock=clock, instrument=head.instrument,
         )  # fmt: skip
+
+    @property
+    def is_bushed(self) -> bool:
+        """Tell whether the person stands at a bushed hole."""
+        return self.stop.hole is not None and self.stop.hole.kind == "bushed"
+
+    def asks_bush(self) -> bool:
+        """Tell whether it is still to be said in this round if the bush here moves."""
+        notes = (entry for entry in self.standing() if isinstance(entry, Note) and entry.hole == self.stop.id)
+        return self.is_bushed and not any(TIGHT in note.signs or MOVES in note.signs for note in notes)
+
+    def say_of_bush(self, sign: Sign) -> AnyEntry:
+        """Put on disk whether the bush here moves."""
+        head, at = self.head, self.session.time_of_day()
+        note = Note(at=at, round=head.id, day=head.date, who=head.who, signs=(sign,), hole=self.stop.id)
+        return self.write(note)
 
     def strike_last(self, why: str) -> AnyEntry | None:
         """Strike the last standing reading at this stop; None when there is none."""

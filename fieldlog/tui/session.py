@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from fieldlog.tui.ahead import Ahead
     from fieldlog.wear.index import Index
     from fieldlog.wear.states import MachineState
+    from fieldlog.wear.summary import RateRow
 
 
 _HEAD = ""  # no machine is called that
@@ -199,6 +200,10 @@ class Session:
         """Let go of a machine's entries; they are read again when asked for."""
         for kept in (self._reads, self._looks, self._states):
             kept.pop(machine_id, None)
+
+    def rates(self) -> "tuple[RateRow, ...]":
+        """Return how fast the joints of the fleet wear, of all machines known so far."""
+        return tuple(row for found in self.known.all() for row in found.summary.rates)
 
     def problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in the files, for all machines."""

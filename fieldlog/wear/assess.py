@@ -8,22 +8,24 @@ from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pins import identify_pin
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Hole, Joint, Logbook
+from fieldlog.records.machine import Hole, Joint, Logbook, shown_name
 from fieldlog.standards.joints import SAFETY_KINDS
 from fieldlog.wear.clearance import JointPin
 from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
 from fieldlog.wear.index import Index, index_of
+from fieldlog.wear.joint_trends import Work, joint_trends, limit_of_pin, wall_days
 from fieldlog.wear.judge import Judged, Measured, judge
-from fieldlog.wear.limits import LimitBasis, limits_in_force, pin_limit
 from fieldlog.wear.links import link_report
-from fieldlog.wear.meter import Hours, machine_hours
+from fieldlog.wear.measuring import MeasuringDue, measuring_due
+from fieldlog.wear.meter import machine_hours
 from fieldlog.wear.other_evidence import with_other_evidence
 from fieldlog.wear.pin_size import pin_days
+from fieldlog.wear.planning import with_forecast
 from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
 from fieldlog.wear.spans import moment, pin_cut
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, Severity, Verdict
+from fieldlog.wear.usage import usage_of
 
-STALE_DAYS = 400  # a season and a little: once a season is common practice, no source
 MEASURE_ALL = "Measure its holes and its pin on the next walk."
 
 
@@ -31,7 +33,8 @@ def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> M
     """Return the states of all joints and links of a machine, worked out from its standing entries."""
     index, machine = index_of(log, logbook), log.machine
     hours = machine_hours(index)
-    joints = tuple(_joint_state(joint, index, hours, today) for joint in machine.joints)
+    work = Work(usage_of(machine, hours, today), hours)
+    joints = tuple(_joint_state(joint, index, work, today) for joint in machine.joints)
     holes = {state.hole.id: state for joint in joints for state in joint.holes}
     holes.update(_holes_of_no_joint(index))
     days = [head.date for head in log.rounds]
@@ -68,16 +71,18 @@ def _clock_remarks(days: Sequence[datetime.date], today: datetime.date) -> tuple
 
 
 def _not_judged(index: Index) -> tuple[str, ...]:
-    """Bush walls cannot be entered yet, so a limit on one must not look as if it were watched."""
+    """A limit on a bush's wall that nothing can be held against must not look as if it were watched."""
     walls = [limit for limit in index.machine.limits if limit.of == "bush wall"]
+    if not walls or any(hole.bush_wall or hole.bush_outside or hole.id in index.walls for hole in index.machine.holes):
+        return ()
     return tuple(
-        f"The bush wall limit of {limit.hole or limit.joint or limit.kind or 'this machine'} is not judged here: "
-        "measure the wall and decide by hand."
+        f"The bush wall limit of {limit.hole or limit.joint or limit.kind or 'this machine'} is not judged: no bush's "
+        "wall or outside diameter is written down; c on a hole does."
         for limit in walls
     )
 
 
-def _joint_state(joint: Joint, index: Index, hours: Hours, today: datetime.date) -> JointState:
+def _joint_state(joint: Joint, index: Index, work: Work, today: datetime.date) -> JointState:
     signs = open_signs(joint, index)
     own = [hole for hole in index.machine.holes if hole.joint == joint.id]
     holes = tuple(hole_state(hole, index, only_signs(signs, hole.id)) for hole in own)
@@ -86,6 +91,10 @@ def _joint_state(joint: Joint, index: Index, hours: Hours, today: datetime.date)
     days += [reading.day for reading in index.pins.get(joint.id, ())]
     last_day = max(days, default=None)
     size = pin.now
+    trends = joint_trends(pin, holes, index, work)
+    finding = with_forecast(_joint_finding(pin, holes, signs, index), trends, index.units)
+    last_hours = work.hours.on(last_day)
+    measuring = measuring_due(trends, last_day, last_hours, index.machine.measure_every_hours, today)
     return JointState(
         joint=joint,
         holes=holes,
@@ -93,10 +102,12 @@ def _joint_state(joint: Joint, index: Index, hours: Hours, today: datetime.date)
         pin_size=size.size if size else None,
         pin_origin=size.origin if size else "",
         signs=only_signs(signs),
-        finding=_aged(_joint_finding(pin, holes, signs, index), last_day, today),
+        finding=_aged(finding, measuring),
         last_day=last_day,
-        last_hours=hours.on(last_day),
+        last_hours=last_hours,
         evidence=evidence,
+        trends=trends,
+        measuring=measuring,
     )
 
 
@@ -128,6 +139,7 @@ def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenS
     findings = [hole_finding(HoleCase(state, pin, len(holes) > 1), index.machine, index.logbook) for state in judged]
     of_pin = _pin_finding(pin, index)
     findings += [of_pin] if of_pin is not None else []
+    findings += [finding for state in holes if (finding := _wall_finding(state, pin.joint, index)) is not None]
     if not measured:
         findings.append(_nothing_measured(holes))
     return max(findings, key=lambda finding: (finding.severity, finding.share))
@@ -144,18 +156,24 @@ def _nothing_measured(holes: Sequence[HoleState]) -> Finding:
 
 def _pin_finding(pin: JointPin, index: Index) -> Finding | None:
     """Judge what is worn off the pin; a pin proved at its limit on two days stops the joint."""
-    nominal_mm, joint = pin.nominal_mm, pin.joint
-    is_named = joint.pin is not None or bool(pin.unworn)
-    if not pin.worn or nominal_mm is None or not is_named:
+    nominal_mm, limit = pin.nominal_mm, limit_of_pin(pin, index)
+    if not pin.worn or nominal_mm is None or limit is None:
         return None
-    limits = limits_in_force(joint, "", index.machine, index.logbook, LimitBasis(nominal_mm, None))
     days = [Measured(day.day, Estimate(nominal_mm - day.size.value_mm, day.size.parts)) for day in pin.worn]
-    limit = pin_limit(joint, limits, nominal_mm)
-    return judge(Judged("wear of the pin", joint.kind in SAFETY_KINDS, days, limit, Verdict.STOP), index.units)
+    return judge(Judged("wear of the pin", pin.joint.kind in SAFETY_KINDS, days, limit, Verdict.STOP), index.units)
 
 
-def _aged(finding: Finding, last_day: datetime.date | None, today: datetime.date) -> Finding:
-    """Say so when what is called sound was measured long ago."""
-    if finding.severity != Severity.SOUND or last_day is None or (today - last_day).days <= STALE_DAYS:
+def _wall_finding(state: HoleState, joint: Joint, index: Index) -> Finding | None:
+    """Judge what is worn off a bush's wall."""
+    days, limit = wall_days(state, joint, index)
+    if not days or limit is None:
+        return None
+    word = f"{shown_name(state.hole)}: wear of the bush's wall"
+    return judge(Judged(word, joint.kind in SAFETY_KINDS, days, limit), index.units)
+
+
+def _aged(finding: Finding, measuring: MeasuringDue | None) -> Finding:
+    """Say so when what is called sound is due to be measured."""
+    if finding.severity != Severity.SOUND or measuring is None or not measuring.is_overdue:
         return finding
-    return replace(finding, next_step=f"Measure again now: last measured {last_day.isoformat()}.")
+    return replace(finding, next_step=f"Measure again now: {measuring.why}.")

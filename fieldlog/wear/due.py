@@ -7,17 +7,19 @@ from collections.abc import Iterable
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
-from fieldlog.standards.joints import SAFETY_KINDS
-from fieldlog.wear.assess import STALE_DAYS
+from fieldlog.wear.planning import lead_trend, life_text, outlook_text
+from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.states import Finding, JointState, MachineState, Severity, Verdict
 from fieldlog.wear.summary import DueItem, MachineSummary, Named, due_first
+from fieldlog.wear.urgency import order_of
 
 
 def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...]:
-    """Return every joint that is not sound, worst first.
+    """Return every joint that is not sound or is to be measured again, worst first.
 
     Stop, renew, re-measure that may be over its limit or is about a joint that carries people's safety, plan,
-    other re-measures, never measured; within each the safety joints first, then by share of the limit used up.
+    other re-measures, never measured, sound but due to be measured; within each the safety joints first, then the
+    least that is left, the slack at the tool, the share of the limit used up.
     """
     return due_first(summary_of(state, units) for state in states)
 
@@ -34,9 +36,8 @@ def summary_of(state: MachineState, units: Units) -> MachineSummary:
         worst=state.worst,
         severity=int(max((joint.finding.severity for joint in state.joints), default=Severity.SOUND)),
         counts=tuple((verdict, counts[verdict]) for verdict in reversed(Verdict) if counts[verdict]),
-        due=tuple(
-            _due_item(machine, joint, units) for joint in state.joints if joint.finding.verdict is not Verdict.SOUND
-        ),
+        due=tuple(_due_item(machine, joint, units) for joint in state.joints if is_due(joint)),
+        rates=rate_rows(state),
     )
 
 
@@ -47,34 +48,38 @@ def holds_until(state: MachineState, today: datetime.date) -> datetime.date:
     """
     if state.last_day is not None and state.last_day > today:
         return today
-    last_fresh = (
-        joint.last_day + datetime.timedelta(days=STALE_DAYS)
-        for joint in state.joints
-        if joint.last_day is not None and joint.finding.severity == Severity.SOUND
-    )
-    return min((day for day in last_fresh if day >= today), default=datetime.date.max)
+    trends = [trend for joint in state.joints for trend in joint.trends]
+    if any(trend.axis == "days" for trend in trends):  # the days run on without anybody measuring
+        return today
+    due = (joint.measuring for joint in state.joints)
+    last_fresh = (one.day - datetime.timedelta(days=1) for one in due if one is not None and not one.is_overdue)
+    return min((max(day, today) for day in last_fresh), default=datetime.date.max)
+
+
+def is_due(state: JointState) -> bool:
+    """Tell whether a joint needs something: it is not sound, or it is to be measured again."""
+    return state.finding.verdict is not Verdict.SOUND or (state.measuring is not None and state.measuring.is_overdue)
+
+
+def is_over(finding: Finding) -> bool:
+    """Tell whether there is nothing left to foretell: renew, stop, or perhaps over."""
+    return finding.severity >= Severity.MAY_BE_OVER
 
 
 def _due_item(machine: Named, state: JointState, units: Units) -> DueItem:
-    finding = state.finding
+    finding, trend = state.finding, lead_trend(state.trends)
+    is_sound = finding.verdict is Verdict.SOUND
     return DueItem(
         machine=machine,
         joint=Named(state.joint.id, shown_name(state.joint)),
-        verdict=finding.verdict,
-        reason=finding.reason,
+        verdict=Verdict.REMEASURE if is_sound else finding.verdict,
+        reason=f"Sound when last measured, and due again. {finding.reason}" if is_sound else finding.reason,
         next_step=finding.next_step,
-        brief=against_limit(finding, units),
-        order=_order(state),
+        brief="due to be measured" if is_sound else against_limit(finding, units),
+        life="" if is_over(finding) else life_text(trend),
+        outlook="" if trend is None or "It may not last" in finding.reason else outlook_text(trend, units),
+        order=order_of(state),
     )
-
-
-def _order(state: JointState) -> tuple[float, ...]:
-    finding = state.finding
-    is_safety = state.joint.kind in SAFETY_KINDS
-    severity = finding.severity
-    if severity == Severity.DOUBTFUL and is_safety:
-        severity = Severity.MAY_BE_OVER
-    return -float(severity), 0.0 if is_safety else 1.0, -finding.share
 
 
 def against_limit(finding: Finding, units: Units) -> str:

@@ -10,6 +10,7 @@ from fieldlog.records.entries import Sign
 from fieldlog.records.machine import Hole, Logbook, Machine, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.standards.joints import SAFETY_KINDS
+from fieldlog.wear.bush_seat import bush_seat
 from fieldlog.wear.clearance import JointPin, clearance_days
 from fieldlog.wear.index import Index
 from fieldlog.wear.judge import Judged, Measured, is_beyond_doubt, judge
@@ -36,6 +37,7 @@ def hole_state(hole: Hole, index: Index, signs: tuple[Sign, ...]) -> HoleState:
         change=difference(span[-1].largest, span[-2].largest) if len(span) > 1 else None,
         signs=signs,
         remarks=_remarks(span, index.units),
+        bush=bush_seat(hole, index),
     )
 
 

@@ -17,6 +17,7 @@ from fieldlog.records.entries import (
     ThreadReading,
     Trial,
     TurnsReading,
+    WallReading,
 )
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine
@@ -32,6 +33,7 @@ class Index:
     instruments: Mapping[str, Instrument]
     bores: dict[str, list[BoreReading]] = field(default_factory=dict)
     pins: dict[str, list[PinReading]] = field(default_factory=dict)
+    walls: dict[str, list[WallReading]] = field(default_factory=dict)
     lengths: dict[str, list[LengthReading]] = field(default_factory=dict)
     ligaments: dict[str, list[LigamentReading]] = field(default_factory=dict)
     trials: dict[str, list[Trial]] = field(default_factory=dict)
@@ -66,8 +68,8 @@ def _put(entry: AnyEntry, index: Index) -> None:
             index.bores.setdefault(entry.hole, []).append(entry)
         case PinReading():
             index.pins.setdefault(entry.joint, []).append(entry)
-        case LigamentReading():
-            index.ligaments.setdefault(entry.hole, []).append(entry)
+        case LigamentReading() | WallReading():
+            _put_beside(entry, index)
         case Keep():
             index.keeps[entry.target] = entry
         case Note():
@@ -96,3 +98,11 @@ def _put_link(entry: LengthReading | ThreadReading | TurnsReading, index: Index)
             index.threads.setdefault(entry.link, []).append(entry)
         case TurnsReading():
             index.turns.setdefault(entry.link, []).append(entry)
+
+
+def _put_beside(entry: LigamentReading | WallReading, index: Index) -> None:
+    """Put what is measured of a hole beside its bore: the metal round it, its bush's wall."""
+    if isinstance(entry, WallReading):
+        index.walls.setdefault(entry.hole, []).append(entry)
+    else:
+        index.ligaments.setdefault(entry.hole, []).append(entry)

@@ -12,6 +12,7 @@ from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.rounding import both_text, mm_text
 from fieldlog.records.quantities import Units
+from fieldlog.wear.settle import settling_advice
 from fieldlog.wear.states import Finding, LimitInForce, Verdict
 
 BLOCK_FIRST = (
@@ -87,7 +88,7 @@ def judge(what: Judged, units: Units) -> Finding:
     if is_proved_twice(what):
         return _proved(what, found, renew, units)
     if not latest.is_under(limit.renew_mm):
-        return _may_be_over(what, found, renew)
+        return _may_be_over(what, found, renew, units)
     if limit.watch_mm is None or latest.is_under(limit.watch_mm):
         return _finding(what, Verdict.SOUND, f"{found} is under {renew}", "measure again next season")
     return _watched(what, found, renew, units)
@@ -123,7 +124,7 @@ def _proved(what: Judged, found: str, renew: str, units: Units) -> Finding:
     return _finding(what, Verdict.RENEW, said, f"renew: order {parts}", BLOCK_FIRST)
 
 
-def _may_be_over(what: Judged, found: str, renew: str) -> Finding:
+def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
     latest, line_mm = what.days[-1], what.limit.renew_mm
     days = {day.day for day in what.days if not day.is_under(line_mm)}
     is_over = latest.is_over(line_mm)
@@ -132,7 +133,7 @@ def _may_be_over(what: Judged, found: str, renew: str) -> Finding:
         said = f"{said}; not proved under on two days, which on a joint of this kind counts as over"
         return _finding(what, Verdict.RENEW, said, "renew", BLOCK_FIRST)
     if not is_over:
-        next_step = "measure again, all four lines three times round, with another caliper if there is one"
+        next_step = settling_advice(latest.value, line_mm, units)
     elif len({day.day for day in what.days if day.is_over(line_mm)}) > 1:
         said, next_step = f"{said}, but rests on one day's reading of the pin", "measure the pin again before ordering"
     else:
@@ -162,7 +163,9 @@ def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
         said = f"{found} is at the watch line {line} on two separate days, and under {renew}"
         return _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
     said = f"{found} against the watch line {line}: {_chance(what.days[-1], watch_mm)}; under {renew}"
-    return _finding(what, Verdict.REMEASURE, said, "measure again on another day")
+    return _finding(
+        what, Verdict.REMEASURE, said, f"on another day, {settling_advice(what.days[-1].value, watch_mm, units)}"
+    )
 
 
 def _finding(

@@ -29,7 +29,9 @@ def limits_in_force(
     or the bore. A share needs the pin's size; without it that limit is left out.
     """
     found: dict[str, LimitInForce] = {}
-    for limit in _nearest_first(joint, hole_id, machine, logbook):
+    for limit in nearest_first(joint, hole_id, machine, logbook):
+        if limit.of == "bush wall":  # a share of its own wall, judged apart
+            continue
         in_mm = _in_mm(limit, basis)
         if limit.of not in found and in_mm is not None:
             found[limit.of] = in_mm
@@ -40,7 +42,8 @@ def limits_in_force(
     return tuple(found.values())
 
 
-def _nearest_first(joint: Joint, hole_id: str, machine: Machine, logbook: Logbook) -> Iterable[Limit]:
+def nearest_first(joint: Joint, hole_id: str, machine: Machine, logbook: Logbook) -> Iterable[Limit]:
+    """Yield the limits that may hold for a hole of a joint, the nearest first."""
     own = machine.limits
     yield from (limit for limit in own if limit.hole and limit.hole == hole_id)
     yield from (limit for limit in own if not limit.hole and limit.joint == joint.id)

@@ -29,6 +29,17 @@ class Hours:
         at = bisect_right(self.days, day) if day is not None else 0
         return self.totals[at - 1] if at else None
 
+    def between(self, day: date) -> float | None:
+        """Return the hours on a day, reckoned evenly between the readings before and after; None outside them."""
+        at = bisect_right(self.days, day)
+        if at and self.days[at - 1] == day:
+            return float(self.totals[at - 1])
+        if not 0 < at < len(self.days):
+            return None
+        before, after = self.days[at - 1], self.days[at]
+        low, high = float(self.totals[at - 1]), float(self.totals[at])
+        return low + (high - low) * (day - before).days / (after - before).days
+
 
 def machine_hours(index: Index) -> Hours:
     """Return the hours; a replaced meter adds what the old one last showed less what the new one starts with."""

@@ -17,11 +17,12 @@ from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 
 @dataclass(frozen=True, slots=True)
 class PinDay:
-    """A pin's smallest diameter at one place as measured in one round, and what is to be said of the instrument."""
+    """A pin's smallest diameter at one place in one round, what is to be said of the instrument, and its readings."""
 
     day: datetime.date
     size: Estimate
     remarks: tuple[str, ...] = ()
+    n_readings: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def _day(day: datetime.date, readings: Sequence[PinReading], instruments: Mappin
     triples = [(i, float(r.size.mm), step_mm(r.size, i)) for r, i in zip(readings, used, strict=True)]
     worth = worth_of(triples, "outside", day)
     size = estimate_of_mean([mm for _, mm, _ in triples], worth.parts, worth.usual_mm, worth.step_mm)
-    return PinDay(day, size, worth.remarks)
+    return PinDay(day, size, worth.remarks, len(readings))
 
 
 def made_size(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> PinSize | None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.records.entries import BORE_RENEWING_DEEDS, UNSAFE_SIGNS, Deed, Event, Note, Sign
+from fieldlog.records.entries import BORE_RENEWING_DEEDS, GOOD_SIGNS, UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.index import Index
 from fieldlog.wear.judge import STOP_USING
@@ -49,7 +49,7 @@ def open_signs(joint: Joint, index: Index) -> tuple[OpenSign, ...]:
         OpenSign(sign, note)
         for note in about
         for sign in note.signs
-        if not any(is_cured_by(sign, note, event, machine) for event in index.events)
+        if sign not in GOOD_SIGNS and not any(is_cured_by(sign, note, event, machine) for event in index.events)
     ]
     return tuple(sorted(found, key=lambda item: (item.sign not in UNSAFE_SIGNS, moment(item.note))))
 

@@ -21,7 +21,10 @@ from fieldlog.wear.verdicts import Severity as Severity  # noqa: PLC0414 -- aske
 from fieldlog.wear.verdicts import Verdict as Verdict  # noqa: PLC0414
 
 if TYPE_CHECKING:
+    from fieldlog.wear.bush_seat import BushSeat
+    from fieldlog.wear.measuring import MeasuringDue
     from fieldlog.wear.threads import ThreadState
+    from fieldlog.wear.trend_records import Trend
 
 
 _SEVERITY = MappingProxyType(
@@ -86,6 +89,7 @@ class HoleState:
     change: Estimate | None
     signs: tuple[Sign, ...]
     remarks: tuple[str, ...]
+    bush: "BushSeat | None" = None
 
     @property
     def latest(self) -> HoleSize | None:
@@ -95,7 +99,10 @@ class HoleState:
 
 @dataclass(frozen=True, slots=True)
 class JointState:
-    """A joint: its holes, the pin as known or measured, what pin it was made for, and the verdict."""
+    """A joint: its holes, its pin as known or measured, the pin it was made for, verdict, trends, when to measure next.
+
+    `slack_at_tool_mm` is what its clearance lets the tool's edge move, None when its levers are not known.
+    """
 
     joint: Joint
     holes: tuple[HoleState, ...]
@@ -107,6 +114,9 @@ class JointState:
     last_day: datetime.date | None
     last_hours: Decimal | None
     evidence: PinEvidence | None = None
+    trends: "tuple[Trend, ...]" = ()
+    measuring: "MeasuringDue | None" = None
+    slack_at_tool_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

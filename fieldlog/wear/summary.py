@@ -21,10 +21,32 @@ class Named:
 
 
 @dataclass(frozen=True, slots=True)
+class RateRow:
+    """How fast the clearance of one joint grows, mm per hour or day; `rate` is None with fewer than two days.
+
+    `like` is the kind of its machine as far as machines are compared. `axis` is "hours" or "days", `span` what lies
+    between its first and last measuring day; `least_left` the lower bound of what is left.
+    """
+
+    machine: Named
+    joint: Named
+    like: str
+    kind: str
+    axis: str
+    rate: float | None
+    rate_u: float | None
+    dof: float
+    days: int
+    span: float
+    least_left: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class DueItem:
     """One joint that needs something; `brief` is its number against its limit, empty when nothing was measured.
 
-    Items are put in order by `order`, the smallest first.
+    `life` is what is left in a few words, `outlook` the rate and the forecast in full; both may be empty. Items are
+    put in order by `order`, the smallest first.
     """
 
     machine: Named
@@ -33,12 +55,14 @@ class DueItem:
     reason: str
     next_step: str
     brief: str
+    life: str
+    outlook: str
     order: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class MachineSummary:
-    """A machine on one line: its worst finding, how many joints have which verdict, and what is due on it."""
+    """A machine on one line: its worst finding, how many joints have which verdict, what is due on it, its rates."""
 
     machine: Named
     kind: str
@@ -48,6 +72,7 @@ class MachineSummary:
     severity: int
     counts: tuple[tuple[Verdict, int], ...]
     due: tuple[DueItem, ...]
+    rates: tuple[RateRow, ...] = ()
 
     @property
     def n_joints(self) -> int:

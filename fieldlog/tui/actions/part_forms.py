@@ -1,6 +1,7 @@
 """The forms for joints, holes, links, limits, people and instruments: fields from a record, a record from fields."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import cast, get_args
 
 from fieldlog.errors import QuantityError
@@ -28,6 +29,7 @@ from fieldlog.records.machine import (
 from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.records.shares import parse_length_or_share
 from fieldlog.tui.actions.pin_facts import pin_facts_from
+from fieldlog.tui.actions.rounds import check_hours, parse_hours
 from fieldlog.tui.screens.form import Check, Field, words
 
 JOINT_KINDS = (
@@ -38,6 +40,11 @@ JOINT_KINDS = (
 )
 _USES = (("daily", "daily"), ("sometimes", "sometimes"), ("never", "never: keep as reference"))
 _HOLE_KINDS = (("plain", "plain"), ("bushed", "bushed"), ("ball", "ball"))
+
+
+_PLANNED = "What it will work. Empty: as it worked in its last years."
+_BUSH = "Either tells how much wall is left; half of it worn is the end."
+_EVERY = "As its manual says. Empty: 250 h or a season, whichever comes first."
 
 
 def length_check(units: Units) -> Check:
@@ -56,15 +63,28 @@ def whole_number_check(text: str) -> None:
         raise QuantityError(f'"{text}" is no count; type a whole number such as 2.')
 
 
+def _hours(hours: Decimal | None) -> str:
+    return f"{hours:f}" if hours is not None else ""
+
+
+def _hours_or_none(text: str | None) -> Decimal | None:
+    return parse_hours(text) if text else None
+
+
 def machine_fields(machine: Machine | None) -> tuple[Field, ...]:
     """Return the lines of a machine's form."""
     this = machine or Machine(id="")
     categories = (("", "not known or none"), *words(*get_args(HitchCategory)))
+    work = (
+        Field("planned_hours", "Hours next season", _hours(this.planned_hours), _PLANNED, check=check_hours),
+        Field("measure_every_hours", "Measure every, h", _hours(this.measure_every_hours), _EVERY, check=check_hours),
+    )
     return (
         Field("name", "Machine", this.name, "What you call it, such as grey tractor.", required=True),
         Field("kind", "Kind", this.kind, "Such as compact tractor, loader, mini excavator."),
         Field("meter", "Hour meter", this.meter, "", (("hours", "has one"), ("none", "has none"))),
         Field("hitch_category", "Hitch category", this.hitch_category or "", "", categories),
+        *(work if machine is not None else ()),
         Field("notes", "Notes", this.notes),
     )
 
@@ -77,6 +97,8 @@ def machine_from(values: Mapping[str, str], machine_id: str) -> Machine:
         kind=values["kind"],
         meter=cast("MeterKind", values["meter"]),
         hitch_category=cast("HitchCategory", values["hitch_category"]) or None,
+        planned_hours=_hours_or_none(values.get("planned_hours")),
+        measure_every_hours=_hours_or_none(values.get("measure_every_hours")),
         notes=values["notes"],
         link_threads=cast("Units", values.get("link_threads")) or None,
     )
@@ -102,23 +124,36 @@ def joint_from(values: Mapping[str, str], joint_id: str, units: Units) -> Joint:
     return Joint(joint_id, values["name"], kind, pin, values["notes"], *pin_facts_from(values))
 
 
-def hole_fields(hole: Hole | None, machine: Machine, joint_id: str = "") -> tuple[Field, ...]:
+def hole_fields(hole: Hole | None, machine: Machine, units: Units, joint_id: str = "") -> tuple[Field, ...]:
     """Return the lines of a hole's form."""
     this = hole or Hole(id="", joint=joint_id)
     joints = tuple((joint.id, shown_name(joint)) for joint in machine.joints)
     row = "Of a row of holes; 1 is nearest the tractor."
+    bush = (
+        Field("bush_wall", "Bush: wall new", _length(this.bush_wall), _BUSH, check=length_check(units)),
+        Field("bush_outside", "Bush: outside", _length(this.bush_outside), _BUSH, check=length_check(units)),
+    )
     return (
         Field("name", "Hole", this.name, "Such as left ear, link end, front hole.", required=True),
         Field("joint", "Belongs to", this.joint, "", joints, required=True),
         Field("kind", "Kind", this.kind, "", _HOLE_KINDS),
         Field("use", "Used", this.use, "A hole never used is the best witness of the size as made.", _USES),
+        *(bush if hole is not None else ()),
         Field("number", "Number in its row", str(this.number or ""), row, check=whole_number_check),
         Field("in_row", "Holes in the row", str(this.in_row or ""), row, check=whole_number_check),
         Field("notes", "Notes", this.notes),
     )
 
 
-def hole_from(values: Mapping[str, str], hole_id: str) -> Hole:
+def _length(length: Length | None) -> str:
+    return length.typed if length is not None else ""
+
+
+def _length_or_none(text: str | None, units: Units) -> Length | None:
+    return parse_length(text, units) if text else None
+
+
+def hole_from(values: Mapping[str, str], hole_id: str, units: Units) -> Hole:
     """Return a hole from its form."""
     return Hole(
         id=hole_id,
@@ -126,6 +161,8 @@ def hole_from(values: Mapping[str, str], hole_id: str) -> Hole:
         name=values["name"],
         kind=cast("HoleKind", values["kind"]),
         use=cast("HoleUse", values["use"]),
+        bush_wall=_length_or_none(values.get("bush_wall"), units),
+        bush_outside=_length_or_none(values.get("bush_outside"), units),
         number=int(values["number"]) if values["number"] else None,
         in_row=int(values["in_row"]) if values["in_row"] else None,
         notes=values["notes"],
@@ -210,17 +247,16 @@ def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Fiel
     """Return the lines of an instrument's form."""
     this = instrument or Instrument(id="")
 
-    def text(length: Length | None) -> str:
-        return length.typed if length is not None else ""
-
     check = length_check(units)
     limit = "Within what it is right, such as 0.03 mm. Empty: the usual figure for its kind."
     return (
         Field("name", "Name", this.name, "Such as blue caliper.", required=True),
         Field("kind", "Kind", this.kind, "", words(*get_args(InstrumentKind))),
-        Field("resolution", "Smallest step", text(this.resolution), "Such as 0.01 mm, 0.0005 in, 1/16.", check=check),
-        Field("error_limit", "Right within", text(this.error_limit), limit, check=check),
-        Field("inside_error_limit", "... inside jaws", text(this.inside_error_limit), limit, check=check),
+        Field(
+            "resolution", "Smallest step", _length(this.resolution), "Such as 0.01 mm, 0.0005 in, 1/16.", check=check
+        ),
+        Field("error_limit", "Right within", _length(this.error_limit), limit, check=check),
+        Field("inside_error_limit", "... inside jaws", _length(this.inside_error_limit), limit, check=check),
         Field(
             "tape_class",
             "Tape class",

@@ -97,7 +97,7 @@ def _add_part(app: "LogbookApp", machine_id: str, table: str, joint_id: str) -> 
     parts: tuple[Hole | Link, ...] = machine.holes if table == "holes" else machine.links
     taken = part_ids(parts)
     form_fields = {
-        "holes": lambda: part_forms.hole_fields(None, machine, joint_id),
+        "holes": lambda: part_forms.hole_fields(None, machine, units, joint_id),
         "links": lambda: part_forms.link_fields(None, machine),
         "limits": lambda: part_forms.limit_fields(None, machine, units),
     }[table]()
@@ -126,7 +126,7 @@ def _build(table: str, part_id: str, app: "LogbookApp") -> Build:
     units = app.session.units
     return {
         "joints": lambda values: part_forms.joint_from(values, part_id, units),
-        "holes": lambda values: part_forms.hole_from(values, part_id),
+        "holes": lambda values: part_forms.hole_from(values, part_id, units),
         "links": lambda values: part_forms.link_from(values, part_id),
         "limits": lambda values: part_forms.limit_from(values, units),
         "people": lambda values: Person(part_id, values["name"]),
@@ -147,7 +147,7 @@ def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> Non
     if isinstance(part, Joint):
         form_fields = (*part_forms.joint_fields(part, units), *pin_fact_fields(part, machine))
     elif isinstance(part, Hole):
-        form_fields = part_forms.hole_fields(part, machine)
+        form_fields = part_forms.hole_fields(part, machine, units)
     elif isinstance(part, Link):
         form_fields = part_forms.link_fields(part, machine)
     else:

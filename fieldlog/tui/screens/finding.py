@@ -9,6 +9,7 @@ from fieldlog.report.joint_view import finding_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import JointState
 
 
@@ -40,7 +41,8 @@ class FindingScreen(LogScreen):
             self.query_one(LineList).show(())
             self.say("This joint is not in the files any more; the problems page may say why.")
             return
-        self.query_one(LineList).show(finding_lines(state, self.session.units, self.text_width - 2))
+        beside = Beside(self.machine_id, self.session.rates())
+        self.query_one(LineList).show(finding_lines(state, self.session.units, self.text_width - 2, beside))
 
     def _state(self) -> JointState | None:
         states = self.session.state(self.machine_id).joints

@@ -151,6 +151,12 @@ class FleetScreen(LogScreen):
 
         add_machine(self.logbook_app)
 
+    def action_rates(self) -> None:
+        """Rates of wear side by side."""
+        from fieldlog.tui.screens.rates import RatesScreen
+
+        self.app.push_screen(RatesScreen())
+
     def action_setup(self) -> None:
         """People, instruments, limits of the fleet."""
         from fieldlog.tui.screens.setup import SetupScreen

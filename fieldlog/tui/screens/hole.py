@@ -59,7 +59,8 @@ class HoleScreen(LogScreen):
         joint = self._joint_state()
         wrong = contradiction_lines(joint.pin_answer, width) if joint is not None else ()
         extra = (*wrong, *self._more(state, width))
-        lines = hole_lines(state, units, width, ascii_only=ascii_only, extra=extra)
+        trends = joint.trends if joint is not None else ()
+        lines = hole_lines(state, units, width, trends=trends, ascii_only=ascii_only, extra=extra)
         self.query_one(LineList).show((*lines, *hole_evidence_lines(joint, self.hole_id, width)))
 
     def _more(self, state: HoleState, width: int) -> tuple[Line, ...]:

@@ -8,8 +8,8 @@ from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
 from fieldlog.measure.flags import refused_hole_size, refused_wall
-from fieldlog.measure.walk import TapeSlot, TurnsSlot, WallSlot
-from fieldlog.records.entries import BoreReading, LigamentReading, PinReading
+from fieldlog.measure.walk import BushSlot, TapeSlot, TurnsSlot, WallSlot
+from fieldlog.records.entries import BoreReading, LigamentReading, PinReading, Sign
 from fieldlog.records.machine import Link, shown_name
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.report.lines import Line, Span, line, wrapped
@@ -21,7 +21,9 @@ from fieldlog.tui.round_work import RoundWork
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
+from fieldlog.wear.bush_seat import MOVES, TIGHT
 
+BUSH_QUESTION = " Does the bush move in its bore? t sits tight, m moves."
 _MOST_FLAGS = 2  # more would push the numbers off a small screen; they come worst first
 
 
@@ -101,7 +103,8 @@ class RoundScreen(LogScreen):
         work = self.work
         slot = work.slot()
         if work.is_done_here() and work.picked is None:
-            self.show_lines("#prompt", (line(Span("Done here; Enter goes on.", "head")),))
+            done = f"Done here; Enter goes on.{BUSH_QUESTION if work.asks_bush() else ''}"
+            self.show_lines("#prompt", wrapped(done, self.text_width, " ", "head"))
         else:
             unit = "turns" if isinstance(slot, TurnsSlot) else work.unit
             self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), unit),))
@@ -130,7 +133,7 @@ class RoundScreen(LogScreen):
         """Read what was typed, or say why it is not taken."""
         work = self.work
         size = parse_length(text, work.unit)
-        if isinstance(work.slot(), WallSlot):
+        if isinstance(work.slot(), WallSlot | BushSlot):
             refusal = refused_wall(text, size)
             if refusal:
                 raise QuantityError(refusal)
@@ -257,6 +260,22 @@ class RoundScreen(LogScreen):
             return
         numbers = BudgetScreen(self.work.machine_id, lambda: round_numbers(self.work))
         self.app.push_screen(numbers, lambda _: self._after_reading())
+
+    def action_bush_tight(self) -> None:
+        """Write down that the bush sits tight."""
+        self._say_bush(TIGHT)
+
+    def action_bush_moves(self) -> None:
+        """Write down that the bush moves in its bore."""
+        self._say_bush(MOVES)
+
+    def _say_bush(self, sign: Sign) -> None:
+        if not self.work.is_bushed:
+            self.say("There is no bush here.")
+            return
+        said = "The bush sits tight: kept." if sign == TIGHT else "The bush moves: kept. Stop using this joint."
+        self._write_or_say(lambda: self.work.say_of_bush(sign), said)
+        self._show_prompt()
 
     def action_undo(self) -> None:
         """Strike the last reading here, with a reason."""

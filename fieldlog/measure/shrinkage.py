@@ -1,0 +1,93 @@
+"""What several joints of a kind say about one more of that kind: their mean, how much they differ, and the blend.
+
+A joint with few readings of its own borrows from its kind: its rate is drawn towards the kind's mean by as much as
+its own doubt is larger than the differences between the joints (empirical Bayes with normal distributions).
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from fieldlog.errors import MeasureError
+from fieldlog.measure.line_fit import Straight
+
+FEWEST_OF_A_KIND = 3  # from fewer nothing can be said about how much they differ
+LEAST_SPREAD = 0.25  # of the mean: no two joints wear alike, whatever a few of them seem to say; judgement
+_HALVINGS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """The mean rate of a kind with its standard uncertainty, and the standard deviation between its joints."""
+
+    mean: float
+    mean_u: float
+    between_sd: float
+    count: int
+
+    @property
+    def spread(self) -> float:
+        """The standard deviation of one more joint of the kind about the known mean."""
+        return math.hypot(self.between_sd, self.mean_u)
+
+    @property
+    def dof(self) -> float:
+        """The degrees of freedom of what is known about the differences."""
+        return float(self.count - 1)
+
+
+def kind_of(rates: Sequence[tuple[float, float]]) -> Kind:
+    """Return mean and differences of rates, each given with its standard uncertainty, at least two of them.
+
+    The variance between joints is the one that makes the weighted squares about the weighted mean equal their
+    degrees of freedom (Paule & Mandel, J. Res. Nat. Bur. Stand. 87 (1982) 377-385), not under a quarter of the mean.
+    """
+    if len(rates) < 2:
+        raise MeasureError("One joint is no kind.")
+
+    def surplus(variance: float) -> float:
+        weights = [1 / (u * u + variance) for _, u in rates]
+        centre = math.fsum(w * r for w, (r, _) in zip(weights, rates, strict=True)) / math.fsum(weights)
+        return math.fsum(w * (r - centre) ** 2 for w, (r, _) in zip(weights, rates, strict=True)) - (len(rates) - 1)
+
+    variance = _between(surplus, rates)
+    plain = math.fsum(r for r, _ in rates) / len(rates)
+    variance = max(variance, (LEAST_SPREAD * plain) ** 2)
+    weights = [1 / (u * u + variance) for _, u in rates]
+    total = math.fsum(weights)
+    mean = math.fsum(w * r for w, (r, _) in zip(weights, rates, strict=True)) / total
+    return Kind(mean, 1 / math.sqrt(total), math.sqrt(variance), len(rates))
+
+
+def _between(surplus: Callable[[float], float], rates: Sequence[tuple[float, float]]) -> float:
+    """Return the variance at which the surplus is nothing, 0 where it is none even without."""
+    low, high = 0.0, (max(r for r, _ in rates) - min(r for r, _ in rates)) ** 2
+    if high == 0 or surplus(0.0) <= 0:
+        return 0.0
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if surplus(middle) > 0 else (low, middle)
+    return high
+
+
+def blended(line: Straight, kind: Kind) -> Straight:
+    """Return a joint's own line with its slope drawn towards the kind's, as if the kind were one more measuring of it.
+
+    slope = (own / u_own^2 + kind / spread^2) / (1 / u_own^2 + 1 / spread^2); the level follows by its covariance with
+    the slope. With a slope that is not known at all (infinite variance) the kind's stands in. The degrees of freedom
+    are the fewer of both.
+    """
+    room, dof = kind.spread**2, min(line.dof, kind.dof)
+    if math.isinf(line.slope_variance):
+        return replace(line, slope=kind.mean, slope_variance=room, covariance=0.0, dof=dof)
+    total = line.slope_variance + room
+    miss = kind.mean - line.slope
+    return replace(
+        line,
+        level_mm=line.level_mm + line.covariance * miss / total,
+        slope=line.slope + line.slope_variance * miss / total,
+        level_variance=line.level_variance - line.covariance**2 / total,
+        covariance=line.covariance * room / total,
+        slope_variance=line.slope_variance * room / total,
+        dof=dof if line.slope_variance > room else line.dof,
+    )

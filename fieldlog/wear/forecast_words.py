@@ -1,0 +1,167 @@
+"""Rate and forecast in the trade's short sentences."""
+
+import datetime
+import math
+
+from fieldlog.measure.crossing import Crossing
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.rounding import mm_text, size_text
+from fieldlog.records.quantities import Units
+from fieldlog.wear.states import LimitInForce
+from fieldlog.wear.trend_records import RateChange, Trend
+from fieldlog.wear.usage import Axis
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_PER = 100
+_FAR_YEARS = 20  # beyond that a date is only a number
+_FAR_SPANS = 50.0  # what is foretold farther than this many times the measured span is no bound
+_SURE = 0.995
+WORDS = {"clearance": "clearance", "bore": "bore", "pin": "pin", "bush wall": "wall of the bush"}
+
+
+def rate_of(slope: float, slope_u: float, dof: float) -> Estimate:
+    """Return a rate as a number with its doubt, mm per 100 hours or days."""
+    return Estimate(_PER * slope, (Part("rate", _PER * slope_u, dof, "line through the measuring days"),))
+
+
+def rate_text(slope: float, slope_u: float, dof: float, units: Units, axis: Axis) -> str:
+    """Return '0.067 ± 0.018 mm per 100 h'."""
+    return f"{size_text(rate_of(slope, slope_u, dof), units)} per {_PER} {unit_of(axis)}"
+
+
+def unit_of(axis: Axis) -> str:
+    """Return the unit of the axis."""
+    return "h" if axis == "hours" else "days"
+
+
+def rate_sentence(trend: Trend, units: Units) -> str:
+    """Return how fast a thing wears and what that rests on, or why that is not known."""
+    if trend.line is None:
+        return trend.no_rate
+    line, axis = trend.line, trend.axis
+    change = trend.rate_change
+    of_part = f" since {_day(change.mark.day)}" if change is not None and change.is_proved else ""
+    days = f"{trend.days} measuring days" if trend.days != 1 else "1 measuring day"
+    rate = rate_text(line.slope, line.slope_u, line.dof, units, axis)
+    return f"Wears {rate}{of_part} ({days}, {trend.span:.0f} {unit_of(axis)})."
+
+
+def forecast_sentence(trend: Trend, units: Units) -> str:
+    """Return when the limit is reached, or why that is not foretold; empty without a limit."""
+    if trend.limit is None:
+        return ""
+    if trend.renew is None:
+        return f"No forecast: {trend.no_forecast[:1].lower()}{trend.no_forecast[1:]}" if trend.line else ""
+    said = (
+        f"Reaches its limit {_limit_text(trend, units)} ({origin_text(trend.limit)}) {when_text(trend, trend.renew)}."
+    )
+    if trend.curve is not None:
+        said += " It wears faster and faster: the forecast follows the curve, which comes sooner than the line."
+    return said
+
+
+def watch_sentence(trend: Trend, units: Units) -> str:
+    """Return when the watch line is reached, empty when that is past or not foretold."""
+    if trend.watch is None or trend.limit is None or trend.limit.watch_mm is None:
+        return ""
+    if trend.watch.latest <= trend.usage.now:
+        return ""
+    return f"Watch line {mm_text(trend.limit.watch_mm, units)}: {when_text(trend, trend.watch)}."
+
+
+def origin_text(limit: LimitInForce) -> str:
+    """Return who says so in a word or two: what the owner typed, or 'default'."""
+    return limit.origin.partition(":" if limit.origin.startswith("default:") else ";")[0]
+
+
+def _limit_text(trend: Trend, units: Units) -> str:
+    assert trend.limit is not None
+    worn = " of wear" if trend.of in {"pin", "bush wall"} else ""
+    return f"{mm_text(trend.limit.renew_mm, units)}{worn}"
+
+
+def when_text(trend: Trend, reached: Crossing) -> str:
+    """Return when a line is reached: 'in 450 to 870 h, most likely 610 (Jun 2028 to Nov 2030)'."""
+    now, unit = trend.usage.now, unit_of(trend.axis)
+    far = _FAR_YEARS * (trend.usage.per_year or math.inf)
+    if reached.earliest - now > far:
+        return f"not within the next {_FAR_YEARS} years of its usual work"
+    least, most = reached.earliest - now, reached.latest - now
+    if most <= 0:
+        return "by now, as far as its days tell"
+    at = max(reached.at - now, 0.0)
+    if math.isinf(most) or most > _FAR_SPANS * trend.span:
+        if least <= 0:
+            return "perhaps already; nothing tells how late"
+        return f"in {rounded(least)} {unit} at the earliest{_dates(trend, reached.earliest, None)}"
+    dates = _dates(trend, reached.earliest, reached.latest)
+    if least <= 0:
+        return f"perhaps already, at the latest in {rounded(most)} {unit}{dates}"
+    return f"in {rounded(least)} to {rounded(most)} {unit}, most likely {rounded(at)}{dates}"
+
+
+def _dates(trend: Trend, earliest: float, latest: float | None) -> str:
+    """Return the months of an interval, empty when nothing tells or when it lies too far to mean anything."""
+    usage = trend.usage
+    first = usage.date_at(earliest)
+    if first is None or first.year - usage.as_of.year > _FAR_YEARS:
+        return ""
+    if latest is None:
+        return f" ({_month(first)})"
+    last = usage.date_at(latest)
+    if last is None or last.year - usage.as_of.year > _FAR_YEARS:
+        return f" (from {_month(max(first, usage.as_of))})"
+    if first <= usage.as_of:
+        return f" ({_month(last)})"
+    return f" ({_month(first)})" if _month(first) == _month(last) else f" ({_month(first)} to {_month(last)})"
+
+
+def _month(day: datetime.date) -> str:
+    return f"{_MONTHS[day.month - 1]} {day.year}"
+
+
+def _day(day: datetime.date) -> str:
+    return f"{day.day} {_month(day)}"
+
+
+def rounded(x: float) -> str:
+    """Return hours or days as they are said: to two digits, three from 1000 on."""
+    if x < 10:
+        return f"{x:.0f}"
+    digits = math.floor(math.log10(x)) + 1
+    step = 10 ** max(digits - (3 if x >= 1000 else 2), 0)
+    return f"{round(x / step) * step:.0f}"
+
+
+def season_sentence(trend: Trend) -> str:
+    """Return the chance that the limit is passed by the end of the coming season."""
+    later, usage = trend.chance_later, trend.usage
+    if later is None or usage.planned is None:
+        return ""
+    season = f"{rounded(usage.planned)} {unit_of(trend.axis)} ({usage.origin})"
+    return f"After a season of {season}: {chance_text(later)}."
+
+
+def chance_text(over: float) -> str:
+    """Return a chance of being over in words: the likelier side is said."""
+    share, side = (over, "over") if over >= 0.5 else (1 - over, "still under")
+    number = f"about {share * 100:.0f} %" if share < _SURE else "more than 99 %"
+    return f"{number} chance that it is {side} its limit"
+
+
+def change_sentence(change: RateChange, units: Units, axis: Axis) -> str:
+    """Return what a change of greasing did to the rate."""
+    before = rate_text(change.before, change.before_u, change.dof, units, axis)
+    after = rate_text(change.after, change.after_u, change.dof, units, axis)
+    habit = f"{change.mark.deed}{': ' if change.mark.text else ''}{change.mark.text}"
+    said = f"{habit[:1].upper()}{habit[1:]}, {_day(change.mark.day)}: {before} before, {after} since;"
+    if not change.is_proved:
+        return f"{said} a difference is not proved yet."
+    word = "slower" if change.change < 0 else "faster"
+    return f"{said} it wears {word} now, and the forecast goes by the rate since."
+
+
+def years_left(trend: Trend) -> float | None:
+    """Return the lower bound of what is left in years of its usual work."""
+    least, per_year = trend.least_left, trend.usage.per_year
+    return least / per_year if least is not None and per_year else None

@@ -1,0 +1,252 @@
+"""The points of each wearing thing, part by part: a hole's clearance and its bore, a joint's pin.
+
+A part ends where something was made new. Within a part, a doubt that several days share (the same caliper, one
+reading of the pin that serves several days) is kept under its own name, so that it is not taken for scatter.
+"""
+
+import datetime
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fieldlog.measure.estimate import Estimate, difference, exactly
+from fieldlog.measure.hole import HoleSize
+from fieldlog.measure.line_fit import Point
+from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
+from fieldlog.records.machine import Hole, Joint
+from fieldlog.wear.clearance import JointPin
+from fieldlog.wear.index import Index
+from fieldlog.wear.meter import Hours
+from fieldlog.wear.pin_size import PinDay, made_size, pin_days
+from fieldlog.wear.pooling import DayScatter, is_shared, pooled, scatter_of
+from fieldlog.wear.spans import Moment, moment, touches_hole, touches_joint
+from fieldlog.wear.states import HoleState
+from fieldlog.wear.trend_records import Mark, TrendPoint
+from fieldlog.wear.usage import Usage
+
+_MARKS: tuple[Deed, ...] = ("greasing changed", "pin turned", "meter replaced")
+TOO_FEW_LINES = "measured along too few lines to see the oval that other days saw"
+NO_HOURS = "the hour meter was not read near that day"
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Points with their marks; `fit` holds the last part as the fit takes it."""
+
+    points: tuple[TrendPoint, ...]
+    marks: tuple[Mark, ...]
+    fit: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A value of one day: when, what, the scatter behind it, and the limits of error shared under their names.
+
+    `pin` names the reading of the pin that it rests on, with the scatter of that; `part` says which part of the
+    history it belongs to where its moment does not tell.
+    """
+
+    at: Moment
+    value: Estimate
+    scatter: DayScatter
+    limits: tuple[tuple[str, float], ...]
+    pin: tuple[str, DayScatter] | None = None
+    sees_oval: bool = True
+    part: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """What places a day on the axis."""
+
+    usage: Usage
+    hours: Hours
+
+    def x(self, day: datetime.date) -> float | None:
+        """Return where a day stands: meter hours, or days from today backwards where there is no meter."""
+        if self.usage.axis == "days":
+            return float((day - self.usage.as_of).days)
+        return self.hours.between(day)
+
+
+@dataclass(frozen=True, slots=True)
+class PinParts:
+    """A joint's pins one after another: what was measured of each, cut by the moments of new pins."""
+
+    pin: JointPin
+    cuts: tuple[Moment, ...]
+    worn: tuple[tuple[PinDay, ...], ...]
+    unworn: tuple[tuple[PinDay, ...], ...]
+
+    def at(self, when: Moment) -> tuple[PinDay, str] | None:
+        """Return the pin that was in at a moment, and a name for the reading it rests on.
+
+        The worn band as measured last before, else as first measured after; a pin whose worn band was never
+        measured, or that had just been fitted new, counts as made.
+        """
+        part = sum(1 for cut in self.cuts if cut < when)
+        worn = self.worn[part]
+        before = [day for day in worn if day.day <= when[0]]
+        is_new = part > 0 and not before
+        chosen = before[-1] if before else worn[0] if worn and not is_new else None
+        if chosen is not None:
+            return chosen, f"pin as measured {chosen.day.isoformat()}"
+        made = made_size(self.pin.joint, self.unworn[part], self.pin.answer)
+        return (PinDay(when[0], made.size), f"pin as made, {part}") if made is not None else None
+
+
+def pin_parts(pin: JointPin, index: Index) -> PinParts:
+    """Return all the pins that a joint ever had."""
+    joint = pin.joint
+    events = [event for event in index.events if event.deed == "new pin"]
+    cuts = tuple(sorted(moment(event) for event in events if touches_joint(event, joint, index.machine)))
+    readings = index.pins.get(joint.id, ())
+    groups = [
+        [r for r in readings if sum(1 for cut in cuts if cut < moment(r)) == part] for part in range(len(cuts) + 1)
+    ]
+    worn = tuple(pin_days(group, "worn", index.instruments) for group in groups)
+    unworn = tuple(pin_days(group, "unworn", index.instruments) for group in groups)
+    return PinParts(pin, cuts, worn, unworn)
+
+
+def clearance_series(state: HoleState, pins: PinParts, index: Index, axes: Axes) -> Series:
+    """Return a hole's clearance over time, cut by whatever made the hole or the pin new."""
+    values: list[Value] = []
+    for size in state.history:
+        when = _moment_of(size)
+        found = pins.at(when)
+        if found is None:
+            continue
+        pin, name = found
+        clearance = difference(size.largest, pin.size)
+        values.append(
+            Value(
+                when,
+                clearance,
+                scatter_of(size.largest, _count(size)),
+                _limits(clearance),
+                (name, scatter_of(pin.size, pin.n_readings)),
+                size.sees_oval,
+            )
+        )
+    marks = _hole_marks(state.hole, pins.pin.joint, index, axes, with_pin=True)
+    return _series(values, marks, axes)
+
+
+def bore_series(state: HoleState, joint: Joint, index: Index, axes: Axes) -> Series:
+    """Return a hole's largest size over time, cut by whatever made the hole new."""
+    values = [hole_value(size, size.largest) for size in state.history]
+    return _series(values, _hole_marks(state.hole, joint, index, axes, with_pin=False), axes)
+
+
+def pin_series(pins: PinParts, nominal_mm: float, index: Index, axes: Axes) -> Series:
+    """Return what is worn off a joint's pins under their nominal size, cut by new pins."""
+    values: list[Value] = []
+    for part, days in enumerate(pins.worn):
+        for day in days:
+            worn = difference(exactly(nominal_mm), day.size)
+            scatter = scatter_of(day.size, day.n_readings)
+            values.append(Value((day.day, ""), worn, scatter, _limits(worn), part=part))
+    events = (event for event in index.events if touches_joint(event, pins.pin.joint, index.machine))
+    return _series(values, _marks(events, ("new pin",), index, axes), axes)
+
+
+def wall_series(values: Sequence[Value], hole: Hole, joint: Joint, index: Index, axes: Axes) -> Series:
+    """Return what is worn off a bush's wall, cut by whatever made the hole new."""
+    return _series(values, _hole_marks(hole, joint, index, axes, with_pin=False), axes)
+
+
+def _moment_of(size: HoleSize) -> Moment:
+    return size.day, size.keys[0].rpartition(" ")[2]
+
+
+def _count(size: HoleSize) -> int:
+    """Return how many readings stand behind a hole's largest size: those at the face that has it."""
+    face = max(size.faces, key=lambda face: face.largest.value_mm)
+    return sum(len(group.sizes_mm) for group in face.groups)
+
+
+def hole_value(size: HoleSize, value: Estimate) -> Value:
+    """Return a value taken from a hole's day, such as its largest or what it grew."""
+    return Value(_moment_of(size), value, scatter_of(value, _count(size)), _limits(value), sees_oval=size.sees_oval)
+
+
+def value_of(when: Moment, value: Estimate, n_readings: int) -> Value:
+    """Return a value of any moment."""
+    return Value(when, value, scatter_of(value, n_readings), _limits(value))
+
+
+def _limits(estimate: Estimate) -> tuple[tuple[str, float], ...]:
+    """Return the limits of error by name, those of one name put together."""
+    found: dict[str, float] = {}
+    for part in estimate.parts:
+        if is_shared(part):
+            found[part.name] = math.hypot(found.get(part.name, 0.0), part.u_mm)
+    return tuple(found.items())
+
+
+def _hole_marks(hole: Hole, joint: Joint, index: Index, axes: Axes, *, with_pin: bool) -> list[tuple[Moment, Mark]]:
+    machine = index.machine
+    cutting: tuple[Deed, ...] = (*BORE_RENEWING_DEEDS, "new pin") if with_pin else BORE_RENEWING_DEEDS
+    about = [
+        event
+        for event in index.events
+        if touches_hole(event, hole, machine) or (event.deed == "new pin" and touches_joint(event, joint, machine))
+    ]
+    about += [e for e in index.events if e.deed in _MARKS and e not in about and _is_whole(e, joint, index)]
+    return _marks(about, cutting, index, axes)
+
+
+def _is_whole(event: Event, joint: Joint, index: Index) -> bool:
+    """Tell whether a mark is about the whole machine or the whole joint."""
+    return not (event.hole or event.joint or event.link) or touches_joint(event, joint, index.machine)
+
+
+def _marks(events: Iterable[Event], cutting: Sequence[Deed], index: Index, axes: Axes) -> list[tuple[Moment, Mark]]:
+    wanted = [event for event in events if event.deed in cutting or event.deed in _MARKS]
+    return [
+        (moment(event), Mark(event.day, axes.x(event.day), event.deed, event.deed in cutting, event.text))
+        for event in sorted(wanted, key=moment)
+    ]
+
+
+def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes: Axes) -> Series:
+    cuts = [when for when, mark in marks if mark.is_cut]
+    last = len(cuts)
+    parts = [value.part if value.part is not None else sum(1 for cut in cuts if cut < value.at) for value in values]
+    sees = any(value.sees_oval for value, part in zip(values, parts, strict=True) if part == last)
+    points: list[TrendPoint] = []
+    chosen: list[tuple[float, Value]] = []
+    for value, part in zip(values, parts, strict=True):
+        x = axes.x(value.at[0])
+        left_out = NO_HOURS if x is None else TOO_FEW_LINES if sees and not value.sees_oval else ""
+        points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else ""))
+        if x is not None and not left_out and part == last:
+            chosen.append((x, value))
+    return Series(tuple(points), tuple(mark for _, mark in marks), _fit_points(chosen))
+
+
+def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:
+    """Return the points as the fit takes them: one scatter for all days, and by name what days share.
+
+    What is shared by name but touches one day only is that day's own.
+    """
+    own = pooled([value.scatter for _, value in chosen])
+    by_name = {value.pin[0]: value.pin[1] for _, value in chosen if value.pin is not None}
+    pins = dict(zip(by_name, pooled(list(by_name.values())), strict=True))
+    shared = [
+        (*value.limits, *([(value.pin[0], pins[value.pin[0]].u_mm)] if value.pin is not None else []))
+        for _, value in chosen
+    ]
+    counts = Counter(name for names in shared for name, _ in names)
+    return tuple(
+        Point(
+            x,
+            value.value.value_mm,
+            math.hypot(scatter.u_mm, *(u_mm for name, u_mm in names if counts[name] == 1)),
+            scatter.dof,
+            tuple((name, u_mm) for name, u_mm in names if counts[name] > 1),
+        )
+        for (x, value), scatter, names in zip(chosen, own, shared, strict=True)
+    )

@@ -1,0 +1,164 @@
+"""How fast a thing wears and when it reaches its limits, or why that cannot be said yet.
+
+Nothing is foretold from fewer than three measuring days, from less than 100 hours (or days) between them, or from a
+slope that may be nil (Fieller's g of 1 and more). Wear that is proved to speed up (the squared term of a parabola, or
+the rate after a change of greasing) shortens the forecast.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldlog.errors import MeasureError
+from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, slope_doubt
+from fieldlog.measure.distributions import t_cdf, t_quantile
+from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
+from fieldlog.wear.series import Series
+from fieldlog.wear.states import LimitInForce
+from fieldlog.wear.trend_records import Mark, RateChange, Trend
+from fieldlog.wear.usage import Usage
+
+FEWEST_DAYS = 3
+LEAST_SPAN = 100.0  # hours, or days where there is no meter: common practice, no source
+_HABITS = ("greasing changed",)
+_FEWEST_FOR_SHAPE = 4  # days; three lie on a parabola whatever they are
+_FARTHEST_SPANS = 50.0  # a curve is followed this many times the measured span and no farther
+
+
+def trend_of(of: str, hole: str, series: Series, limit: LimitInForce | None, usage: Usage) -> Trend:
+    """Return what a series says about rate and limits."""
+    trend = Trend(of, hole, usage, series.points, series.marks, limit, fit_points=series.fit)
+    points = series.fit
+    reason = _no_rate(trend, points)
+    if reason:
+        return replace(trend, no_rate=reason, no_forecast=reason)
+    try:
+        fit = fit_points(points)
+    except MeasureError:
+        reason = "All its days lie at the same hours; nothing tells a rate."
+        return replace(trend, no_rate=reason, no_forecast=reason)
+    if limit is None:  # a rate is all that is asked for
+        return replace(trend, fit=fit, line=fit.straight(fit.centre), no_forecast="There is no limit on it.")
+    change, bent = _changed(points, trend)
+    is_bent = change is not None and change.is_proved
+    line = bent.straight(points[-1].x) if bent is not None and is_bent else fit.straight(fit.centre)
+    curve = _speeding_up(points, trend.days) if not is_bent and line.slope > 0 and slope_doubt(line) < 1 else None
+    trend = replace(trend, fit=fit, line=line, rate_change=change, curve=curve)
+    return _with_forecast(replace(trend, no_forecast=_no_forecast(trend, line)))
+
+
+def _no_rate(trend: Trend, points: Sequence[Point]) -> str:
+    if not points:
+        since = next((mark for mark in reversed(trend.marks) if mark.is_cut), None)
+        if any(point.part == trend.last_part for point in trend.points):
+            return "The hour meter was not read on its measuring days."
+        return f"Not measured since {since.deed} on {since.day.isoformat()}." if since else "Never measured."
+    if trend.days < 2:
+        return "Measured on one day only; nothing tells a rate yet."
+    return ""
+
+
+def _no_forecast(trend: Trend, line: Straight) -> str:
+    unit = "h" if trend.axis == "hours" else "days"
+    if trend.days < FEWEST_DAYS:
+        return f"{_count(trend.days)} measuring days do not make a forecast; measure on one more day."
+    if trend.span < LEAST_SPAN:
+        return f"Only {trend.span:.0f} {unit} lie between its first and last day; a forecast needs {LEAST_SPAN:.0f}."
+    if line.slope > 0 and slope_doubt(line) < 1:
+        return ""
+    if line.slope > 0:
+        return "The wear so far is smaller than its doubt; it may be none."
+    if slope_doubt(line) < 1:
+        return "It reads less from day to day, beyond doubt, and wear does not heal: something was read wrong."
+    return "No measurable wear."
+
+
+def _count(days: int) -> str:
+    return {1: "One", 2: "Two"}.get(days, str(days))
+
+
+def _changed(points: Sequence[Point], trend: Trend) -> tuple[RateChange | None, Fit | None]:
+    """Return the rates before and after the last change of habit that has two measuring days on either side."""
+    xs = [point.x for point in points]
+    habits = [mark for mark in trend.marks if mark.deed in _HABITS and mark.x is not None]
+    for mark in reversed(habits):
+        assert mark.x is not None
+        if len({x for x in xs if x <= mark.x}) < 2 or len({x for x in xs if x > mark.x}) < 2:
+            continue
+        try:
+            fit = fit_points(points, "bend", knot=mark.x)
+        except MeasureError:
+            continue
+        return _rate_change(fit, mark, xs), fit
+    return None, None
+
+
+def _rate_change(fit: Fit, mark: Mark, xs: Sequence[float]) -> RateChange:
+    before, after = fit.straight(xs[0], is_tail=False), fit.straight(xs[-1])
+    change, change_u = fit.extra
+    return RateChange(
+        mark=mark,
+        before=before.slope,
+        before_u=before.slope_u,
+        after=after.slope,
+        after_u=after.slope_u,
+        change=change,
+        change_u=change_u,
+        dof=fit.dof,
+        is_proved=fit.is_extra_proved,
+    )
+
+
+def _speeding_up(points: Sequence[Point], days: int) -> Fit | None:
+    """Return the parabola when it is proved to bend upwards; what slows down stays on its line, which errs early."""
+    if days < _FEWEST_FOR_SHAPE:
+        return None
+    try:
+        curve = fit_points(points, "curve")
+    except MeasureError:
+        return None
+    return curve if curve.extra[0] > 0 and curve.is_extra_proved else None
+
+
+def _with_forecast(trend: Trend) -> Trend:
+    """Add when the watch and renew lines are reached, and the chances that the limit is passed."""
+    limit, line = trend.limit, trend.line
+    if limit is None or line is None or trend.no_forecast:
+        return trend
+    end = trend.usage.season_end
+    return replace(
+        trend,
+        watch=_reached(trend, limit.watch_mm) if limit.watch_mm is not None else None,
+        renew=_reached(trend, limit.renew_mm),
+        chance_now=chance_over(trend, trend.usage.now, limit.renew_mm),
+        chance_later=chance_over(trend, end, limit.renew_mm) if end is not None else None,
+    )
+
+
+def _reached(trend: Trend, limit_mm: float) -> Crossing | None:
+    """Return when a height is reached: by the line, and by the curve where that is earlier."""
+    assert trend.line is not None
+    straight = crossing(trend.line, limit_mm)
+    if trend.curve is None or straight is None:
+        return straight
+    start = max(point.x for point in trend.fitted if point.x is not None)
+    curved = curve_crossing(trend.curve, limit_mm, start, start + _FARTHEST_SPANS * trend.span)
+    return Crossing(
+        min(curved.at, straight.at), min(curved.earliest, straight.earliest), min(curved.latest, straight.latest)
+    )
+
+
+def chance_over(trend: Trend, x: float, limit_mm: float) -> float | None:
+    """Return the chance that the thing is over a limit at a place on the axis; by the curve where it speeds up."""
+    if trend.line is None:
+        return None
+    straight = trend.line.chance_over(x, limit_mm)
+    if trend.curve is None:
+        return straight
+    u_mm = trend.curve.u_at(x)
+    gap_mm = trend.curve.value_at(x) - limit_mm
+    return max(straight, t_cdf(gap_mm / u_mm, trend.curve.dof)) if u_mm > 0 else float(gap_mm > 0)
+
+
+def rate_half_width(line: Straight) -> float:
+    """Return the 95 % half-width of a rate, mm per hour or day."""
+    return t_quantile(0.975, line.dof) * line.slope_u

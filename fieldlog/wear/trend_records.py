@@ -1,0 +1,116 @@
+"""What is known of one wearing thing over time: its points, what cut its history, its rate, when limits are reached.
+
+Plain data, so that pages, pictures and the season's sums can be drawn from it; nothing in it is in words, apart
+from why there is no rate or no forecast.
+"""
+
+import datetime
+from dataclasses import dataclass
+
+from fieldlog.measure.crossing import Crossing
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.line_fit import Fit, Point, Straight
+from fieldlog.records.entries import Deed
+from fieldlog.wear.states import LimitInForce
+from fieldlog.wear.usage import Axis, Usage
+
+
+@dataclass(frozen=True, slots=True)
+class TrendPoint:
+    """One measuring day: where it stands on the axis (None when no meter tells), its value, more being worse.
+
+    `part` counts the parts of the history, 0 first; `left_out` says why a point of the last part is not in the fit.
+    """
+
+    day: datetime.date
+    x: float | None
+    value: Estimate
+    part: int
+    left_out: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What was done: `is_cut` where it began a new part of the history, else a mark only."""
+
+    day: datetime.date
+    x: float | None
+    deed: Deed
+    is_cut: bool
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RateChange:
+    """The rates before and after a change of habit, and the difference, with standard uncertainties, mm per x."""
+
+    mark: Mark
+    before: float
+    before_u: float
+    after: float
+    after_u: float
+    change: float
+    change_u: float
+    dof: float
+    is_proved: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """The history of one thing: clearance or bore or wall of a hole, or the pin of a joint.
+
+    `fit_points` are the points of `fitted` as the line takes them, with one scatter for all days.
+
+    `line` is the straight line that goes on: of the last part, after a proved change of habit. `curve` is there when
+    wear is proved to speed up; the forecast is then the earlier of both. `no_rate` and `no_forecast` are reasons, empty
+    when there is one. Chances are of the limit being passed, at the last meter reading and at the season's end.
+    """
+
+    of: str
+    hole: str
+    usage: Usage
+    points: tuple[TrendPoint, ...]
+    marks: tuple[Mark, ...]
+    limit: LimitInForce | None
+    fit: Fit | None = None
+    line: Straight | None = None
+    curve: Fit | None = None
+    rate_change: RateChange | None = None
+    watch: Crossing | None = None
+    renew: Crossing | None = None
+    chance_now: float | None = None
+    chance_later: float | None = None
+    fit_points: tuple[Point, ...] = ()
+    no_rate: str = ""
+    no_forecast: str = ""
+
+    @property
+    def axis(self) -> Axis:
+        """Hours of the meter, or days where there is none."""
+        return self.usage.axis
+
+    @property
+    def fitted(self) -> tuple[TrendPoint, ...]:
+        """The points that the line goes through."""
+        return tuple(p for p in self.points if not p.left_out and p.x is not None and p.part == self.last_part)
+
+    @property
+    def last_part(self) -> int:
+        """The number of the part that goes on today, which may not be measured yet."""
+        return sum(mark.is_cut for mark in self.marks)
+
+    @property
+    def days(self) -> int:
+        """How many measuring days the line rests on."""
+        return len({point.day for point in self.fitted})
+
+    @property
+    def span(self) -> float:
+        """From the first to the last of them, in hours or days."""
+        xs = [point.x for point in self.fitted if point.x is not None]
+        return max(xs) - min(xs) if xs else 0.0
+
+    @property
+    def least_left(self) -> float | None:
+        """The lower bound of what is left until the limit, in hours or days, never below 0; None without a forecast."""
+        return max(self.renew.earliest - self.usage.now, 0.0) if self.renew is not None else None
