@@ -12,28 +12,28 @@ from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Straight
 
 FEWEST_OF_A_KIND = 3  # from fewer nothing can be said about how much they differ
+JUDGED_DOF = 8.0  # a judged uncertainty, good to 25 %: GUM (JCGM 100:2008) G.4.2
 LEAST_SPREAD = 0.25  # of the mean: no two joints wear alike, whatever a few of them seem to say; judgement
 _HALVINGS = 200
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """The mean rate of a kind with its standard uncertainty, and the standard deviation between its joints."""
+    """The mean rate of a kind with its standard uncertainty, and the standard deviation between its joints.
+
+    `dof` says how well that is known.
+    """
 
     mean: float
     mean_u: float
     between_sd: float
     count: int
+    dof: float
 
     @property
     def spread(self) -> float:
         """The standard deviation of one more joint of the kind about the known mean."""
         return math.hypot(self.between_sd, self.mean_u)
-
-    @property
-    def dof(self) -> float:
-        """The degrees of freedom of what is known about the differences."""
-        return float(self.count - 1)
 
 
 def kind_of(rates: Sequence[tuple[float, float]]) -> Kind:
@@ -52,11 +52,13 @@ def kind_of(rates: Sequence[tuple[float, float]]) -> Kind:
 
     variance = _between(surplus, rates)
     plain = math.fsum(r for r, _ in rates) / len(rates)
-    variance = max(variance, (LEAST_SPREAD * plain) ** 2)
+    dof = len(rates) - 1.0
+    if variance < (LEAST_SPREAD * plain) ** 2:
+        variance, dof = (LEAST_SPREAD * plain) ** 2, max(dof, JUDGED_DOF)
     weights = [1 / (u * u + variance) for _, u in rates]
     total = math.fsum(weights)
     mean = math.fsum(w * r for w, (r, _) in zip(weights, rates, strict=True)) / total
-    return Kind(mean, 1 / math.sqrt(total), math.sqrt(variance), len(rates))
+    return Kind(mean, 1 / math.sqrt(total), math.sqrt(variance), len(rates), dof)
 
 
 def _between(surplus: Callable[[float], float], rates: Sequence[tuple[float, float]]) -> float:

@@ -6,7 +6,7 @@ from statistics import median
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Straight, fit_points
-from fieldlog.measure.median_line import MedianLine, median_line
+from fieldlog.measure.median_line import median_line
 from fieldlog.wear.trend import rate_half_width
 from fieldlog.wear.trend_records import Trend
 
@@ -38,16 +38,17 @@ def median_check(trend: Trend) -> MedianCheck | None:
     points = [(point.x, point.value.value_mm) for point in trend.fitted if point.x is not None]
     line = median_line([x for x, _ in points], [y for _, y in points])
     disagrees = abs(line.slope - trend.line.slope) > rate_half_width(trend.line)
-    worst = _worst(trend, line)
+    worst = _worst(trend, line.slope)
     if worst is None:
         return MedianCheck(line.slope, disagrees)
     number, off_mm = worst
     return MedianCheck(line.slope, disagrees, trend.fitted[number].day, off_mm, _slope_without(trend, number))
 
 
-def _worst(trend: Trend, line: MedianLine) -> tuple[int, float] | None:
-    """Return the day farthest off the median line, when it stands apart from the scatter of all."""
-    off = [point.value.value_mm - line.value_at(point.x or 0.0) for point in trend.fitted]
+def _worst(trend: Trend, slope: float) -> tuple[int, float] | None:
+    """Return the day farthest off the others along the median slope, when it stands apart from the scatter of all."""
+    heights = [point.value.value_mm - slope * (point.x or 0.0) for point in trend.fitted]
+    off = [height - median(heights) for height in heights]
     usual = _TO_SD * median(abs(gap) for gap in off)
     own = median(point.u_mm for point in trend.fit_points)
     number = max(range(len(off)), key=lambda n: abs(off[n]))

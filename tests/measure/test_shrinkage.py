@@ -40,7 +40,7 @@ def test_variance_between_is_the_root_that_scipy_finds(rates: list[tuple[float, 
 def test_blend_is_one_more_measuring_of_the_slope(own: float, own_u: float, mean: float, r: float) -> None:
     """The same as adding the kind's slope as a third equation to the two that level and slope are known by."""
     level_u = 0.03
-    kind = Kind(mean, 0.01, 0.04, 6)
+    kind = Kind(mean, 0.01, 0.04, 6, 5.0)
     covariance = np.array([[level_u**2, r * level_u * own_u], [r * level_u * own_u, own_u**2]])
     before = Straight(0.0, 0.5, own, covariance[0, 0], covariance[0, 1], covariance[1, 1], math.inf)
     after = blended(before, kind)
