@@ -49,10 +49,10 @@ def _lower(text: str) -> str:
 
 
 def hole_trend_lines(state: HoleState, trends: Sequence[Trend], units: Units, width: int) -> tuple[Line, ...]:
-    """Return the trends of one hole."""
+    """Return the trends of one hole, as far as they have a rate."""
     lines: list[Line] = []
     for trend in trends:
-        if trend.hole != state.hole.id or (trend.of == "bore" and trend.limit is None):
+        if trend.hole != state.hole.id or trend.line is None or (trend.of == "bore" and trend.limit is None):
             continue
         lines.append(line(Span(f"{WORDS[trend.of].capitalize()} over the seasons", "head")))
         lines += trend_lines(trend, units, width)

@@ -249,7 +249,7 @@ async def test_a_hole_opens_at_its_dial_and_scrolls_down_to_its_history() -> Non
             await pilot.press("down", "enter")
             text = await see(pilot, "wear drawn", "v more")
             assert "12" in text.splitlines()[2]
-            for _ in range(20):
+            for _ in range(40):
                 if "> 31 Oct 2026" not in screen_text(pilot):
                     await pilot.press("down")
             await see(pilot, "History, newest first", "> 31 Oct 2026", "^ more")
