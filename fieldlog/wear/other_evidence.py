@@ -12,6 +12,8 @@ from fieldlog.measure.play import clearance_in_place
 from fieldlog.measure.trials import SAME_STATE
 from fieldlog.records.entries import Play, Sign, Trial
 from fieldlog.records.machine import Hole, Joint, Machine, shown_name
+from fieldlog.records.quantities import Units
+from fieldlog.records.threads import Thread
 from fieldlog.standards.pins import NOMINAL_PINS
 from fieldlog.wear.index import Index
 from fieldlog.wear.pin_size import pin_days
@@ -40,7 +42,7 @@ def with_other_evidence(evidence: PinEvidence, holes: Sequence[HoleState], index
         feeler=feeler,
         others=others,
         unknown_twin=shown_name(twin) if twin is not None and not knows_twin else "",
-        threads=machine.link_threads,
+        threads=threads_at(joint, machine),
         has_links=bool(links_at(joint, machine)),
         worn_holes=frozenset(state.hole.id for state in holes if WEAR_SIGNS & frozenset(state.signs)),
     )
@@ -85,6 +87,23 @@ def _in_place(joint: Joint, in_use: HoleState | None, index: Index) -> tuple[Est
 
 def _is_near(day: datetime.date, other: datetime.date) -> bool:
     return abs(day - other) <= SAME_STATE
+
+
+def threads_at(joint: Joint, machine: Machine) -> Units | None:
+    """Return whether links have inch or metric threads: those that end here, as stated, else all of the machine's.
+
+    Where the threads of several links do not agree nothing is said.
+    """
+    here = {link.id for link in machine.links if link.id in links_at(joint, machine)}
+    own = {_system(link.thread) for link in machine.links if link.thread is not None and link.id in here}
+    every = {_system(link.thread) for link in machine.links if link.thread is not None}
+    if len(own) == 1:
+        return own.pop()
+    return machine.link_threads or (every.pop() if len(every) == 1 and not own else None)
+
+
+def _system(thread: Thread) -> Units:
+    return "in" if thread.form == "inch" else "mm"
 
 
 def twin_of(joint: Joint, machine: Machine) -> Joint | None:

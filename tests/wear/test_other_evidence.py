@@ -9,9 +9,10 @@ from fieldlog.measure.estimate import exactly
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.records.entries import Play, PlayBy, Trial, TrialResult
 from fieldlog.records.machine import Hole, Joint, Link, Machine
-from fieldlog.records.quantities import parse_length
+from fieldlog.records.quantities import Units, parse_length
+from fieldlog.standards.threads import parse_thread
 from fieldlog.wear.at_the_hole import look_at_pin
-from fieldlog.wear.other_evidence import twin_of
+from fieldlog.wear.other_evidence import threads_at, twin_of
 from fieldlog.wear.states import JointState, Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
@@ -132,6 +133,30 @@ def test_the_other_end_of_the_link_and_its_threads_are_evidence() -> None:
     found = evidence_of(made.joint)
     assert [(other.kinship, other.names) for other in found.others] == [("other end", ("7/8 in",))]
     assert (found.threads, found.has_links) == ("in", True)
+
+
+@pytest.mark.parametrize(
+    ("own", "other", "stated", "threads"),
+    [
+        ("M24", "", None, "mm"),
+        ("1-1/8-7", "M24", None, "in"),
+        ("1-1/8-7", "", "mm", "in"),
+        ("", "M24", None, "mm"),
+        ("", "M24", "in", "in"),
+        ("", "", None, None),
+        ("Tr24x5", "", None, "mm"),
+    ],
+)
+def test_threads_are_those_of_its_own_link_first(
+    own: str, other: str, stated: Units | None, threads: Units | None
+) -> None:
+    """The link that ends here tells, then what is stated of the machine, then its other links where they agree."""
+    links = [replace(LINK, thread=parse_thread(own) if own else None)]
+    links.append(Link("top", thread=parse_thread(other) if other else None))
+    assert (
+        threads_at(LEFT, Machine("t", joints=(LEFT, UPPER), holes=HOLES, links=tuple(links), link_threads=stated))
+        == threads
+    )
 
 
 def test_a_contradiction_takes_the_word_sound_away() -> None:
