@@ -60,12 +60,20 @@ class NextStep(NamedTuple):
     needs_pin: bool = False
 
 
+class RuledOut(NamedTuple):
+    """A pin that the hole's readings alone would allow, and what takes it off the list."""
+
+    name: str
+    by: str
+
+
 @dataclass(frozen=True, slots=True)
 class PinAnswer:
     """The ranked candidates, the one sentence to show, and what to measure next to settle it.
 
     `settled` is the one size that stands: stated, measured, or alone in fitting; two names of one size in use
-    ("19 mm or 3/4 in") count as one. `from_hole` is the id of the hole that the answer rests on.
+    ("19 mm or 3/4 in") count as one. `from_hole` is the id of the hole that the answer rests on; `ruled_out` are the
+    pins that the hole alone would allow.
     """
 
     candidates: tuple[PinCandidate, ...]
@@ -76,6 +84,7 @@ class PinAnswer:
     from_hole: str = ""
     contradictions: tuple[Contradiction, ...] = ()
     next_steps: tuple[NextStep, ...] = ()
+    ruled_out: tuple[RuledOut, ...] = ()
 
     @property
     def next_action(self) -> str:

@@ -5,10 +5,10 @@ what such a joint has when new, or that plus some wear. Common practice, no sour
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.pin_evidence import PinEvidence, Standing
+from fieldlog.measure.pin_evidence import PinEvidence, RuledOut, Standing
 from fieldlog.measure.pin_weights import hole_ids, hole_interval, joint_kind, pins_in_place
 from fieldlog.records.machine import Hole
 from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
@@ -75,6 +75,21 @@ def _possible(pin: NominalPin, hole: Hole, smallest: Estimate | None, evidence: 
     standing: Standing = "worn" if least_mm - pin_mm > usual.new_most_mm else "unworn"
     is_tight = most_mm - pin_mm < usual.new_least_mm
     return Possible(pin, standing, is_tight, least_mm - pin_mm, most_mm - pin_mm)
+
+
+def ruled_out(hole: Hole, smallest: Estimate | None, evidence: PinEvidence) -> tuple[RuledOut, ...]:
+    """Return the pins that would stand but for one kind of evidence, each with that kind."""
+    standing = {possible.pin.name for possible in possible_pins(hole, smallest, evidence)}
+    found: dict[str, RuledOut] = {}
+    for by, without in (
+        ("what was tried", replace(evidence, trials=())),
+        ("the pin's worn band", replace(evidence, worn_pin=None)),
+        ("play in place", replace(evidence, play=None, feeler=None)),
+    ):
+        allowed = possible_pins(hole, smallest, without) if without != evidence else ()
+        new = (p.pin.name for p in allowed if p.pin.name not in standing)
+        found |= {name: RuledOut(name, by) for name in new if name not in found}
+    return tuple(found.values())
 
 
 def nearest_nominal(measured: Estimate) -> tuple[str, ...]:

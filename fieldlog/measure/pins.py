@@ -4,6 +4,7 @@ The plain rules (pin_rules) say what can be, the weights (pin_weights) rank it, 
 next step (pin_next) is worked out from what still stands. The answer is a set with reasons, never silently one size.
 """
 
+import math
 from collections.abc import Sequence
 
 from fieldlog.measure.contradictions import contradictions
@@ -18,7 +19,7 @@ from fieldlog.measure.pin_evidence import (
     groups_of_one_size,
 )
 from fieldlog.measure.pin_next import AT_UNWORN_END, next_steps, said_next
-from fieldlog.measure.pin_rules import Possible, nearest_nominal, possible_pins, reference_hole, tried_hole
+from fieldlog.measure.pin_rules import Possible, nearest_nominal, possible_pins, reference_hole, ruled_out, tried_hole
 from fieldlog.measure.pin_weights import Weighed, hole_bounds, shares_of, weighed
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.measure.trials import trial_words
@@ -27,6 +28,7 @@ from fieldlog.records.quantities import Units
 from fieldlog.standards.pins import NOMINAL_PINS, NominalPin
 
 _MOST_SHOWN = 4
+_LEANS = 0.8  # share from which the sentence says which of several pins is likely
 _TIGHT = "tight for such a joint"
 
 
@@ -123,6 +125,7 @@ def _from_hole(
         hole.id,
         contrary,
         steps,
+        ruled_out(hole, smallest, evidence),
     )
 
 
@@ -130,7 +133,7 @@ def _sentence(unworn: Sequence[Sequence[PinCandidate]], worn: Sequence[Sequence[
     groups = unworn or worn
     names = " or ".join(group_name(group) for group in groups[:_MOST_SHOWN])
     if len(groups) > 1:
-        said = f"{names}; this hole cannot tell which"
+        said = f"{names}; this hole cannot tell which{_leaning(groups)}"
     else:
         said = f"{names} (one size for hitch use)" if len(groups[0]) > 1 else names
     if not unworn:
@@ -138,6 +141,14 @@ def _sentence(unworn: Sequence[Sequence[PinCandidate]], worn: Sequence[Sequence[
     if worn:
         return f"{said}; {group_name(worn[0])} only if {mm_text(worn[0][0].excess_mm, units)} of room is wear"
     return said
+
+
+def _leaning(groups: Sequence[Sequence[PinCandidate]]) -> str:
+    """Return the size that all else speaks for, where it does so clearly."""
+    share = math.fsum(candidate.share for candidate in groups[0])
+    return (
+        f", but all else speaks for {group_name(groups[0])} ({min(share * 100, 99):.0f} %)" if share >= _LEANS else ""
+    )
 
 
 def _nothing_fits(

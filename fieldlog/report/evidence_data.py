@@ -34,6 +34,7 @@ def pin_data(answer: PinAnswer, evidence: PinEvidence | None, size: Sized) -> Da
             for candidate in answer.candidates
         ],
         "contradictions": [{"said": c.said, "settles": c.settles} for c in answer.contradictions],
+        "ruled_out": [{"name": out.name, "by": out.by} for out in answer.ruled_out],
         "next_steps": [
             {
                 "action": step.action,

@@ -32,6 +32,7 @@ def evidence_lines(state: JointState, units: Units, width: int) -> tuple[Line, .
     lines: list[Line] = [*wrapped(f"Pin: {answer.sentence}.", width, "", "strong")]
     lines += contradiction_lines(answer, width)
     lines += candidate_lines(answer.candidates, width)
+    lines += ruled_out_lines(answer, width)
     lines += [BLANK, heading("What there is")]
     lines += evidence_summary(state, units, width) or wrapped("Nothing but readings yet.", width, "", "dim")
     if answer.next_steps:
@@ -87,6 +88,13 @@ def candidate_lines(candidates: Sequence[PinCandidate], width: int) -> tuple[Lin
         rows.append(line("  ", Span(head, "strong"), *first.spans))
         rows += [line(" " * (len(head) + 2), *row.spans) for row in more]
     return tuple(rows)
+
+
+def ruled_out_lines(answer: PinAnswer, width: int) -> tuple[Line, ...]:
+    """Return which pins the hole alone would allow, and what takes them off the list."""
+    if not answer.ruled_out:
+        return ()
+    return wrapped(f"Out: {', '.join(f'{out.name} by {out.by}' for out in answer.ruled_out)}.", width, "  ", "dim")
 
 
 def _reasons(group: Sequence[PinCandidate]) -> list[str]:

@@ -6,7 +6,7 @@ from fieldlog.measure.rounding import both_plain_text, both_text, change_text, s
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.dial import DialShape, dial_lines, magnification
-from fieldlog.report.evidence_view import candidate_lines, contradiction_lines, evidence_summary
+from fieldlog.report.evidence_view import candidate_lines, contradiction_lines, evidence_summary, ruled_out_lines
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.machine_view import bush_text, hole_label
 from fieldlog.report.round_view import shape_text
@@ -57,7 +57,7 @@ def _limit_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...
 def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
     answer = state.pin_answer
     lines = [*wrapped(f"{answer.sentence}.", width), *contradiction_lines(answer, width)]
-    lines += candidate_lines(answer.candidates, width)
+    lines += [*candidate_lines(answer.candidates, width), *ruled_out_lines(answer, width)]
     lines += evidence_summary(state, units, width)
     if answer.next_measurement and not answer.contradictions:
         lines += wrapped(f"To settle it: {answer.next_measurement}.", width, "", "strong")

@@ -89,6 +89,17 @@ def test_a_refused_pin_rules_out_its_own_size_and_everything_larger() -> None:
     assert "22 mm" in refused
 
 
+def test_what_is_out_is_said_with_what_took_it_off() -> None:
+    """7/8 by the shank that did not go, 18 mm by the play in place, 18 mm by the worn band where that is measured."""
+    rough = evidence(22.2, trial("7/8 in", "no"), doubt_mm=0.3)
+    assert [tuple(out) for out in ask(rough).ruled_out] == [("7/8 in", "what was tried")]
+    tight = replace(evidence(19.42), largest=size(19.95), play=size(0.9, 0.15))
+    assert [tuple(out) for out in ask(tight).ruled_out] == [("18 mm", "play in place")]
+    band = replace(evidence(19.42), worn_pin=size(18.6, 0.03))
+    assert [tuple(out) for out in ask(band).ruled_out] == [("18 mm", "the pin's worn band")]
+    assert ask(evidence(19.42)).ruled_out == ()
+
+
 def test_one_side_only_is_no_passage() -> None:
     """What sticks half way in a taper rules out its size as what does not enter at all."""
     rough = evidence(22.2, trial("7/8 in", "one side only"), doubt_mm=0.3)
@@ -211,6 +222,14 @@ def test_what_is_known_of_the_machine_ranks_with_its_reason(
     assert reason in answer.candidates[0].reason
     assert names(answer) == {"22 mm", "7/8 in"}
     assert answer.settled is None
+
+
+def test_the_sentence_says_what_all_else_speaks_for() -> None:
+    """With a twin of 7/8 the hole still cannot tell, but the sentence leans; without it, it does not."""
+    twin = (OtherPin("Right rod", "twin", ("7/8 in",)),)
+    leaning = ask(replace(evidence(22.75), others=twin)).sentence
+    assert leaning.startswith("7/8 in or 22 mm; this hole cannot tell which, but all else speaks for 7/8 in (9")
+    assert "speaks for" not in ask(evidence(22.75)).sentence
 
 
 def test_a_bolt_is_of_a_size_that_bolts_have() -> None:
