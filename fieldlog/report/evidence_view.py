@@ -34,7 +34,7 @@ def evidence_lines(state: JointState, units: Units, width: int) -> tuple[Line, .
     lines += candidate_lines(answer.candidates, width)
     lines += ruled_out_lines(answer, width)
     lines += [BLANK, heading("What there is")]
-    lines += evidence_summary(state, units, width) or wrapped("Nothing but readings yet.", width, "", "dim")
+    lines += evidence_summary(state, units, width) or wrapped("Nothing beside readings yet.", width, "", "dim")
     if answer.next_steps:
         lines += [BLANK, heading("What would settle it, soonest first")]
         lines += step_lines(answer.next_steps, width)
@@ -78,8 +78,9 @@ def candidate_lines(candidates: Sequence[PinCandidate], width: int) -> tuple[Lin
     """Return the pins that can have been meant, each with its weight and reason."""
     rows: list[Line] = []
     groups = groups_of_one_size(candidates)
+    room = max([_NAME_WIDTH, *(len(group_name(group)) + 1 for group in groups[:_MOST_CANDIDATES])])
     for group in groups[:_MOST_CANDIDATES]:
-        head = f"{group_name(group):<{_NAME_WIDTH}}{_share_text(group, len(groups))}"
+        head = f"{group_name(group):<{room}}{_share_text(group, len(groups))}"
         said = f"{group[0].standing}: {'; '.join(_reasons(group))}"
         if width < _NARROW:
             rows += wrapped(f"{head}{said}", width, "  ")
