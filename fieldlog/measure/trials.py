@@ -5,7 +5,7 @@ that the hole is somewhere smaller. A bore only grows: what did not go once was 
 """
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fieldlog.measure.estimate import Estimate
@@ -77,8 +77,3 @@ def interval_of(smallest: Estimate | None, bounds: Bounds) -> tuple[float, float
 def trial_words(trial: Trial) -> str:
     """Return '3/4 in pin' or '19.5 mm shank'."""
     return f"{trial.size.typed} {trial.by}"
-
-
-def largest_that_goes(trials: Sequence[Trial]) -> Trial | None:
-    """Return the largest pin or shank that went through any of the holes."""
-    return max((t for t in trials if t.result == "goes"), key=lambda t: t.size.mm, default=None)
