@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from fieldlog.measure.estimate import Part, limit_of
-from fieldlog.measure.instruments import Use, error_limit_mm, instrument_words, usual_repeatability_mm
+from fieldlog.measure.instruments import Use, error_limit_mm, instrument_units, instrument_words, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
 from fieldlog.measure.repeats import mean, pooled_scatter
-from fieldlog.records.checks import Check, standing_checks
+from fieldlog.measure.rounding import both_fine_text, both_plain_text
+from fieldlog.records.checks import Check, CheckKind, standing_checks
 from fieldlog.records.machine import Instrument
 from fieldlog.standards.calipers import (
     DRIFT_MM,
@@ -49,32 +50,35 @@ def standing_on(instrument: Instrument, day: datetime.date, use: Use) -> Standin
         return Standing(None)
     words, drift_mm = instrument_words(instrument), DRIFT_MM[instrument.kind]
     around = _around(instrument, day)
-    kinds = ("zero",) if use == "inside" else ("zero", "known outside")
+    kinds: tuple[CheckKind, ...] = ("zero",) if use == "inside" else ("zero", "known outside")
     zeros = [check for check in around if check.kind in kinds]
     if not zeros and use == "inside" and any(check.kind == "known bore" for check in around):
         return Standing(None)
     if not zeros:
-        return _unchecked(instrument, day, words, drift_mm)
+        return _unchecked(instrument, day, f"{words}, {use} jaws," if around else words, kinds)
     worst = max(zeros, key=lambda check: abs(check.deviation_mm))
     half_mm = max(abs(worst.deviation_mm), _half_step_mm(worst))
     when = worst.date.isoformat()
     said = "read" if worst.kind == "zero" else "was off by"
-    source = f"{worst.kind} check of {when} {said} {worst.deviation_mm:+.3f} mm"
+    units = instrument_units(instrument)
+    source = f"{worst.kind} check of {when} {said} {both_fine_text(worst.deviation_mm, units)}"
     if abs(worst.deviation_mm) <= drift_mm + 1e-9:
         return Standing(limit_of(f"{words}, zero", half_mm, source))
-    remark = f"{words}: {source}, over {drift_mm:g} mm: sizes are widened by that; set it to zero and check it again"
+    most = both_plain_text(drift_mm, units)
+    remark = f"{words}: {source}, over {most}: sizes are widened by that; set it to zero and check it again"
     return Standing(limit_of(f"{words}, zero drifted", half_mm, source), remark)
 
 
-def _unchecked(instrument: Instrument, day: datetime.date, words: str, drift_mm: float) -> Standing:
-    last = max((check.date for check in usable_checks(instrument) if check.date <= day), default=None)
-    since = f"last checked {last.isoformat()}" if last is not None else "no check is written down"
-    part = limit_of(f"{words}, zero not checked", drift_mm, f"may be off by ± {drift_mm:g} mm unseen; {since}")
+def _unchecked(instrument: Instrument, day: datetime.date, words: str, kinds: Sequence[CheckKind]) -> Standing:
+    drift_mm = DRIFT_MM[instrument.kind]
+    most = both_plain_text(drift_mm, instrument_units(instrument))
+    dates = [check.date for check in usable_checks(instrument) if check.date <= day and check.kind in kinds]
+    since = f"last checked {max(dates).isoformat()}" if dates else "no check is written down"
+    name = f"{instrument_words(instrument)}, zero not checked"
+    part = limit_of(name, drift_mm, f"may be off by ± {most} unseen; {since}")
     if not instrument.id:
-        return Standing(
-            part, f"no caliper is named, so no check of it is known: sizes are widened by ± {drift_mm:g} mm"
-        )
-    remark = f"{words} not checked this season ({since}): sizes are widened by ± {drift_mm:g} mm; check its zero"
+        return Standing(part, f"no caliper is named, so no check of it is known: sizes are widened by ± {most}")
+    remark = f"{words} not checked this season ({since}): sizes are widened by ± {most}; check its zero"
     return Standing(part, remark)
 
 
@@ -113,7 +117,7 @@ def jaws_on(instrument: Instrument, day: datetime.date) -> Jaws | None:
         return None
     if instrument.kind != "caliper":
         return stated_jaws(0.0, 0.0, bores, words)
-    return learnt_jaws(bores, error_limit_mm(instrument, "inside"), words)
+    return learnt_jaws(bores, error_limit_mm(instrument, "inside"), words, instrument_units(instrument))
 
 
 def _known_bores(instrument: Instrument, day: datetime.date) -> tuple[KnownBore, ...]:

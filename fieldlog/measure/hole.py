@@ -114,12 +114,9 @@ def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
         raise MeasureError("No reading of this hole yet.")
     used = {reading.instrument: instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings}
     jaws = {name: jaws_on(instrument, readings[0].day) for name, instrument in used.items()}
-    worth = _worth(readings, used)
-    faces = tuple(
-        _face_shape(face, line_groups(group, jaws), worth)
-        for face in FACES
-        if (group := [reading for reading in readings if reading.face == face])
-    )
+    by_face = {face: [reading for reading in readings if reading.face == face] for face in FACES}
+    worths = {face: _worth(group, used) for face, group in by_face.items() if group}
+    faces = tuple(_face_shape(face, line_groups(by_face[face], jaws), worth) for face, worth in worths.items())
     return HoleSize(
         hole=readings[0].hole,
         day=readings[0].day,
@@ -130,7 +127,7 @@ def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
         smallest=min((face.smallest for face in faces), key=lambda size: size.value_mm),
         largest=max((face.largest for face in faces), key=lambda size: size.value_mm),
         keys=tuple(reading.key for reading in readings),
-        remarks=worth.remarks,
+        remarks=tuple(dict.fromkeys(remark for worth in worths.values() for remark in worth.remarks)),
     )
 
 
@@ -180,7 +177,7 @@ def _apart_deg(first: float, second: float) -> float:
 
 
 def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument]) -> Worth:
-    """Return what the readings of a hole are worth; the worst of the instruments used counts."""
+    """Return what the readings of a face are worth; the worst of the instruments used counts."""
     triples = [
         (used[reading.instrument], float(reading.size.mm), step_mm(reading.size, used[reading.instrument]))
         for reading in readings

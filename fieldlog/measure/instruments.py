@@ -6,7 +6,7 @@ from typing import Literal
 
 from fieldlog.measure.estimate import Part, limit_of
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import Length
+from fieldlog.records.quantities import Length, Units
 from fieldlog.standards.tapes import tape_error_limit_mm
 
 Use = Literal["inside", "outside", "length"]
@@ -69,6 +69,11 @@ def _inside_from_outside_mm(instrument: Instrument, limit_mm: float) -> float:
 def instrument_words(instrument: Instrument) -> str:
     """Return an instrument's name as it stands in budgets and remarks."""
     return instrument.name or instrument.id or instrument.kind
+
+
+def instrument_units(instrument: Instrument) -> Units:
+    """Return the units an instrument reads in, millimetres where it is not said."""
+    return instrument.resolution.family if instrument.resolution is not None else "mm"
 
 
 def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part:

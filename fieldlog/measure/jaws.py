@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.measure.estimate import Estimate, Part, limit_of
+from fieldlog.measure.rounding import both_fine_text, both_plain_text
+from fieldlog.records.quantities import Units
 
 _ROUNDS = 6  # the chord's curvature settles in two or three
 _SURE = 2.0  # standard uncertainties
@@ -98,29 +100,30 @@ def stated_jaws(width_mm: float, error_mm: float, bores: Sequence[KnownBore], na
     return Jaws(level, width_mm, (*levers, Lever(width, -centre, 1.0)) if width_mm > 0 else levers)
 
 
-def learnt_jaws(bores: Sequence[KnownBore], unknown_offset_mm: float, name: str) -> Jaws:
+def learnt_jaws(bores: Sequence[KnownBore], unknown_offset_mm: float, name: str, units: Units = "mm") -> Jaws:
     """Return offset and width from known bores: by weighted least squares where their sizes tell the two apart.
 
     Args:
         bores: one or more known bores, each a different size.
         unknown_offset_mm: half-width within which the offset lies when nothing tells it, the inside limit.
         name: the instrument in words.
+        units: the units that it speaks in.
     """
     weights = [1 / bore.u_mm**2 for bore in bores]
     chords = [1 / (2 * bore.size_mm) for bore in bores]
     if not _tells_apart(weights, chords, unknown_offset_mm):
-        return _not_told_apart(bores, weights, unknown_offset_mm, name)
+        return _not_told_apart(bores, weights, unknown_offset_mm, (name, units))
     lacks = [bore.size_mm - bore.mean_mm for bore in bores]
     squared = 0.0
     for _ in range(_ROUNDS):
         squared = _tilt(lacks, chords, weights)
         chords = [_chord_share(bore.size_mm, squared) for bore in bores]
     slope, centre = _slope_part(bores, weights, chords, name), _weighted(chords, weights)
-    complaint = _backward(bores) if squared < -_SURE * slope.u_mm else ""
+    complaint = _backward(bores, units) if squared < -_SURE * slope.u_mm else ""
     squared = max(squared, 0.0)
     offset = _weighted(lacks, weights) - squared * centre
     levers = tuple(Lever(part, 1.0, 0.0) for part in _level_parts(bores, weights, name))
-    complaint = complaint or _misfit(bores, offset, squared)
+    complaint = complaint or _misfit(bores, offset, squared, units)
     return Jaws(offset, math.sqrt(squared), (*levers, Lever(slope, -centre, 1.0)), "", complaint)
 
 
@@ -181,11 +184,14 @@ def _slope_part(bores: Sequence[KnownBore], weights: Sequence[float], chords: Se
     return Part(f"{name}, width of the inside jaws", u, dof, f"learnt from {len(bores)} known bores")
 
 
-def _not_told_apart(bores: Sequence[KnownBore], weights: Sequence[float], unknown_offset_mm: float, name: str) -> Jaws:
+def _not_told_apart(
+    bores: Sequence[KnownBore], weights: Sequence[float], unknown_offset_mm: float, words: tuple[str, Units]
+) -> Jaws:
     """Lay what one size of bore lacks to the width of the jaws; the offset stays open within its limit.
 
     At the bore's own size that makes no difference; the farther a hole is from it, the more it does.
     """
+    name, units = words
     lack = _weighted([bore.size_mm - bore.mean_mm for bore in bores], weights)
     size = 1 / _weighted([1 / bore.size_mm for bore in bores], weights)
     level = _level_parts(bores, weights, name)
@@ -195,12 +201,12 @@ def _not_told_apart(bores: Sequence[KnownBore], weights: Sequence[float], unknow
     if lack <= 0:
         levers = (*(Lever(part, 1.0, 0.0) for part in level), either)
         u_mm = math.hypot(*(part.u_mm for part in level))
-        return Jaws(lack, 0.0, levers, "", _too_large(bores, lack) if -lack > _SURE * u_mm else "")
+        return Jaws(lack, 0.0, levers, "", _too_large(bores, lack, units) if -lack > _SURE * u_mm else "")
     width = math.sqrt(max(size**2 - (size - lack) ** 2, 0.0))
     remark = (
-        f"one size of known bore cannot tell jaw width from offset: {width:.2f} mm of width with no offset and "
-        f"{lack:.3f} mm of offset with no width read it alike; check a bore of another size, "
-        f"such as {_other_size_mm(size):g} mm"
+        f"one size of known bore cannot tell jaw width from offset: {both_plain_text(width, units)} of width with no "
+        f"offset and {both_fine_text(lack, units)} of offset with no width read it alike; check a bore of another "
+        f"size, such as about {both_plain_text(_other_size_mm(size), units)}"
     )
     return Jaws(0.0, width, (*(Lever(part, 0.0, 2 * size) for part in level), either), remark)
 
@@ -210,26 +216,28 @@ def _other_size_mm(size_mm: float) -> float:
     return round(size_mm / 2) if size_mm >= 16 else round(size_mm * 2)
 
 
-def _too_large(bores: Sequence[KnownBore], lack_mm: float) -> str:
+def _too_large(bores: Sequence[KnownBore], lack_mm: float, units: Units) -> str:
+    over, size = both_fine_text(-lack_mm, units), both_fine_text(bores[0].size_mm, units)
     return (
-        f"it reads {-lack_mm:.3f} mm over the known bore of {bores[0].size_mm:g} mm, which flat jaws never do: look "
-        "at its zero, swing it square across the bore, and make sure of the bore's size; then check again"
+        f"it reads {over} over the known bore of {size}, which flat jaws never do: look at its zero, swing it square "
+        "across the bore, and make sure of the bore's size; then check again"
     )
 
 
-def _backward(bores: Sequence[KnownBore]) -> str:
-    small, large = min(b.size_mm for b in bores), max(b.size_mm for b in bores)
+def _backward(bores: Sequence[KnownBore], units: Units) -> str:
+    small, large = (both_plain_text(one(b.size_mm for b in bores), units) for one in (min, max))
     return (
-        f"it lacks more in the bore of {large:g} mm than in the one of {small:g} mm, which no width of jaws does: "
+        f"it lacks more in the bore of {large} than in the one of {small}, which no width of jaws does: "
         "one of the bores is not the size it is said to be, or was read askew; check both again"
     )
 
 
-def _misfit(bores: Sequence[KnownBore], offset_mm: float, squared: float) -> str:
+def _misfit(bores: Sequence[KnownBore], offset_mm: float, squared: float, units: Units) -> str:
     """Name the bore that fits the others worst, where it is beyond three standard uncertainties."""
     width = math.sqrt(squared)
     misses = [(abs(_chord_mm(b.size_mm, width) - offset_mm - b.mean_mm) / b.u_mm, b) for b in bores]
     worst, bore = max(misses, key=lambda miss: miss[0])
     if len(bores) < 3 or worst <= _NOT_BY_CHANCE:
         return ""
-    return f"the known bore of {bore.size_mm:g} mm does not go with the others; check it again or strike it"
+    size = both_fine_text(bore.size_mm, units)
+    return f"the known bore of {size} does not go with the others; check it again or strike it"

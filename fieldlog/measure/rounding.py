@@ -53,6 +53,12 @@ def both_plain_text(value_mm: float, units: Units) -> str:
     return f"{first} ({mm_text(value_mm, other, 2 if other == 'mm' else 4)})"
 
 
+def both_fine_text(value_mm: float, units: Units) -> str:
+    """Return a plain length to the micrometre in both units, the given one first."""
+    first, other = (mm_text(value_mm, one, 3 if one == "mm" else 4) for one in (units, other_units(units)))
+    return f"{first} ({other})"
+
+
 def other_units(units: Units) -> Units:
     """Return inches for millimetres and the other way round."""
     return "in" if units == "mm" else "mm"

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from fieldlog.measure.checks import jaws_on, standing_on
 from fieldlog.measure.estimate import Part
-from fieldlog.measure.instruments import Use, instrument_words, limit_part, usual_repeatability_mm
+from fieldlog.measure.instruments import Use, instrument_units, instrument_words, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
+from fieldlog.measure.rounding import both_plain_text
 from fieldlog.records.machine import Instrument
 
 
@@ -81,7 +82,8 @@ def _remarks(
 
 def jaws_too_wide(instrument: Instrument, width_mm: float, reading_mm: float) -> str:
     """Return the sentence for jaws that cannot have stood in the hole."""
+    wide, read = (both_plain_text(mm, instrument_units(instrument)) for mm in (width_mm, reading_mm))
     return (
-        f"{instrument_words(instrument)}: inside jaws {width_mm:.3g} mm wide do not go into a hole that reads "
-        f"{reading_mm:.3g} mm, so nothing is corrected; mend the jaw width, or strike the reading"
+        f"{instrument_words(instrument)}: inside jaws {wide} wide do not go into a hole that reads {read}, so "
+        "nothing is corrected; mend the jaw width, or strike the reading"
     )

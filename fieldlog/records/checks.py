@@ -54,7 +54,7 @@ def parse_shown(text: str, default_unit: Units = "mm") -> Shown:
     typed = " ".join(text.replace("−", "-").split())
     sign = -1 if typed.startswith("-") else 1
     try:
-        length = parse_length(typed.lstrip("+-").strip() if typed[:1] in "+-" else typed, default_unit)
+        length = parse_length(typed[1:].strip() if typed[:1] in ("+", "-") else typed, default_unit)
     except QuantityError:
         raise QuantityError(f'"{typed[:40]}" is not what an instrument shows. {ACCEPTED_SHOWN}.') from None
     return Shown(f"{'-' if sign < 0 else ''}{length.typed}", sign * length.mm, length)
@@ -67,6 +67,7 @@ def parse_shown_list(text: str, default_unit: Units = "mm") -> tuple[Shown, ...]
         QuantityError: one of them cannot be read.
     """
     between = ";" if ";" in text else None
+    text = text.replace(", ", " ")
     pieces = [piece.strip() for piece in text.split(between) if piece.strip()]
     if between is None and any(piece[0].isalpha() for piece in pieces):
         pieces = _with_units(pieces)

@@ -62,6 +62,10 @@ class Instrument:
     jaw_width_error: Length | None = None
     checks: tuple[Check, ...] = ()
 
+    def __hash__(self) -> int:
+        """Return a hash that does not walk through all checks; equality still does."""
+        return hash((self.id, self.kind, len(self.checks)))
+
 
 @dataclass(frozen=True, slots=True)
 class Limit:

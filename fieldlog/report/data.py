@@ -11,6 +11,7 @@ from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.study import Study
 from fieldlog.report.evidence_data import pin_data
+from fieldlog.report.instrument_data import instrument_data
 from fieldlog.report.size_data import number as _number
 from fieldlog.report.size_data import size_data as _size
 from fieldlog.report.study_data import study_data
@@ -62,6 +63,7 @@ def report_data(
             for item in due_list(states, logbook.units)
         ],
         "rates": rates_data([row for state in states for row in rate_rows(state)]),
+        "instruments": [instrument_data(instrument, today) for instrument in logbook.instruments],
         "machines": [_machine(state, (details or {}).get(state.machine.id, {})) for state in states],
         "gauge_studies": [study_data(study) for study in studies],
         "problems": [
@@ -152,6 +154,17 @@ def _hole_size(size: HoleSize) -> Data:
         "long_axis_deg": _number(shape.axis_deg) if shape is not None and shape.axis_deg is not None else None,
         "round_within_error": shape.is_round_within_error if shape is not None else None,
         "missing": size.missing,
+        "remarks": list(size.remarks),
+        "lines": [
+            {
+                "face": face.face,
+                "clock": group.clock,
+                "read_mm": [_number(mm) for mm in group.read_mm],
+                "corrected_mm": [_number(mm) for mm in group.sizes_mm],
+            }
+            for face in size.faces
+            for group in face.groups
+        ],
     }
 
 

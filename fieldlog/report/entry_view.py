@@ -3,7 +3,10 @@
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
+from fieldlog.measure.checks import jaws_on
+from fieldlog.measure.rounding import mm_text
 from fieldlog.measure.walk import END_WORDS, TAPE_WORDS
+from fieldlog.measure.worth import inside_mm
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
@@ -21,10 +24,26 @@ from fieldlog.records.entries import (
     TurnsReading,
     WallReading,
 )
+from fieldlog.records.machine import Instrument
+from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Line, Span, cells, fit, line, wrapped
 from fieldlog.report.words import day_text
 
 NOTHING_SAID: Mapping[str, str] = MappingProxyType({})
+
+
+def corrected_sizes(
+    entries: Sequence[AnyEntry], instruments: Mapping[str, Instrument], units: Units
+) -> Mapping[str, str]:
+    """Return what the readings of holes were corrected to for their caliper's jaws, by key."""
+    found: dict[str, str] = {}
+    for entry in entries:
+        if isinstance(entry, BoreReading) and entry.instrument in instruments:
+            read_mm = float(entry.size.mm)
+            size_mm = inside_mm(read_mm, jaws_on(instruments[entry.instrument], entry.day))
+            if size_mm != read_mm:
+                found[entry.key] = mm_text(size_mm, units, 3 if units == "mm" else 4)
+    return found
 
 
 def entry_words(entry: AnyEntry) -> str:
@@ -92,17 +111,25 @@ def entry_lines(
     reasons: Mapping[str, Strike],
     width: int,
     said: Mapping[str, str] = NOTHING_SAID,
+    corrected: Mapping[str, str] = NOTHING_SAID,
 ) -> tuple[Line, ...]:
-    """Return the entries newest first, each to be chosen; under them why they are struck, or what is `said`."""
+    """Return the entries newest first, each to be chosen; under them why they are struck, or what is `said`.
+
+    `corrected` holds, by key, what a reading was corrected to for the instrument's jaws.
+    """
     lines: list[Line] = []
     for entry in reversed(entries):
         is_struck = entry.key in struck
         when = f"{day_text(entry.day):<12} {entry.at[:5]}  "
         who = f"  {entry.who}"
         room = width - cells(when) - cells(who)
-        words = fit(entry_words(entry), room)
+        size = f", corrected {corrected[entry.key]}" if entry.key in corrected else ""
+        has_room = cells(entry_words(entry)) + cells(size) <= room
+        words = fit(f"{entry_words(entry)}{size if has_room else ''}", room)
         spans = (Span(when, "dim"), Span(words, "struck" if is_struck else ""), Span(who, "dim"))
         lines.append(Line(spans, entry.key))
+        if size and not has_room:
+            lines.append(line(Span(fit(f"{' ' * 20}{size.removeprefix(', ')}", width), "dim")))
         strike = reasons.get(entry.key)
         if is_struck and strike is not None:
             text = f"struck by {strike.who}, {day_text(strike.day)}: {strike.why}"

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from fieldlog.measure.rounding import both_plain_text, both_text, change_text, size_text
+from fieldlog.measure.hole import HoleSize
+from fieldlog.measure.rounding import both_plain_text, both_text, change_text, mm_text, size_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.dial import DialShape, dial_lines, magnification
@@ -119,6 +120,7 @@ def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     lines += [heading("Identity size"), *wrapped("smallest since it was new; tells the pin", width, "", "dim")]
     lines += wrapped(both_or_dash(state.identity, units), width)
     lines += wrapped(shape_text(latest.best_face.shape, units) or f"Shape not known: {latest.missing}.", width)
+    lines += wrapped(corrected_text(latest, units), width, "", "dim") if corrected_text(latest, units) else ()
     if state.change is not None:
         lines += wrapped(f"Since the time before: {change_text(state.change, units)}", width)
     lines += wrapped(bush_text(state), width, "", "dim")
@@ -127,6 +129,20 @@ def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     for remark in state.remarks:
         lines += wrapped(remark, width, "", "warn")
     return tuple(lines)
+
+
+def corrected_text(size: HoleSize, units: Units) -> str:
+    """Return what was read and what it was corrected to for the jaws, empty where nothing was."""
+    groups = [group for face in size.faces for group in face.groups if group.is_corrected]
+    if not groups:
+        return ""
+    places = 3 if units == "mm" else 4
+    added = max(group.mean_mm - group.read_mean_mm for group in groups)
+    pairs = ", ".join(
+        f"{mm_text(group.read_mean_mm, units, places).removesuffix(f' {units}')} at {group.clock}"
+        for group in groups[:4]
+    )
+    return f"Jaws corrected by {mm_text(added, units, places)}; read {pairs}"
 
 
 def _history(state: HoleState, units: Units, width: int) -> Sequence[Line]:

@@ -90,6 +90,8 @@ def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: 
     if sight.depth is not None:
         lines += depth_summary(sight.depth, units, width)
     lines.append(_line_mean(_group_of(now.faces, readings[-1].key), units))
+    for remark in now.remarks:
+        lines += wrapped(f"{remark[:1].upper()}{remark[1:]}.", width, "", "warn")
     if sight.pin is not None and sight.pin.next_measurement and not sight.pin.contradictions:
         lines += wrapped(f"To settle it: {sight.pin.next_measurement}", width, "", "dim")
     return lines
@@ -123,7 +125,9 @@ def _line_mean(group: LineGroup, units: Units) -> Line:
     spread = (
         f", {len(group.sizes_mm)} readings {mm_text(group.range_mm, units, 3)} apart" if len(group.keys) > 1 else ""
     )
-    return line(f"At {group.clock}: mean {mm_text(group.mean_mm, units, 3 if units == 'mm' else 4)}{spread}")
+    places = 3 if units == "mm" else 4
+    read = f", read {mm_text(group.read_mean_mm, units, places)}, jaws corrected" if group.is_corrected else ""
+    return line(f"At {group.clock}: mean {mm_text(group.mean_mm, units, places)}{read}{spread}")
 
 
 def shape_text(shape: BoreShape | None, units: Units) -> str:
@@ -157,6 +161,8 @@ def pin_panel(readings: Sequence[PinReading], seen: PinSight, units: Units, widt
         lines += wrapped(f"Worn off the pin: {mm_text(max(unworn.value_mm - worn.value_mm, 0.0), units)}", width)
     if seen.answer is not None:
         lines += [*wrapped(f"Pin: {seen.answer.sentence}", width), *contradiction_lines(seen.answer, width)]
+    for remark in seen.remarks:
+        lines += wrapped(f"{remark[:1].upper()}{remark[1:]}.", width, "", "warn")
     return tuple(lines)
 
 

@@ -24,6 +24,7 @@ def size_data(estimate: Estimate | None) -> Mapping[str, object] | None:
                 "u_mm": number(part.u_mm),
                 "dof": number(part.dof) if math.isfinite(part.dof) else None,
                 "source": part.source,
+                "is_limit": part.is_limit,
             }
             for part in estimate.parts
         ],

@@ -26,7 +26,7 @@ def shown_from(value: object) -> Shown:
     if not isinstance(value, str):
         raise Refused(f"{shown(value)} has no unit", ACCEPTED_READING)
     try:
-        length_from(value.strip().lstrip("+-"))
+        length_from(value.strip().removeprefix("-").removeprefix("+"))
         return parse_shown(value)
     except (Refused, QuantityError) as error:
         wrong = error.wrong if isinstance(error, Refused) else f"{shown(value)} is not a reading"

@@ -212,9 +212,16 @@ KEPT = (
     _BACK,
 )
 SETUP = (
-    Command("", "enter", "", "correct", "Correct the chosen line."),
+    Command("", "enter", "", "open", "Correct the chosen line; open an instrument, with its checks."),
     Command("a", "a", "add", "add", "Add a person, an instrument or a limit for the whole fleet."),
     Command("g", "g", "study", "gauge study", "People measure the same holes again and again: what can be told apart."),
+    _HELP,
+    _BACK,
+)
+INSTRUMENT = (
+    Command("k", "k", "check", "do a check", "Write a check down: closed jaws, a known bore, a known pin or gauge."),
+    Command("c", "c", "correct", "correct", "Correct its step, its limits, the width of its inside jaws."),
+    Command("", "enter", "", "strike or keep", "Strike the chosen check out, or take its strike back."),
     _HELP,
     _BACK,
 )

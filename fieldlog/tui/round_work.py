@@ -270,4 +270,5 @@ class RoundWork:
         worn, unworn = (pin_days(pins, place, self.instruments) for place in ("worn", "unworn"))
         known = next((s.evidence for s in self.state.joints if s.joint.id == self.stop.id), None)
         band, end = (days[-1].size if days else None for days in (worn, unworn))
-        return look_at_pin(band, end, known, self.session.units)
+        remarks = dict.fromkeys(remark for days in (worn, unworn) if days for remark in days[-1].remarks)
+        return replace(look_at_pin(band, end, known, self.session.units), remarks=tuple(remarks))

@@ -80,11 +80,12 @@ class Sight:
 
 @dataclass(frozen=True, slots=True)
 class PinSight:
-    """A pin as measured in this round, and which pin it is by that and all that was known before."""
+    """A pin as measured in this round, which pin it is by all that is known, and what is to be said of the caliper."""
 
     worn: Estimate | None
     unworn: Estimate | None
     answer: PinAnswer | None
+    remarks: tuple[str, ...] = ()
 
 
 def look_at_pin(worn: Estimate | None, unworn: Estimate | None, known: PinEvidence | None, units: Units) -> PinSight:

@@ -141,6 +141,19 @@ def test_worst_of_two_instruments_counts() -> None:
     assert hole_size(mixed, known).smallest.parts[1].u_mm == pytest.approx(0.05 / math.sqrt(3))
 
 
+def test_a_better_gauge_at_another_face_keeps_its_worth() -> None:
+    """A bore gauge in the middle is not made worse by the caliper that was used at the mouth."""
+    gauge = Instrument(id="gauge", kind="bore gauge")
+    near = readings(*((f"{float(size) - 1:.2f}", clock) for size, clock in FOUR_LINES))
+    middle = [
+        reading(size, clock, f"10:01:{k:02d}", face="middle", with_="gauge")
+        for k, (size, clock) in enumerate(FOUR_LINES)
+    ]
+    size = hole_size([*near, *middle], {"gauge": gauge})
+    assert size.largest.parts[1].u_mm == pytest.approx(0.01 / math.sqrt(3))
+    assert size.smallest.parts[1].u_mm == pytest.approx(0.05 / math.sqrt(3))
+
+
 def test_no_reading_is_no_size() -> None:
     """Without readings there are no sizes, and asking for one says so."""
     assert hole_sizes([], {}) == ()

@@ -78,7 +78,7 @@ def test_one_size_cannot_tell_and_says_so() -> None:
     assert jaws.width_mm == pytest.approx(1.0, abs=1e-9)
     assert jaws.offset_mm == 0.0
     assert "cannot tell jaw width from offset" in jaws.remark
-    assert "10 mm" in jaws.remark
+    assert "10.00 mm" in jaws.remark
     doubts = [math.hypot(*(part.u_mm for part in jaws.parts_at(size))) for size in (20.0, 25.0, 40.0)]
     assert doubts[0] == pytest.approx(bore(20.0, 1.0).u_mm, rel=1e-9)
     assert doubts[0] < doubts[1] < doubts[2]

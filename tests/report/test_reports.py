@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -45,6 +46,37 @@ def test_the_data_say_what_the_report_says() -> None:
     worn = joint["holes"][0]["worn_size"]
     assert worn["plus_minus_mm"] > worn["u_mm"] > 0
     assert sum(part["u_mm"] ** 2 for part in worn["parts"]) ** 0.5 == pytest.approx(worn["u_mm"], abs=1e-5)
+
+
+def test_the_data_hold_readings_as_read_and_as_corrected() -> None:
+    """The sample's blue caliper was checked in two known bores: offset, width, and every line before and after."""
+    data = json.loads(run("report", str(sample_folder()), "--json").stdout)
+    blue = next(item for item in data["instruments"] if item["id"] == "blue")
+    assert blue["jaws"]["width"]["mm"] == pytest.approx(0.8, abs=blue["jaws"]["width"]["plus_minus_mm"])
+    assert blue["remarks"] == []
+    days = [day for joint in data["machines"][0]["joints"] for hole in joint["holes"] for day in hole["history"]]
+    lines = [line for day in days for line in day["lines"]]
+    offset, width = blue["jaws"]["offset"]["mm"], blue["jaws"]["width"]["mm"]
+    newest = days[-1]["lines"][0]
+    expected = [((mm + offset) ** 2 + width**2) ** 0.5 for mm in newest["read_mm"]]
+    assert newest["corrected_mm"] == pytest.approx(expected, abs=1e-4)
+    assert all(len(line["read_mm"]) == len(line["corrected_mm"]) > 0 for line in lines)
+
+
+def test_an_unchecked_caliper_is_said_in_report_and_data(tmp_path: Path) -> None:
+    """Without its checks the sample's caliper is not checked: the hole says so, and what it costs."""
+    folder = tmp_path / "book"
+    shutil.copytree(sample_folder(), folder)
+    text = (folder / "logbook.toml").read_text(encoding="utf-8")
+    (folder / "logbook.toml").write_text(text.partition("[[checks]]")[0], encoding="utf-8")
+    printed = " ".join(run("report", str(folder), "--machine", "hill-tractor").stdout.split())
+    assert "Blue digital caliper not checked this season" in printed
+    before, after = (
+        json.loads(run("report", str(place), "--json").stdout)["machines"][0]["joints"][0]["holes"][0]["worn_size"]
+        for place in (sample_folder(), folder)
+    )
+    assert after["plus_minus_mm"] > before["plus_minus_mm"]
+    assert any("not checked" in part["name"] for part in after["parts"])
 
 
 def test_one_machine_alone_is_chosen_by_name_or_folder() -> None:

@@ -14,7 +14,7 @@ async def start_round(pilot: Pilot[int], hours: str = "412.5") -> None:
     await see(pilot, "Grey tractor")
     await pilot.press("m")
     await see(pilot, "Who measures", "chocked")
-    await pilot.press("enter", "enter", *hours, "enter", "enter")
+    await pilot.press("enter", "enter", *hours, "ctrl+s")
     await see(pilot, "12, near face")
 
 
@@ -139,9 +139,9 @@ async def test_a_meter_that_ran_backwards_is_flagged_and_can_be_insisted_on(logb
         await see(pilot, "Grey tractor")
         await pilot.press("m")
         await see(pilot, "Who measures")
-        await pilot.press("enter", "enter", *"480", "enter", "enter")
+        await pilot.press("enter", "enter", *"480", "ctrl+s")
         await see(pilot, "does not run backwards")
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await see(pilot, "12, near face")
         assert "hours = 480" in round_text(logbook_folder)
 

@@ -174,7 +174,8 @@ async def test_people_and_instruments_are_added(logbook_folder: Path) -> None:
         await see(pilot, "an instrument")
         await pilot.press("enter")
         await see(pilot, "Smallest step")
-        await type_in(pilot, "red caliper", "", "0.0005 in", "", "", "")
+        await type_in(pilot, "red caliper", "", "0.0005 in")
+        await pilot.press("ctrl+s")
         await see(pilot, "red caliper", "step 0.0005 in")
     data = tomllib.loads((logbook_folder / "logbook.toml").read_text(encoding="utf-8"))
     assert data["instruments"][1]["resolution"] == "0.0005 in"

@@ -249,6 +249,7 @@ def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Fiel
 
     check = length_check(units)
     limit = "Within what it is right, such as 0.03 mm. Empty: the usual figure for its kind."
+    jaws = "Outer corner to outer corner, such as 1.0 mm. Empty: known bores tell it (k, a check)."
     return (
         Field("name", "Name", this.name, "Such as blue caliper.", required=True),
         Field("kind", "Kind", this.kind, "", words(*get_args(InstrumentKind))),
@@ -257,12 +258,17 @@ def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Fiel
         ),
         Field("error_limit", "Right within", _length(this.error_limit), limit, check=check),
         Field("inside_error_limit", "... inside jaws", _length(this.inside_error_limit), limit, check=check),
+        Field("jaw_width", "Inside jaws, width", _length(this.jaw_width), jaws, check=check),
+        Field("jaw_width_error", "... known within", _length(this.jaw_width_error), "Empty: 0.2 mm.", check=check),
         Field(
             "tape_class",
             "Tape class",
             this.tape_class or "",
             "I, II or III as printed on the tape.",
             (("", "none"), *words("I", "II", "III")),
+        ),
+        Field(
+            "hook_slop", "Slop of its hook", _length(this.hook_slop), "Of a tape; empty: the usual 1 mm.", check=check
         ),
     )
 
@@ -281,4 +287,7 @@ def instrument_from(values: Mapping[str, str], instrument_id: str, units: Units)
         error_limit=length("error_limit"),
         inside_error_limit=length("inside_error_limit"),
         tape_class=cast("TapeClass", values["tape_class"]) or None,
+        hook_slop=length("hook_slop"),
+        jaw_width=length("jaw_width"),
+        jaw_width_error=length("jaw_width_error"),
     )

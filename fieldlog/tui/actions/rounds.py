@@ -10,8 +10,11 @@ from fieldlog.measure.flags import meter_flag
 from fieldlog.measure.walk import walking_order, where_it_stands
 from fieldlog.records.entries import AnyEntry, MeterReading, Round, struck_keys
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Logbook, shown_name
+from fieldlog.records.machine import shown_name
+from fieldlog.records.temperature import parse_temperature
+from fieldlog.report.instrument_view import standing_words
 from fieldlog.report.words import day_text
+from fieldlog.standards.calipers import UNCHECKED_KINDS
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
@@ -89,8 +92,8 @@ def _is_open(log: MachineLog, head: Round) -> bool:
 def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tuple[Field, ...]:
     logbook = session.logbook
     people = tuple((person.id, shown_name(person)) for person in logbook.people)
-    calipers = _instruments(logbook, tapes=False)
-    tapes = _instruments(logbook, tapes=True)
+    calipers = _instruments(session, tapes=False)
+    tapes = _instruments(session, tapes=True)
     last = log.rounds[-1] if log.rounds else None
     fields = []
     if open_heads:
@@ -105,13 +108,26 @@ def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tup
     if log.machine.meter == "hours":
         hint = _last_hours_text(log) or "What the hour meter shows, such as 412.5. Empty if it cannot be read."
         fields.append(Field("hours", "Hour meter", "", hint, check=check_hours))
+    if log.machine.links:
+        hint = "Such as 8 degC or 46 degF; a tape is right at 20 degC. Empty: within 25 degC of that."
+        fields.append(Field("temperature", "How warm it is", "", hint, check=check_temperature))
     fields.append(Field("sweeps", "Each hole", "2", "Four lines at the near face, then two at the far face.", _SWEEPS))
     return tuple(fields)
 
 
-def _instruments(logbook: Logbook, *, tapes: bool) -> tuple[tuple[str, str], ...]:
-    kinds = {"tape", "rule"}
-    return tuple((i.id, shown_name(i)) for i in logbook.instruments if (i.kind in kinds) is tapes)
+def _instruments(session: "Session", *, tapes: bool) -> tuple[tuple[str, str], ...]:
+    """Return what can be measured with; one that is not checked says so where it is chosen."""
+    wanted = [i for i in session.logbook.instruments if (i.kind in UNCHECKED_KINDS) is tapes]
+    standings = [standing_words(instrument, session.today()) for instrument in wanted]
+    return tuple(
+        (instrument.id, f"{shown_name(instrument)}  {words}" if words.startswith("!!") else shown_name(instrument))
+        for instrument, words in zip(wanted, standings, strict=True)
+    )
+
+
+def check_temperature(text: str) -> None:
+    """Check that a temperature can be read."""
+    parse_temperature(text)
 
 
 def _last_meter(log: MachineLog) -> MeterReading | None:
@@ -147,7 +163,8 @@ def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, 
     session = app.session
     going_on = next((head for head in session.log(machine_id).rounds if head.id == values.get("go_on")), None)
     day, who = session.today(), str(values.get("who", ""))
-    new = Round(f"{day.isoformat()}-{who}", day, who, values.get("instrument", ""), values.get("tape", ""))
+    warmth = parse_temperature(values["temperature"]) if values.get("temperature") else None
+    new = Round(f"{day.isoformat()}-{who}", day, who, values.get("instrument", ""), values.get("tape", ""), warmth)
     head = going_on or new
     try:
         if values.get("hours"):

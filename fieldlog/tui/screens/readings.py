@@ -9,7 +9,7 @@ from fieldlog.records.entries import AnyEntry, Event, Keep, Strike
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import part_name, shown_name
 from fieldlog.report.doubt_view import said_under
-from fieldlog.report.entry_view import entry_lines, strike_reasons
+from fieldlog.report.entry_view import corrected_sizes, entry_lines, strike_reasons
 from fieldlog.report.lines import wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
@@ -66,7 +66,8 @@ class ReadingsScreen(LogScreen):
         width = self.text_width - 2
         keeps = self.session.index(self.machine_id).keeps
         said = said_under(self._marks(), keeps, self.session.units)
-        lines = entry_lines(entries, log.struck, strike_reasons(log.entries, log.struck), width, said)
+        corrected = corrected_sizes(entries, self.session.instruments, self.session.units)
+        lines = entry_lines(entries, log.struck, strike_reasons(log.entries, log.struck), width, said, corrected)
         self.query_one(LineList).show(lines or wrapped("No entry yet.", width, "", "dim"))
 
     def _marks(self) -> Mapping[str, Mark]:

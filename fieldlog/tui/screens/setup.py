@@ -5,7 +5,8 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.records.machine import Instrument, Limit, Person, shown_name
-from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line
+from fieldlog.report.instrument_view import standing_words
+from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
@@ -57,15 +58,19 @@ class SetupScreen(LogScreen):
         parts: list[str] = [item.kind]
         parts += [f"step {item.resolution.typed}"] if item.resolution is not None else []
         parts += [f"class {item.tape_class}"] if item.tape_class is not None else []
-        text = f"{fit(shown_name(item), 26)} {', '.join(parts)}"
-        return line(fit(text, width), target=("instruments", item))
+        standing = standing_words(item, self.session.today())
+        name, worth = fit(shown_name(item), 26), ", ".join(parts)
+        if standing and cells(f"{name} {worth}, {standing}") > width:
+            worth = item.kind
+        said = Span(f", {standing}" if standing else "", "warn" if standing.startswith("!!") else "dim")
+        return line(short(f"{name} {worth}", width - cells(said.text)), said, target=("instruments", item))
 
     def _limit_line(self, limit: Limit, width: int) -> Line:
         text = f"{limit.kind or ''} {limit.of}: renew over {limit.renew.typed} ({limit.origin})"
         return line(fit(text, width), target=("limits", limit))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
-        """Correct a line."""
+        """Open an instrument or a study, correct anything else."""
         from fieldlog.tui.actions.parts import correct_in_logbook
 
         target = event.target
@@ -73,7 +78,11 @@ class SetupScreen(LogScreen):
             from fieldlog.tui.screens.study import StudyScreen
 
             self.app.push_screen(StudyScreen(str(target[1])))
-        elif isinstance(target, tuple) and isinstance(target[1], Person | Instrument | Limit):
+        elif isinstance(target, tuple) and isinstance(target[1], Instrument):
+            from fieldlog.tui.screens.instrument import InstrumentScreen
+
+            self.app.push_screen(InstrumentScreen(target[1].id))
+        elif isinstance(target, tuple) and isinstance(target[1], Person | Limit):
             correct_in_logbook(self.logbook_app, str(target[0]), target[1])
 
     def action_study(self) -> None:

@@ -1,0 +1,124 @@
+"""Doing a check of an instrument by a form, and striking one out; both stand in logbook.toml."""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, cast
+
+from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.records.checks import Check, CheckKind, parse_shown_list
+from fieldlog.records.machine import Instrument, shown_name
+from fieldlog.records.quantities import Units, parse_length
+from fieldlog.report.instrument_view import check_words
+from fieldlog.standards.calipers import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KINDS, is_slip
+from fieldlog.store.amend import add_record, change_record
+from fieldlog.store.names import LOGBOOK_FILE
+from fieldlog.tui.screens.form import Field, FormScreen
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+
+_INTRO = (
+    "Wipe the jaws, close them, hold them to the light; then a known bore or pin, swung square. "
+    "Several readings with blanks between; two or more bores of different sizes tell jaw width from offset."
+)
+_KINDS = (
+    ("zero", "zero: it is closed"),
+    ("known bore", "a known bore, inside jaws"),
+    ("known outside", "a known pin or gauge, outside jaws"),
+)
+
+
+def do_check(app: "LogbookApp", instrument: Instrument) -> None:
+    """Ask for a check of an instrument and write it down."""
+    if instrument.kind in UNCHECKED_KINDS:
+        app.notify_line("A tape or rule is not checked here; its class and the eye are in every length's doubt.")
+        return
+    units = instrument.resolution.family if instrument.resolution is not None else app.session.units
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            check = _check_from(app, values, instrument, units)
+            _written(app, lambda: add_record(app.session.folder, LOGBOOK_FILE, "checks", check))
+
+    form = FormScreen(
+        f"Check of {shown_name(instrument)}", _fields(instrument, units), _INTRO, _remark(app, instrument, units)
+    )
+    app.push_screen(form, keep)
+
+
+def _fields(instrument: Instrument, units: Units) -> tuple[Field, ...]:
+    kinds = tuple(kind for kind in _KINDS if kind[0] != "zero" or instrument.kind not in JAWLESS_KINDS)
+
+    def readings(text: str) -> None:
+        parse_shown_list(text, units)
+
+    def length(text: str) -> None:
+        parse_length(text, units)
+
+    ring = "A new bearing's inner ring is 0 to 0.01 mm under its name: 19.995 within 0.005."
+    return (
+        Field("kind", "Checked on", kinds[0][0], "Left and right choose.", kinds),
+        Field("readings", "It shows", "", f"Such as 0.00 0.01 -0.01, in {units} unless typed.", (), True, readings),
+        Field("size", "Known size", "", f"Empty for zero. {ring}", check=length),
+        Field("tolerance", "... known within", "", "Half its tolerance; empty: 0.01 mm.", check=length),
+        Field("of", "What it is", "", "Such as bearing ring 6204, gauge pin."),
+    )
+
+
+def _check_from(app: "LogbookApp", values: Mapping[str, str], instrument: Instrument, units: Units) -> Check:
+    kind = cast("CheckKind", values["kind"])
+    is_sized = kind != "zero"
+    return Check(
+        instrument=instrument.id,
+        date=app.session.today(),
+        kind=kind,
+        readings=parse_shown_list(values["readings"], units),
+        size=parse_length(values["size"], units) if is_sized and values["size"] else None,
+        tolerance=parse_length(values["tolerance"], units) if is_sized and values["tolerance"] else None,
+        of=values["of"],
+        by=app.session.last_person(),
+    )
+
+
+def _remark(app: "LogbookApp", instrument: Instrument, units: Units) -> Callable[[Mapping[str, str]], str]:
+    def remark(values: Mapping[str, str]) -> str:
+        try:
+            check = _check_from(app, values, instrument, units)
+        except QuantityError as error:
+            return str(error)
+        if check.kind != "zero" and (check.size is None or check.size.mm <= 0):
+            return f"A {check.kind} needs its known size; without it this check is not used."
+        width = instrument.jaw_width
+        if check.kind == "known bore" and width is not None and check.size is not None and width.mm >= check.size.mm:
+            return f"Inside jaws {width.typed} wide do not go into a bore of {check.size.typed}."
+        if is_slip(check):
+            return (
+                f"That is {abs(check.deviation_mm):.2f} mm off, over {SLIP_MM:g} mm: a slip of the unit or a finger? "
+                "A check that far off is not used."
+            )
+        return ""
+
+    return remark
+
+
+def strike_check(app: "LogbookApp", check: Check) -> None:
+    """Ask for the reason and strike a check out, or take its strike back."""
+    title = f"{'Keep after all' if check.struck else 'Strike out'}: {check_words(check)}"
+    hint = "Enter keeps it again." if check.struck else "It stays on file, struck, with this reason."
+    field = Field("why", "Why", "" if not check.struck else "it was right", hint, required=True)
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            why = None if check.struck else values["why"]
+            _written(app, lambda: change_record(app.session.folder, LOGBOOK_FILE, "checks", check, {"struck": why}))
+
+    app.push_screen(FormScreen(title, (field,)), keep)
+
+
+def _written(app: "LogbookApp", write: Callable[[], None]) -> None:
+    try:
+        write()
+        app.session.reread()
+    except FieldlogError as error:
+        app.notify_line(str(error))
+        return
+    app.redraw()
