@@ -35,8 +35,8 @@ def budget_lines_of(state: MachineState, log: MachineLog, index: Index, units: U
 
 def _sections(state: MachineState, log: MachineLog, index: Index) -> Iterator[tuple[str, Sequence[Number]]]:
     for joint in state.joints:
-        name = shown_name(joint.joint)
-        yield name, [number for number in joint_numbers(joint, log) if number.word in {"clearance", "pin"}]
+        name, holes = shown_name(joint.joint), {shown_name(hole.hole) for hole in joint.holes}
+        yield name, [number for number in joint_numbers(joint, log) if number.word not in holes]
         for hole in joint.holes:
             shape = hole_shape(hole, index)
             yield f"{name}, {shown_name(hole.hole)}", [*hole_numbers(hole), *shape_numbers(shape)]

@@ -3,7 +3,8 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.distributions import t_quantile
+from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate, Part
 from fieldlog.measure.rounding import change_text, mm_text, other_units, size_text
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.quantities import MM_PER_INCH, Units
@@ -20,6 +21,7 @@ _U_WIDTH = 11
 _DOF_WIDTH = 7
 _SHARE_WIDTH = 7
 _SAME_MM = 1e-6
+_NEARLY = 0.98
 
 
 def value_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
@@ -74,8 +76,16 @@ def _sum_lines(estimate: Estimate, units: Units, width: int) -> tuple[Line, ...]
     worth = "known as if from endless readings" if dof == "inf" else f"{dof} effective degrees of freedom"
     return (
         *wrapped(f"Together u = {together}, {worth}.", width),
-        *wrapped(f"Times the coverage factor {estimate.coverage:.2f} for 95 %: ± {expanded}.", width),
+        *wrapped(f"Times the coverage factor {estimate.coverage:.2f} for 95 %: ± {expanded}.{_why(estimate)}", width),
     )
+
+
+def _why(estimate: Estimate) -> str:
+    """Say why the factor is under Student's t, where it is by more than rounding."""
+    t = t_quantile((1 + COVERAGE_PROBABILITY) / 2, estimate.dof)
+    if estimate.coverage > _NEARLY * t:
+        return ""
+    return f" Student's t is {t:.2f}; limits of error end where a bell has tails, so less will do."
 
 
 def _in_both(value_mm: float, units: Units) -> str:

@@ -114,25 +114,32 @@ def _depth_number(gap: Gap) -> Number:
 
 
 def joint_numbers(state: JointState, log: MachineLog) -> list[Number]:
-    """Return a joint's clearance, the pin it is reckoned with, and each hole's largest size."""
-    pin_keys = _pin_keys(state, log)
-    found: list[Number] = []
-    clearance = state.finding.clearance
-    if clearance is not None:
-        hole = _judged_hole(state, clearance)
-        keys = face_keys(max(hole.latest.faces, key=lambda f: f.largest.value_mm)) if hole and hole.latest else ()
-        name = f" of {shown_name(hole.hole)}" if hole is not None and len(state.holes) > 1 else ""
-        taken = _taken([hole.latest]) if hole and hole.latest else {}
-        about = f"Clearance{name}: largest size less the pin"
-        found.append(Number("clearance", about, clearance, (*keys, *pin_keys), taken_mm=taken))
-    if state.pin_size is not None:
-        found.append(Number("pin", f"Pin: {state.pin_origin}", state.pin_size, pin_keys))
+    """Return a joint's clearance, its pin in every way it was measured, and each hole's largest size."""
+    pins = _pins(state, log)
+    found = [*_clearance(state, pins), *pins]
     for hole in state.holes:
         for number in hole_numbers(hole)[:1]:
             name = shown_name(hole.hole)
             about = f"{name}: {number.about[:1].lower()}{number.about[1:]}"
-            found.append(Number(name, about, number.estimate, number.keys, taken_mm=number.taken_mm))
+            found.append(replace(number, word=name, about=about))
     return found
+
+
+def _clearance(state: JointState, pins: Sequence[Number]) -> list[Number]:
+    clearance = state.finding.clearance
+    if clearance is None:
+        return []
+    hole = _judged_hole(state, clearance)
+    latest = hole.latest if hole is not None else None
+    keys = face_keys(max(latest.faces, key=lambda face: face.largest.value_mm)) if latest is not None else ()
+    pin_keys = next((pin.keys for pin in pins if pin.estimate == state.pin_size), ())
+    name = f" of {shown_name(hole.hole)}" if hole is not None and len(state.holes) > 1 else ""
+    taken = _taken([latest]) if latest is not None else {}
+    return [
+        Number(
+            "clearance", f"Clearance{name}: largest size less the pin", clearance, (*keys, *pin_keys), taken_mm=taken
+        )
+    ]
 
 
 def _judged_hole(state: JointState, clearance: Estimate) -> HoleState | None:
@@ -145,10 +152,22 @@ def _judged_hole(state: JointState, clearance: Estimate) -> HoleState | None:
     return None
 
 
-def _pin_keys(state: JointState, log: MachineLog) -> tuple[str, ...]:
-    """Return the pin readings that the pin's size rests on: the last round at the place it was taken from."""
-    places: dict[str, PinPlace] = {"worn band of the pin": "worn", "unworn end of the pin": "unworn"}
-    place = places.get(state.pin_origin)
+def _pins(state: JointState, log: MachineLog) -> list[Number]:
+    """Return the pin that is reckoned with, and the other place it was measured at."""
+    known = state.evidence
+    found: list[Number] = []
+    if known is not None and known.worn_pin is not None:
+        found.append(Number("pin, worn band", "Worn band of the pin", known.worn_pin, _pin_keys(state, log, "worn")))
+    if known is not None and known.measured_pin is not None:
+        keys = _pin_keys(state, log, "unworn")
+        found.append(Number("pin, unworn end", "Unworn end of the pin", known.measured_pin, keys))
+    if state.pin_size is not None and all(pin.estimate != state.pin_size for pin in found):
+        found.append(Number("pin", f"Pin: {state.pin_origin}", state.pin_size, ()))
+    return found
+
+
+def _pin_keys(state: JointState, log: MachineLog, place: PinPlace) -> tuple[str, ...]:
+    """Return the pin readings that a size rests on: those of the last round at that place."""
     readings = [r for r in log.standing(PinReading) if r.joint == state.joint.id and r.place == place]
     newest = max(((r.day, r.round) for r in readings), default=None)
     return tuple(r.key for r in readings if (r.day, r.round) == newest)

@@ -43,6 +43,14 @@ def test_parts_shares_and_sum_of_the_gums_end_gauge() -> None:
     assert "coverage factor 2.11 for 95 %" in text  # t at 16.8: GUM table G.2 has 2.13 at 15 and 2.09 at 20
 
 
+def test_a_factor_under_students_t_is_explained() -> None:
+    """A limit of error alone: k = 0.95 sqrt(3) = 1.65, where t would be 1.96; plain t needs no words."""
+    text = text_of(Estimate(19.42, (limit_of("inside jaws", 0.04, "from the logbook"),)))
+    assert "coverage factor 1.65 for 95 %" in text
+    assert "Student's t is 1.96" in text
+    assert "Student" not in text_of(H1)
+
+
 @pytest.mark.parametrize("width", [38, 50, 58, 78, 106])
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_it_fits_every_width_and_loses_no_part(width: int, units: Units) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from fieldlog.records.entries import BoreReading, PinReading
+from fieldlog.records.machine import part_name
 from fieldlog.wear.at_the_hole import last_line
 from fieldlog.wear.link_numbers import link_numbers
 from fieldlog.wear.numbers import (
@@ -33,7 +34,8 @@ def open_budget(app: "LogbookApp", machine_id: str, subject: tuple[str, str], ro
     if not numbers():
         app.notify_line("No number here yet: nothing is measured.")
         return
-    app.push_screen(BudgetScreen(machine_id, numbers))
+    about = part_name(app.session.machine(machine_id), *subject)
+    app.push_screen(BudgetScreen(machine_id, about, numbers))
 
 
 def round_numbers(work: "RoundWork") -> Sequence[Number]:

@@ -6,7 +6,6 @@ from textual.widget import Widget
 
 from fieldlog.measure.doubtful import Mark
 from fieldlog.records.entries import BoreReading
-from fieldlog.records.machine import shown_name
 from fieldlog.report.budget_view import number_lines
 from fieldlog.report.doubt_view import said_under
 from fieldlog.report.lines import BLANK, wrapped
@@ -22,21 +21,22 @@ class BudgetScreen(LogScreen):
 
     KEYS = commands.BUDGET
 
-    def __init__(self, machine_id: str, numbers: Callable[[], Sequence[Number]], index: int = 0) -> None:
+    def __init__(self, machine_id: str, about: str, numbers: Callable[[], Sequence[Number]]) -> None:
         super().__init__()
+        self.about = about
         self.machine_id = machine_id
         self.numbers = numbers
-        self.index = index
+        self.index = 0
 
     def body(self) -> Iterable[Widget]:
         """The page, scrolled with the arrows; its readings can be opened."""
         yield LineList(id="list")
 
     def title_parts(self) -> tuple[str, str]:
-        """Where the number is from; which of several it is."""
+        """What the number is of; which of several it is."""
         count = len(self.numbers())
         which = f"{min(self.index, count - 1) + 1} of {count}" if count > 1 else ""
-        return f"Behind the number: {shown_name(self.session.machine(self.machine_id))}", which
+        return f"Behind the number: {self.about}", which
 
     def redraw(self) -> None:
         """The number, its budget, its readings, and what else there is to see."""

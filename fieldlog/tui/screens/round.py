@@ -258,7 +258,7 @@ class RoundScreen(LogScreen):
         if not round_numbers(self.work):
             self.say("No number here yet: type a reading first.")
             return
-        numbers = BudgetScreen(self.work.machine_id, lambda: round_numbers(self.work))
+        numbers = BudgetScreen(self.work.machine_id, self.work.stop.title, lambda: round_numbers(self.work))
         self.app.push_screen(numbers, lambda _: self._after_reading())
 
     def action_bush_tight(self) -> None:
