@@ -45,7 +45,7 @@ def test_parts_shares_and_sum_of_the_gums_end_gauge() -> None:
 
 def test_a_factor_under_students_t_is_explained() -> None:
     """A limit of error alone: k = 0.95 sqrt(3) = 1.65, where t would be 1.96; plain t needs no words."""
-    text = text_of(Estimate(19.42, (limit_of("inside jaws", 0.04, "from the logbook"),)))
+    text = text_of(Estimate(19.42, (limit_of("inside jaws", 0.04, "from the logbook"),)), 110)
     assert "coverage factor 1.65 for 95 %" in text
     assert "Student's t is 1.96" in text
     assert "Student" not in text_of(H1)
