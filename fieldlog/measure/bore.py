@@ -11,14 +11,12 @@ from dataclasses import dataclass, replace
 from fieldlog.errors import MeasureError
 from fieldlog.measure.distributions import f_cdf, f_quantile, t_quantile
 from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.oval_lines import Lines, Matrix, oval_lines, variance
 from fieldlog.measure.repeats import Scatter, mean, scatter_from
 from fieldlog.measure.wall_wear import not_oval_part
 
-FEWEST_LINES = 3
 ROUND_SIGNIFICANCE = 0.05
 MISFIT_SIGNIFICANCE = 0.01
-_SAME_LINE_DEG = 1.0
-_LEAST_SPREAD = 0.1 / 27  # between lines at 12, 1 and 2 o'clock (0.028) and three within 40 degrees (0.0034)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,20 +41,6 @@ class BoreShape:
     scatter: Scatter
 
 
-def distinct_lines(angles_deg: Sequence[float]) -> tuple[float, ...]:
-    """Return the different lines across the hole, 0 and 180 degrees being one."""
-    lines: list[float] = []
-    for angle in angles_deg:
-        if all(_apart(angle, other) > _SAME_LINE_DEG for other in lines):
-            lines.append(angle % 180.0)
-    return tuple(sorted(lines))
-
-
-def _apart(first: float, second: float) -> float:
-    gap = abs(first - second) % 180.0
-    return min(gap, 180.0 - gap)
-
-
 def fit_bore(
     readings: Sequence[tuple[float, float]], common: tuple[Part, ...], usual_mm: float, step_mm: float
 ) -> BoreShape:
@@ -67,14 +51,12 @@ def fit_bore(
     Raises:
         MeasureError: fewer than three lines, or lines so close together that the shape cannot be told.
     """
-    lines = distinct_lines([angle for angle, _ in readings])
-    if len(lines) < FEWEST_LINES:
-        raise MeasureError(f"{len(lines)} line(s) across the hole: an oval needs three or more, such as 12, 1:30, 3.")
-    _refuse_close(lines)
-    fitted, inverse, residuals = _least_squares(readings)
+    lines = oval_lines(tuple(angle for angle, _ in readings))
+    fitted, residuals = _least_squares(readings, lines)
+    inverse = lines.inverse
     squares = math.fsum(residual**2 for residual in residuals)
     scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12))
-    misfit = lack_of_fit(readings, step_mm)
+    misfit = _lack_of_fit(readings, lines, residuals, step_mm)
     shape = _shape(fitted, inverse, scatter, common, fits_oval=misfit is None or not misfit.is_proved)
     if shape.is_round_within_error:
         return shape
@@ -91,19 +73,17 @@ def fit_bore(
     )
 
 
-def _least_squares(readings: Sequence[tuple[float, float]]) -> tuple[tuple[float, float, float], "Matrix", list[float]]:
-    """Return the fitted (D0, a, b), the inverse of the normal matrix and the residuals, all in mm."""
+def _least_squares(
+    readings: Sequence[tuple[float, float]], lines: Lines
+) -> tuple[tuple[float, float, float], list[float]]:
+    """Return the fitted (D0, a, b) and the residuals, all in mm."""
     centre = mean([size for _, size in readings])
-    rows = [_row(angle) for angle, _ in readings]
-    inverse = _inverse(_normal_matrix(rows))
-    sums = [
-        math.fsum(row[k] * (size - centre) for row, (_, size) in zip(rows, readings, strict=True)) for k in range(3)
-    ]
+    rows, inverse = lines.rows, lines.inverse
+    shifted = [size - centre for _, size in readings]
+    sums = [math.fsum([row[k] * size for row, size in zip(rows, shifted, strict=True)]) for k in range(3)]
     shift, a_mm, b_mm = (math.fsum(inverse[k][j] * sums[j] for j in range(3)) for k in range(3))
-    residuals = [
-        size - centre - shift - a_mm * row[1] - b_mm * row[2] for row, (_, size) in zip(rows, readings, strict=True)
-    ]
-    return (centre + shift, a_mm, b_mm), inverse, residuals
+    residuals = [size - shift - a_mm * row[1] - b_mm * row[2] for row, size in zip(rows, shifted, strict=True)]
+    return (centre + shift, a_mm, b_mm), residuals
 
 
 def oval_residuals(readings: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -112,46 +92,10 @@ def oval_residuals(readings: Sequence[tuple[float, float]]) -> list[tuple[float,
     Raises:
         MeasureError: fewer than three lines, or lines too close together.
     """
-    lines = distinct_lines([angle for angle, _ in readings])
-    if len(lines) < FEWEST_LINES:
-        raise MeasureError("An oval needs three or more lines.")
-    _refuse_close(lines)
-    _, inverse, residuals = _least_squares(readings)
-    leverages = [_quadratic(inverse, _row(angle)) for angle, _ in readings]
+    lines = oval_lines(tuple(angle for angle, _ in readings))
+    _, residuals = _least_squares(readings, lines)
+    leverages = [variance(lines.inverse, row) for row in lines.rows]
     return list(zip(residuals, leverages, strict=True))
-
-
-def _row(angle_deg: float) -> tuple[float, float, float]:
-    twice = math.radians(2 * angle_deg)
-    return 1.0, math.cos(twice), math.sin(twice)
-
-
-Matrix = tuple[tuple[float, float, float], tuple[float, float, float], tuple[float, float, float]]
-
-
-def _normal_matrix(rows: Sequence[tuple[float, float, float]]) -> Matrix:
-    def cell(i: int, j: int) -> float:
-        return math.fsum(row[i] * row[j] for row in rows)
-
-    n01, n02, n12 = cell(0, 1), cell(0, 2), cell(1, 2)
-    return (cell(0, 0), n01, n02), (n01, cell(1, 1), n12), (n02, n12, cell(2, 2))
-
-
-def _refuse_close(lines: tuple[float, ...]) -> None:
-    """Refuse lines that would magnify every reading error; how often each was measured plays no part."""
-    (p, q, r), (_, s, t), (_, _, u) = _normal_matrix([_row(angle) for angle in lines])
-    determinant = p * (s * u - t * t) + q * (r * t - q * u) + r * (q * t - r * s)
-    if determinant < _LEAST_SPREAD * p**3:
-        raise MeasureError("The angles are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30.")
-
-
-def _inverse(m: Matrix) -> Matrix:
-    """Invert a symmetric 3 x 3 matrix by cofactors."""
-    (p, q, r), (_, s, t), (_, _, u) = m
-    c00, c01, c02 = s * u - t * t, r * t - q * u, q * t - r * s
-    c11, c12, c22 = p * u - r * r, q * r - p * t, p * s - q * q
-    d = p * c00 + q * c01 + r * c02
-    return (c00 / d, c01 / d, c02 / d), (c01 / d, c11 / d, c12 / d), (c02 / d, c12 / d, c22 / d)
 
 
 def _shape(
@@ -164,11 +108,11 @@ def _shape(
     across = (-along[1], along[0])
 
     widening = _widening(scatter.dof) if is_round else 1.0
-    along_spread = (widening**2 - 1) * _quadratic(inverse, (0.0, *along))
+    along_spread = (widening**2 - 1) * variance(inverse, (0.0, *along))
 
     def part(weights: tuple[float, float, float], share: float = 0.0) -> Part:
         """Take `share` as the part of the oval's amplitude that is in the weights."""
-        u_mm = scatter.sd_mm * math.sqrt(max(_quadratic(inverse, weights) + share**2 * along_spread, 0.0))
+        u_mm = scatter.sd_mm * math.sqrt(max(variance(inverse, weights) + share**2 * along_spread, 0.0))
         return Part("scatter of the readings round the oval", u_mm, scatter.dof, scatter.source)
 
     u_axis = part((0.0, *across)).u_mm
@@ -205,10 +149,6 @@ def _widening(dof: float) -> float:
     return math.sqrt(2 * f_quantile(1 - ROUND_SIGNIFICANCE, 2.0, dof)) / t_quantile(0.975, dof)
 
 
-def _quadratic(inverse: Matrix, w: tuple[float, float, float]) -> float:
-    return math.fsum(w[i] * inverse[i][j] * w[j] for i in range(3) for j in range(3))
-
-
 def _is_round(a_mm: float, b_mm: float, inverse: Matrix, scatter: Scatter) -> bool:
     """Tell whether (a, b) is zero within error, by the F test with 2 and the scatter's degrees of freedom.
 
@@ -242,24 +182,30 @@ class LackOfFit:
 
 
 def lack_of_fit(readings: Sequence[tuple[float, float]], step_mm: float) -> LackOfFit | None:
-    """Test the oval against the pure scatter of the repeats; None without repeats or a fourth line.
+    """Test the oval against the pure scatter of the repeats; None where repeats or a fourth line lack.
 
     F = (sum of squares of the fit less that of the repeats) / (lines - 3), over the repeats' own mean square
     with (readings - lines) degrees of freedom, which is at least what the step allows. Source: N. R. Draper and
     H. Smith, Applied Regression Analysis, lack of fit and pure error.
     """
-    lines = distinct_lines([angle for angle, _ in readings])
-    groups = [[size for angle, size in readings if _apart(angle, at) <= _SAME_LINE_DEG] for at in lines]
-    pure_dof, misfit_dof = sum(len(group) - 1 for group in groups), len(lines) - 3
+    try:
+        lines = oval_lines(tuple(angle for angle, _ in readings))
+    except MeasureError:
+        return None
+    _, residuals = _least_squares(readings, lines)
+    return _lack_of_fit(readings, lines, residuals, step_mm)
+
+
+def _lack_of_fit(
+    readings: Sequence[tuple[float, float]], lines: Lines, residuals: Sequence[float], step_mm: float
+) -> LackOfFit | None:
+    groups = [[readings[i][1] for i in among] for among in lines.along]
+    pure_dof, misfit_dof = sum(len(group) - 1 for group in groups), len(groups) - 3
     if pure_dof < 1 or misfit_dof < 1:
         return None
-    _, _, residuals = _least_squares(readings)
     squares = math.fsum(residual**2 for residual in residuals)
     pure = math.fsum(math.fsum((v - mean(group)) ** 2 for v in group) for group in groups)
     pure_mean = max(pure / pure_dof, step_mm**2 / 12)
     f = max(squares - pure, 0.0) / misfit_dof / pure_mean if pure_mean > 0 else 0.0
-    misses = [
-        mean([e for (angle, _), e in zip(readings, residuals, strict=True) if _apart(angle, at) <= _SAME_LINE_DEG])
-        for at in lines
-    ]
+    misses = [mean([residuals[i] for i in among]) for among in lines.along]
     return LackOfFit(f, misfit_dof, pure_dof, max(map(abs, misses)), math.sqrt(pure_mean))

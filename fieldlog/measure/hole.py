@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.bore import FEWEST_LINES, BoreShape, distinct_lines, fit_bore
+from fieldlog.measure.bore import BoreShape, fit_bore
 from fieldlog.measure.checks import jaws_on
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.jaws import Jaws
+from fieldlog.measure.oval_lines import FEWEST_LINES, distinct_lines
 from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter, scatter_part
 from fieldlog.measure.worth import Worth, inside_mm, worth_of
 from fieldlog.records.clock import FULL_SET, parse_clock
