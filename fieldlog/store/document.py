@@ -70,10 +70,15 @@ def open_document(folder: Path, file: str, kinds: Sequence[str] = ()) -> Documen
         return Document(harmless(file), problems=(problem,), is_there=not error.is_missing)
 
 
+def text_of(data: bytes) -> str:
+    """Return the bytes of a file as text; what is not UTF-8 stands in it as lone surrogates."""
+    return data.removeprefix(BOM).decode("utf-8", "surrogateescape")
+
+
 def document_of(file: str, data: bytes, kinds: Sequence[str] = ()) -> Document:
     """Return what is in the bytes of a file."""
     name = harmless(file)
-    whole_text = data.removeprefix(BOM).decode("utf-8", "surrogateescape")
+    whole_text = text_of(data)
     text = whole_text.rstrip("\0")
     if not text.strip():
         wrong = "empty or not a logbook file: it holds nothing"

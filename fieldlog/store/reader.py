@@ -3,6 +3,7 @@
 import datetime
 import os
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -13,9 +14,10 @@ from fieldlog.records.entries import in_time_order, struck_keys
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
+from fieldlog.records.text import harmless
 from fieldlog.store.check_meaning import check_checks, check_instruments
-from fieldlog.store.document import Document, open_document
-from fieldlog.store.files import os_reason, shown_path
+from fieldlog.store.document import Document, open_document, text_of
+from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.meaning import (
     check_hours,
     check_machine,
@@ -126,14 +128,23 @@ def _is_machine(folder: Path) -> bool:
     return False
 
 
-def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetime.date | None = None) -> MachineRead:
-    """Read one machine with its rounds; what cannot be read is a problem, never an error."""
+def read_machine(
+    folder: Path,
+    machine_id: str,
+    logbook: Logbook,
+    today: datetime.date | None = None,
+    before: MachineRead | None = None,
+) -> MachineRead:
+    """Read one machine with its rounds; what cannot be read is a problem, never an error.
+
+    Of the rounds that an earlier reading found with the same bytes the entries are taken from there.
+    """
     if not is_safe_name(machine_id):
         problem = Problem(shortened(machine_id), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME)
         return MachineRead(MachineLog(Machine(machine_id)), (problem,))
     document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
     machine, problems = _read_machine_file(document, machine_id, logbook)
-    rounds, round_problems = _read_rounds(folder, machine_id)
+    rounds, round_problems = _read_rounds(folder, machine_id, before.rounds if before is not None else ())
     known = known_ids(machine, logbook)
     for read in rounds:
         round_problems += [*read.problems, *check_round(read, known, today)]
@@ -142,7 +153,7 @@ def read_machine(folder: Path, machine_id: str, logbook: Logbook, today: datetim
     entries = in_time_order(tuple(item.record for item in placed))
     heads = sorted((read.head for read in rounds if read.head is not None), key=lambda head: (head.date, head.id))
     log = MachineLog(machine, tuple(heads), entries, struck_keys(entries))
-    return MachineRead(log, (*problems, *round_problems), document.is_newer)
+    return MachineRead(log, (*problems, *round_problems), document.is_newer, tuple(rounds))
 
 
 def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) -> tuple[Machine, list[Problem]]:
@@ -167,7 +178,9 @@ def _records(placed: Sequence[Placed[R]]) -> tuple[R, ...]:
     return tuple(item.record for item in placed)
 
 
-def _read_rounds(folder: Path, machine_id: str) -> tuple[list[RoundRead], list[Problem]]:
+def _read_rounds(
+    folder: Path, machine_id: str, before: Sequence[RoundRead] = ()
+) -> tuple[list[RoundRead], list[Problem]]:
     place = folder / machine_id / ROUNDS_FOLDER
     try:
         with os.scandir(place) as found:
@@ -178,7 +191,17 @@ def _read_rounds(folder: Path, machine_id: str) -> tuple[list[RoundRead], list[P
         wrong = f"the rounds cannot be listed: {os_reason(error)}"
         return [], [Problem(f"{machine_id}/{ROUNDS_FOLDER}", 0, "", wrong, "")]
     files = (f"{machine_id}/{ROUNDS_FOLDER}/{name}" for name in names)
-    return [read_round(open_document(folder, file, KIND_NAMES)) for file in files], []
+    known = {read.document.file: read for read in before}
+    return [_read_round(folder, file, known.get(harmless(file))) for file in files], []
+
+
+def _read_round(folder: Path, file: str, before: RoundRead | None) -> RoundRead:
+    """Read a round file, which takes long, unless its bytes are those of an earlier reading."""
+    if before is not None and before.document.is_there:
+        with suppress(Unreadable):
+            if text_of(read_file(folder / file)) == before.document.text:
+                return before
+    return read_round(open_document(folder, file, KIND_NAMES))
 
 
 def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, ...]:

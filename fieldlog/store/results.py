@@ -1,10 +1,14 @@
 """What a reading of the files gives back; apart from the readers, so that a result can be had without them."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Logbook
 from fieldlog.records.problems import Problem
+
+if TYPE_CHECKING:
+    from fieldlog.store.round_reader import RoundRead
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,8 +23,9 @@ class LogbookRead:
 
 @dataclass(frozen=True, slots=True)
 class MachineRead:
-    """One machine with its entries, and what is wrong in its files."""
+    """One machine with its entries, and what is wrong in its files; `rounds` spare the next reading work."""
 
     log: MachineLog
     problems: tuple[Problem, ...]
     read_only: bool = False
+    rounds: "tuple[RoundRead, ...]" = ()

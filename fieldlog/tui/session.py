@@ -147,7 +147,8 @@ class Session:
             from fieldlog.store.reader import read_machine
 
             look = look_at(self.folder, machine_id)
-            self._reads[machine_id] = read_machine(self.folder, machine_id, self.logbook)
+            before = self._reads.get(machine_id)
+            self._reads[machine_id] = read_machine(self.folder, machine_id, self.logbook, before=before)
             self._states.pop(machine_id, None)
         self._looks[machine_id] = look
         return self._reads[machine_id]

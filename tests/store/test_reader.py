@@ -164,3 +164,25 @@ def test_a_machine_that_vanishes_is_a_problem(book: Path) -> None:
     read = read_machine(book, "grey", logbook)
     assert read.log.entries == ()
     assert read.problems
+
+
+def test_only_rounds_with_other_bytes_are_read_again(book: Path) -> None:
+    """An earlier reading spares the work for the others, and what comes out is what reading everything gives."""
+    second = book / "grey/rounds/2026-05-06-ada.toml"
+    second.write_text((HEAD + GOOD).replace("2026-03-04", "2026-05-06"), encoding="utf-8")
+    logbook = read_logbook(book).logbook
+    before = read_machine(book, "grey", logbook)
+    assert [entry for read in before.rounds for entry in read.entries]
+    (book / ROUND).write_text(HEAD + GOOD.replace("19.42", "19.43"), encoding="utf-8")
+    again = read_machine(book, "grey", logbook, before=before)
+    assert again.rounds[1] is before.rounds[1]
+    assert again.rounds[0] is not before.rounds[0]
+    assert again.log == read_machine(book, "grey", logbook).log
+    assert [str(reading.size.mm) for reading in again.log.standing(BoreReading)] == ["19.43", "19.42"]
+    second.unlink()
+    (book / ROUND).write_bytes(b"\xff" + (HEAD + GOOD).encode())
+    last = read_machine(book, "grey", logbook, before=again)
+    fresh = read_machine(book, "grey", logbook)
+    assert (last.log, last.problems) == (fresh.log, fresh.problems)
+    assert last.problems
+    assert read_machine(book, "grey", logbook, before=last).problems == fresh.problems

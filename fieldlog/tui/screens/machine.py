@@ -36,6 +36,7 @@ class MachineScreen(LogScreen):
     def __init__(self, machine_id: str, joint: str = "") -> None:
         super().__init__()
         self.machine_id = machine_id
+        self._drawn_state: MachineState | None = None
         self._wanted: object = JointRow(joint) if joint else None
         self._kept: dict[str, Kept] = {}
 
@@ -51,8 +52,15 @@ class MachineScreen(LogScreen):
 
     @property
     def state(self) -> MachineState:
-        """What is known about the machine."""
-        return self.session.state(self.machine_id)
+        """What is known about the machine, as drawn: its files are looked at once for a drawing, not for every key."""
+        if self._drawn_state is None:
+            self._drawn_state = self.session.state(self.machine_id)
+        return self._drawn_state
+
+    def show_all(self) -> None:
+        """Look at the files, then draw."""
+        self._drawn_state = None
+        super().show_all()
 
     def title_parts(self) -> tuple[str, str]:
         """Name and kind; hours and last day at the right."""
