@@ -8,7 +8,7 @@ from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.measure.shrinkage import blended
 from fieldlog.records.quantities import Units
 from fieldlog.report.fleet_view import JointTarget
-from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, fit, line, wrapped
 from fieldlog.report.words import count_text
 from fieldlog.wear.forecast_words import rate_of, rounded
 from fieldlog.wear.rates import FEW_DAYS, kind_for
@@ -31,9 +31,12 @@ def rates_lines(rows: Sequence[RateRow], units: Units, width: int) -> tuple[Line
         unit = "h" if axis == "hours" else "days"
         where = f" on machines of the kind {like}" if like else ""
         lines += [BLANK] if lines else []
-        lines.append(heading(f"{kind.capitalize()} joints{where}, {units} per 100 {unit}"))
+        lines += wrapped(f"{kind.capitalize()} joints{where}, {units} per 100 {unit}", width, "", "head")
         lines += [row for one in sorted(group, key=_fastest) for row in _row_lines(one, rows, units, width)]
-    return tuple(lines) or wrapped("No joint is measured yet.", width, "", "dim")
+    if not lines:
+        return wrapped("No joint is measured yet.", width, "", "dim")
+    left = ", hours left at the least" if width >= _WIDE else ""
+    return (*wrapped(f"Own rate with its doubt, measuring days{left}.", width, "", "dim"), BLANK, *lines)
 
 
 def _fastest(row: RateRow) -> float:

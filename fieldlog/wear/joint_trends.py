@@ -28,7 +28,7 @@ class Work:
 def joint_trends(pin: JointPin, holes: Sequence[HoleState], index: Index, work: Work) -> tuple[Trend, ...]:
     """Return the trends of a joint: for each hole its clearance, its bore and its bush's wall, then the pin's.
 
-    What was never measured has none.
+    What was never measured has none, and a bore without a limit of its own none where the pin was never measured.
     """
     axes = Axes(work.usage, work.hours)
     pins = pin_parts(pin, index)
@@ -47,7 +47,8 @@ def _hole_trends(state: HoleState, pins: PinParts, index: Index, axes: Axes) -> 
     limits = {limit.of: limit for limit in limits_in_force(joint, hole.id, index.machine, index.logbook, basis)}
     clearance = clearance_series(state, pins, index, axes)
     trends = [trend_of("clearance", hole.id, clearance, limits.get("clearance"), usage)] if clearance.points else []
-    trends.append(trend_of("bore", hole.id, bore_series(state, joint, index, axes), limits.get("bore"), usage))
+    if "bore" in limits or any(pins.worn) or not trends:  # else the clearance says the same: its pin does not change
+        trends.append(trend_of("bore", hole.id, bore_series(state, joint, index, axes), limits.get("bore"), usage))
     wall = bush_wall(state, index)
     if wall is not None:
         trends.append(_wall_trend(wall, state, joint, index, axes))

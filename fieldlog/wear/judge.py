@@ -12,7 +12,7 @@ from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.rounding import both_text, mm_text
 from fieldlog.records.quantities import Units
-from fieldlog.wear.settle import settling_advice
+from fieldlog.wear.settle import another_day_advice, settling_advice
 from fieldlog.wear.states import Finding, LimitInForce, Verdict
 
 BLOCK_FIRST = (
@@ -163,9 +163,7 @@ def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
         said = f"{found} is at the watch line {line} on two separate days, and under {renew}"
         return _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
     said = f"{found} against the watch line {line}: {_chance(what.days[-1], watch_mm)}; under {renew}"
-    return _finding(
-        what, Verdict.REMEASURE, said, f"on another day, {settling_advice(what.days[-1].value, watch_mm, units)}"
-    )
+    return _finding(what, Verdict.REMEASURE, said, another_day_advice(what.days[-1].value, watch_mm))
 
 
 def _finding(

@@ -55,3 +55,10 @@ def settling_advice(estimate: Estimate, line_mm: float, units: Units) -> str:
         best = mm_text(found.best_mm, units)
         return f"measure again with a better caliper: these jaws are good to {best} at best, however often they measure"
     return "measure again after some more work: it lies so near the line that wear will tell before the caliper does"
+
+
+def another_day_advice(estimate: Estimate, line_mm: float) -> str:
+    """Return the same for a line that is only watched: not worth a better caliper, nor a wait."""
+    times = settling(estimate, line_mm).times
+    enough = f": {max(times, 2)} times as many readings in all settle it" if times is not None else ""
+    return f"measure again on another day{enough}"

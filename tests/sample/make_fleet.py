@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from tests.sample import depth, evidence, hitch, links
+from tests.sample import depth, evidence, hitch, links, seasons
 from tests.sample.checks import checks
 
 SEED = 20231014
@@ -437,6 +437,8 @@ def make(folder: Path) -> None:
     writers = [*hill, *yard, *loader, *digger]
     evidence.add_evidence(writers, SEED)
     evidence.add_facts(MACHINES)
+    seasons.add_seasons(writers, SEED)
+    seasons.add_machines(MACHINES)
     depth.add_depth(hill, loader[-1], digger[-1], SEED)
     for writer in writers:
         place = folder / writer.machine / "rounds"

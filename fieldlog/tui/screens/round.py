@@ -23,7 +23,7 @@ from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.wear.bush_seat import MOVES, TIGHT
 
-BUSH_QUESTION = " Does the bush move in its bore? t sits tight, m moves."
+BUSH_QUESTION = "Does the bush move in its bore? t sits tight, m moves."
 _MOST_FLAGS = 2  # more would push the numbers off a small screen; they come worst first
 
 
@@ -69,8 +69,9 @@ class RoundScreen(LogScreen):
         use = f", {stop.hole.kind} hole, used {stop.hole.use}" if stop.hole is not None else ""
         if stop.link is not None:
             use = self._row_words(stop.link)
-        rows = wrapped(f"{stop.title}{use}", width, " ")
-        self.show_lines("#where", [line(Span(row.text, "strong")) for row in rows])
+        rows = wrapped(f"{stop.title}{use}", width, " ", "strong")
+        question = wrapped(BUSH_QUESTION, width, " ") if self.work.asks_bush() else ()
+        self.show_lines("#where", (*rows, *question))
 
     def _row_words(self, link: Link) -> str:
         from fieldlog.report.link_round import row_words
@@ -103,8 +104,7 @@ class RoundScreen(LogScreen):
         work = self.work
         slot = work.slot()
         if work.is_done_here() and work.picked is None:
-            done = f"Done here; Enter goes on.{BUSH_QUESTION if work.asks_bush() else ''}"
-            self.show_lines("#prompt", wrapped(done, self.text_width, " ", "head"))
+            self.show_lines("#prompt", (line(Span("Done here; Enter goes on.", "head")),))
         else:
             unit = "turns" if isinstance(slot, TurnsSlot) else work.unit
             self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), unit),))
@@ -275,7 +275,7 @@ class RoundScreen(LogScreen):
             return
         said = "The bush sits tight: kept." if sign == TIGHT else "The bush moves: kept. Stop using this joint."
         self._write_or_say(lambda: self.work.say_of_bush(sign), said)
-        self._show_prompt()
+        self._show_where()
 
     def action_undo(self) -> None:
         """Strike the last reading here, with a reason."""
