@@ -36,6 +36,7 @@ def trend_data(trend: Trend) -> Data:
         "measuring_days": trend.days,
         "span": _number(trend.span),
         "rate": _rate(trend.line) if trend.line is not None else None,
+        "median_rate_mm_per_100": _number(100 * check.slope) if check is not None else None,
         "speeds_up": trend.curve is not None,
         "rate_change": _change(trend.rate_change) if trend.rate_change is not None else None,
         "now": _number(usage.now),

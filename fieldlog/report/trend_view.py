@@ -17,6 +17,7 @@ from fieldlog.wear.forecast_words import (
     rate_sentence,
     rate_text,
     season_sentence,
+    season_text,
     unit_of,
     watch_sentence,
     when_text,
@@ -158,7 +159,8 @@ def borrowed_sentence(found: Borrowed, trend: Trend, units: Units) -> str:
     )
     if found.renew is None:
         return f"{said} By that no forecast can be given."
-    return f"{said} By that it reaches its limit {when_text(trend, found.renew)}."
+    season = season_text(trend, found.chance_later)
+    return f"{said} By that it reaches its limit {when_text(trend, found.renew)}. {season}".rstrip()
 
 
 def measuring_lines(state: JointState, width: int) -> tuple[Line, ...]:

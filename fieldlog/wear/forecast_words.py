@@ -135,11 +135,16 @@ def rounded(x: float) -> str:
 
 def season_sentence(trend: Trend) -> str:
     """Return the chance that the limit is passed by the end of the coming season."""
-    later, usage = trend.chance_later, trend.usage
+    return season_text(trend, trend.chance_later)
+
+
+def season_text(trend: Trend, later: float | None) -> str:
+    """Return the same for a chance that was worked out elsewhere; without a meter the season is a year."""
+    usage = trend.usage
     if later is None or usage.planned is None:
         return ""
-    season = f"{rounded(usage.planned)} {unit_of(trend.axis)} ({usage.origin})"
-    return f"After a season of {season}: {chance_text(later)}."
+    season = f"a season of {rounded(usage.planned)} h ({usage.origin})" if usage.axis == "hours" else "a year"
+    return f"After {season}: {chance_text(later)}."
 
 
 def chance_text(over: float) -> str:
