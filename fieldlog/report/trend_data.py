@@ -40,6 +40,7 @@ def trend_data(trend: Trend) -> Data:
         "speeds_up": trend.curve is not None,
         "rate_change": _change(trend.rate_change) if trend.rate_change is not None else None,
         "now": _number(usage.now),
+        "today": _number(usage.today),
         "season": {"end": _number(usage.season_end), "origin": usage.origin},
         "watch_reached": _crossing(trend, trend.watch),
         "limit_reached": _crossing(trend, trend.renew),

@@ -18,6 +18,7 @@ from fieldlog.wear.forecast_words import (
     rate_text,
     season_sentence,
     season_text,
+    stale_sentence,
     unit_of,
     watch_sentence,
     when_text,
@@ -68,6 +69,7 @@ def trend_lines(trend: Trend, units: Units, width: int) -> tuple[Line, ...]:
         forecast_sentence(trend, units),
         watch_sentence(trend, units),
         season_sentence(trend),
+        stale_sentence(trend),
         change_sentence(trend.rate_change, units, trend.axis) if trend.rate_change is not None else "",
     ]
     lines = [row for text in said if text for row in wrapped(text, width)]

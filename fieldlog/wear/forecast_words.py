@@ -52,19 +52,25 @@ def forecast_sentence(trend: Trend, units: Units) -> str:
         return ""
     if trend.renew is None:
         return f"No forecast: {trend.no_forecast[:1].lower()}{trend.no_forecast[1:]}" if trend.line else ""
-    said = (
-        f"Reaches its limit {_limit_text(trend, units)} ({origin_text(trend.limit)}) {when_text(trend, trend.renew)}."
-    )
+    limit = f"{_limit_text(trend, units)} ({origin_text(trend.limit)})"
+    said = f"Reaches its limit {limit}{_on_the_meter(trend, trend.renew)} {when_text(trend, trend.renew)}."
     if trend.curve is not None:
         said += " It wears faster and faster: the forecast follows the curve, which comes sooner than the line."
     return said
+
+
+def _on_the_meter(trend: Trend, reached: Crossing) -> str:
+    """Return the interval as the meter will show it, where its last reading is of long ago."""
+    if not trend.usage.is_stale or reached.latest > trend.usage.now + _FAR_SPANS * trend.span:
+        return ""
+    return f" at {max(reached.earliest, 0.0):.0f} to {reached.latest:.0f} h on the meter,"
 
 
 def watch_sentence(trend: Trend, units: Units) -> str:
     """Return when the watch line is reached, empty when that is past or not foretold."""
     if trend.watch is None or trend.limit is None or trend.limit.watch_mm is None:
         return ""
-    if trend.watch.latest <= trend.usage.now:
+    if trend.watch.latest <= trend.usage.today:
         return ""
     return f"Watch line {mm_text(trend.limit.watch_mm, units)}: {when_text(trend, trend.watch)}."
 
@@ -82,7 +88,7 @@ def _limit_text(trend: Trend, units: Units) -> str:
 
 def when_text(trend: Trend, reached: Crossing) -> str:
     """Return when a line is reached: 'in 450 to 870 h, most likely 610 (Jun 2028 to Nov 2030)'."""
-    now, unit = trend.usage.now, unit_of(trend.axis)
+    now, unit = trend.usage.today, unit_of(trend.axis)
     far = _FAR_YEARS * (trend.usage.per_year or math.inf)
     if reached.earliest - now > far:
         return f"not within the next {_FAR_YEARS} years of its usual work"
@@ -103,15 +109,15 @@ def when_text(trend: Trend, reached: Crossing) -> str:
 def _dates(trend: Trend, earliest: float, latest: float | None) -> str:
     """Return the months of an interval, empty when nothing tells or when it lies too far to mean anything."""
     usage = trend.usage
-    first = usage.date_at(earliest)
-    if first is None or first.year - usage.as_of.year > _FAR_YEARS:
+    first, today = usage.date_at(earliest), usage.date_at(usage.today) or usage.as_of
+    if first is None or first.year - today.year > _FAR_YEARS:
         return ""
     if latest is None:
         return f" ({_month(first)})"
     last = usage.date_at(latest)
-    if last is None or last.year - usage.as_of.year > _FAR_YEARS:
-        return f" (from {_month(max(first, usage.as_of))})"
-    if first <= usage.as_of:
+    if last is None or last.year - today.year > _FAR_YEARS:
+        return f" (from {_month(max(first, today))})"
+    if first <= today:
         return f" ({_month(last)})"
     return f" ({_month(first)})" if _month(first) == _month(last) else f" ({_month(first)} to {_month(last)})"
 
@@ -164,6 +170,15 @@ def change_sentence(change: RateChange, units: Units, axis: Axis) -> str:
         return f"{said} a difference is not proved yet."
     word = "slower" if change.change < 0 else "faster"
     return f"{said} it wears {word} now, and the forecast goes by the rate since."
+
+
+def stale_sentence(trend: Trend) -> str:
+    """Return that hours are reckoned on from a meter reading of long ago; empty while it is fresh."""
+    usage = trend.usage
+    if not usage.is_stale or trend.line is None:
+        return ""
+    since = f"about {rounded(usage.today - usage.now)} h since are reckoned on as usual"
+    return f"The meter was last read {_day(usage.as_of)}, {usage.now:.0f} h; {since}."
 
 
 def years_left(trend: Trend) -> float | None:

@@ -48,7 +48,7 @@ def measuring_due(
         day = usage.date_at(at)
         if day is not None:
             hours = at if usage.axis == "hours" else None
-            found.append(MeasuringDue(day, hours, why, usage.at(today) >= at and day <= today))
+            found.append(MeasuringDue(day, hours, why, usage.today >= at and day <= today))
     return min(found, key=lambda due: due.day)
 
 

@@ -50,7 +50,7 @@ def _worst(trend: Trend, slope: float) -> tuple[int, float] | None:
     heights = [point.value.value_mm - slope * (point.x or 0.0) for point in trend.fitted]
     off = [height - median(heights) for height in heights]
     usual = _TO_SD * median(abs(gap) for gap in off)
-    own = median(point.u_mm for point in trend.fit_points)
+    own = median(point.value.u_mm for point in trend.fitted)
     number = max(range(len(off)), key=lambda n: abs(off[n]))
     return (number, off[number]) if abs(off[number]) > _APART * max(usual, own) else None
 

@@ -11,6 +11,7 @@ from fieldlog.wear.forecast_words import (
     rate_sentence,
     rounded,
     season_sentence,
+    stale_sentence,
     unit_of,
 )
 from fieldlog.wear.states import Finding, Verdict
@@ -67,7 +68,8 @@ def outlook_text(trend: Trend, units: Units) -> str:
     if trend.line is None:
         return ""
     about = "" if trend.of == "clearance" else f"{WORDS[trend.of].capitalize()}: "
-    parts = (rate_sentence(trend, units), forecast_sentence(trend, units), season_sentence(trend))
+    forecast, season = forecast_sentence(trend, units), season_sentence(trend)
+    parts = (rate_sentence(trend, units), forecast, season, stale_sentence(trend))
     return about + " ".join(part for part in parts if part)
 
 

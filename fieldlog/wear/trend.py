@@ -129,7 +129,7 @@ def _with_forecast(trend: Trend) -> Trend:
         trend,
         watch=_reached(trend, limit.watch_mm) if limit.watch_mm is not None else None,
         renew=_reached(trend, limit.renew_mm),
-        chance_now=chance_over(trend, trend.usage.now, limit.renew_mm),
+        chance_now=chance_over(trend, trend.usage.today, limit.renew_mm),
         chance_later=chance_over(trend, end, limit.renew_mm) if end is not None else None,
     )
 

@@ -63,7 +63,7 @@ class Trend:
 
     `line` is the straight line that goes on: of the last part, after a proved change of habit. `curve` is there when
     wear is proved to speed up; the forecast is then the earlier of both. `no_rate` and `no_forecast` are reasons, empty
-    when there is one. Chances are of the limit being passed, at the last meter reading and at the season's end.
+    when there is one. Chances are of the limit being passed by now and by the season's end.
     """
 
     of: str
@@ -113,4 +113,4 @@ class Trend:
     @property
     def least_left(self) -> float | None:
         """The lower bound of what is left until the limit, in hours or days, never below 0; None without a forecast."""
-        return max(self.renew.earliest - self.usage.now, 0.0) if self.renew is not None else None
+        return max(self.renew.earliest - self.usage.today, 0.0) if self.renew is not None else None

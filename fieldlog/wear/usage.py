@@ -10,6 +10,7 @@ from fieldlog.wear.meter import Hours
 Axis = Literal["hours", "days"]
 DAYS_A_YEAR = 365.25
 _LOOK_BACK_DAYS = 3 * DAYS_A_YEAR  # older work says little about next season: common practice, no source
+_STALE_HOURS = 50.0
 _FEWEST_DAYS = 90  # less than a season's work is no year's work: common practice, no source
 _FARTHEST = datetime.date(2200, 1, 1)
 
@@ -19,12 +20,14 @@ class Usage:
     """A machine's work along its axis: where it stands, how much a year, and how much is planned for a season.
 
     `now` is the meter at its last reading, on `as_of`; for a machine without a meter days count, from `as_of` on.
-    `planned` is None when nothing tells it; `origin` says where it comes from.
+    `today` is where the axis stands by now, had it gone on working as usual. `planned` is None when nothing tells it;
+    `origin` says where it comes from.
     """
 
     axis: Axis
     now: float
     as_of: datetime.date
+    today: float
     per_year: float | None
     planned: float | None
     origin: str
@@ -32,7 +35,12 @@ class Usage:
     @property
     def season_end(self) -> float | None:
         """Where the axis will stand at the end of the coming season, None when nothing tells."""
-        return self.now + self.planned if self.planned is not None else None
+        return self.today + self.planned if self.planned is not None else None
+
+    @property
+    def is_stale(self) -> bool:
+        """Tell whether the meter has not been read for so long that hours from its last reading would mislead."""
+        return self.today - self.now > _STALE_HOURS
 
     def date_at(self, x: float) -> datetime.date | None:
         """Return the date on which a place on the axis is reached, None when nothing tells or it lies too far."""
@@ -43,22 +51,19 @@ class Usage:
             return None
         return self.as_of + datetime.timedelta(days=round(days))
 
-    def at(self, day: datetime.date) -> float:
-        """Return where the axis stands on a day after the last reading, by the usual work."""
-        return self.now + max((day - self.as_of).days, 0) * (self.per_year or 0.0) / DAYS_A_YEAR
-
 
 def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
     """Return a machine's work in hours, or in days when it has no meter or its meter was never read twice."""
     if not uses_hours(machine, hours):
-        return Usage("days", 0.0, today, DAYS_A_YEAR, DAYS_A_YEAR, "a year")
+        return Usage("days", 0.0, today, 0.0, DAYS_A_YEAR, DAYS_A_YEAR, "a year")
     now, as_of = float(hours.totals[-1]), hours.days[-1]
     own = _own_per_year(hours)
+    since = now + max((today - as_of).days, 0) * (own or 0.0) / DAYS_A_YEAR
     if machine.planned_hours is not None:
         planned = float(machine.planned_hours)
-        return Usage("hours", now, as_of, planned or own, planned, "as planned for the machine")
+        return Usage("hours", now, as_of, since, planned or own, planned, "as planned for the machine")
     origin = "as it worked in its last years" if own is not None else "not known: type the planned hours"
-    return Usage("hours", now, as_of, own, own, origin)
+    return Usage("hours", now, as_of, since, own, own, origin)
 
 
 def uses_hours(machine: Machine, hours: Hours) -> bool:

@@ -11,7 +11,13 @@ from fieldlog.measure.rounding import mm_text
 from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.records.quantities import parse_length
-from fieldlog.wear.forecast_words import change_sentence, forecast_sentence, rate_sentence, season_sentence
+from fieldlog.wear.forecast_words import (
+    change_sentence,
+    forecast_sentence,
+    rate_sentence,
+    season_sentence,
+    stale_sentence,
+)
 from fieldlog.wear.settle import settling
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.verdicts import Verdict
@@ -26,15 +32,20 @@ def day(hours: float) -> datetime.date:
 
 
 def measured(
-    hours: Sequence[float], clearances: Sequence[float], book: Book | None = None, *, with_meter: bool = True
+    hours: Sequence[float],
+    clearances: Sequence[float],
+    book: Book | None = None,
+    *,
+    with_meter: bool = True,
+    later: int = 0,
 ) -> Book:
-    """Return a joint with a 30 mm pin, its hole measured at the given hours."""
+    """Return a joint with a 30 mm pin, its hole measured at the given hours, so many days later than the others."""
     book = book or Book(limits=(limit("1.0", "0.65", joint="boom"),))
     for h, mm in zip(hours, clearances, strict=True):
         if with_meter:
-            book.meter(day(h), str(1000 + h))
-        book.pin_is(day(h), 30.0)
-        book.bore(day(h), 30.0 + mm)
+            book.meter(day(h + later), str(1000 + h))
+        book.pin_is(day(h + later), 30.0)
+        book.bore(day(h + later), 30.0 + mm)
     return book
 
 
@@ -45,7 +56,7 @@ def trend(book: Book, of: str = "clearance") -> Trend:
 
 def test_rate_and_forecast_of_a_straight_joint() -> None:
     """0.2 mm and 0.1 mm more every 100 h: 1.0 mm is reached at 800 h on from the start, 400 from now."""
-    found = trend(measured((0, 100, 200, 300, 400), (0.2, 0.3, 0.4, 0.5, 0.6)))
+    found = trend(measured((0, 100, 200, 300, 400), (0.2, 0.3, 0.4, 0.5, 0.6), later=412))
     assert found.line is not None
     assert found.renew is not None
     assert 100 * found.line.slope == pytest.approx(0.1, abs=1e-6)
@@ -230,7 +241,7 @@ def test_a_change_of_greasing_is_compared_and_counts_when_proved() -> None:
 
 def test_a_sound_joint_that_may_not_last_the_season_is_planned_for() -> None:
     """0.5 mm of 1.0 is under the watch line; at 0.1 per 100 h it does not last the 600 h that are planned."""
-    book = measured((0, 100, 200, 300), (0.2, 0.3, 0.4, 0.5))
+    book = measured((0, 100, 200, 300), (0.2, 0.3, 0.4, 0.5), later=512)
     assert book.machine is not None
     book.machine = replace(book.machine, planned_hours=Decimal(600))
     assert book.verdict() is Verdict.PLAN
@@ -299,3 +310,18 @@ def test_how_much_more_measuring_would_settle_it() -> None:
     assert near.times is None or near.times > 1
     assert settling(clearance, 0.951).times is None
     assert 0 < near.best_mm < clearance.expanded_mm
+
+
+def test_hours_since_a_meter_reading_of_long_ago_are_reckoned_on() -> None:
+    """412 days after the last reading, at an hour a day: 412 h nearer to the limit, and it says so."""
+    fresh = trend(measured((0, 100, 200, 300, 400), (0.2, 0.25, 0.3, 0.35, 0.4), later=412))
+    old = trend(measured((0, 100, 200, 300, 400), (0.2, 0.25, 0.3, 0.35, 0.4)))
+    assert fresh.renew is not None
+    assert old.renew is not None
+    assert old.renew.at == pytest.approx(fresh.renew.at)
+    assert fresh.least_left is not None
+    assert old.least_left is not None
+    assert fresh.least_left - old.least_left == pytest.approx(412, abs=1)
+    assert not fresh.usage.is_stale
+    assert "The meter was last read 13 Feb 2025, 1400 h; about 410 h since" in stale_sentence(old)
+    assert " h on the meter, in " in forecast_sentence(old, "mm")
