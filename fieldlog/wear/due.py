@@ -12,6 +12,7 @@ from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.states import Finding, JointState, MachineState, Severity, Verdict
 from fieldlog.wear.summary import DueItem, MachineSummary, Named, due_first
 from fieldlog.wear.urgency import order_of
+from fieldlog.wear.usage import month_end
 
 
 def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...]:
@@ -48,12 +49,10 @@ def holds_until(state: MachineState, today: datetime.date) -> datetime.date:
     """
     if state.last_day is not None and state.last_day > today:
         return today
-    trends = [trend for joint in state.joints for trend in joint.trends]
-    if any(trend.axis == "days" for trend in trends):  # the days run on without anybody measuring
-        return today
     due = (joint.measuring for joint in state.joints)
     last_fresh = (one.day - datetime.timedelta(days=1) for one in due if one is not None and not one.is_overdue)
-    return min((max(day, today) for day in last_fresh), default=datetime.date.max)
+    month = [month_end(today)] if any(joint.trends for joint in state.joints) else []
+    return min((max(day, today) for day in (*last_fresh, *month)), default=datetime.date.max)
 
 
 def is_due(state: JointState) -> bool:

@@ -20,7 +20,8 @@ class Usage:
     """A machine's work along its axis: where it stands, how much a year, and how much is planned for a season.
 
     `now` is the meter at its last reading, on `as_of`; for a machine without a meter days count, from `as_of` on.
-    `today` is where the axis stands by now, had it gone on working as usual. `planned` is None when nothing tells it;
+    `today` is where the axis stands by now, or at the beginning of this month, had it gone on working as usual: what is
+    worked out then holds for the month. `planned` is None when nothing tells it;
     `origin` says where it comes from.
     """
 
@@ -55,15 +56,20 @@ class Usage:
 def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
     """Return a machine's work in hours, or in days when it has no meter or its meter was never read twice."""
     if not uses_hours(machine, hours):
-        return Usage("days", 0.0, today, 0.0, DAYS_A_YEAR, DAYS_A_YEAR, "a year")
+        return Usage("days", 0.0, today.replace(day=1), 0.0, DAYS_A_YEAR, DAYS_A_YEAR, "a year")
     now, as_of = float(hours.totals[-1]), hours.days[-1]
     own = _own_per_year(hours)
-    since = now + max((today - as_of).days, 0) * (own or 0.0) / DAYS_A_YEAR
+    since = now + max((today.replace(day=1) - as_of).days, 0) * (own or 0.0) / DAYS_A_YEAR
     if machine.planned_hours is not None:
         planned = float(machine.planned_hours)
         return Usage("hours", now, as_of, since, planned or own, planned, "as planned for the machine")
     origin = "as it worked in its last years" if own is not None else "not known: type the planned hours"
     return Usage("hours", now, as_of, since, own, own, origin)
+
+
+def month_end(day: datetime.date) -> datetime.date:
+    """Return the last day of a day's month."""
+    return (day.replace(day=1) + datetime.timedelta(days=32)).replace(day=1) - datetime.timedelta(days=1)
 
 
 def uses_hours(machine: Machine, hours: Hours) -> bool:
