@@ -12,6 +12,8 @@ from fieldlog import __version__
 from fieldlog.errors import FieldlogError
 
 if TYPE_CHECKING:
+    from fieldlog.records.quantities import Units
+    from fieldlog.retrofit.cases import HitchCase
     from fieldlog.tui.session import Session
     from fieldlog.wear.states import MachineState
 
@@ -171,6 +173,7 @@ def _offers(given: argparse.Namespace) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
+    from fieldlog.store.hitch_cases import read_cases
     from fieldlog.tui.session import Session
     from fieldlog.wear.details import machine_details
 
@@ -185,18 +188,30 @@ def _report(given: argparse.Namespace) -> int:
     problems = session.problems()
     studies = () if given.machine else session.studies()
     details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
+    hitches = read_cases(session.folder, states)
     if given.json:
         from fieldlog.report.data import report_data, report_json
+        from fieldlog.report.hitch_data import hitches_data
 
-        print(report_json(report_data(session.logbook, states, problems, session.today(), studies, details)))
+        data = report_data(session.logbook, states, problems, session.today(), studies, details)
+        print(report_json({**data, "hitches": hitches_data(hitches)}))
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
     is_one = bool(given.machine)
     print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
+    _print_hitches(hitches, session.units)
     if given.budget:
         _print_budgets(session, states)
     return 0
+
+
+def _print_hitches(hitches: "Sequence[HitchCase]", units: "Units") -> None:
+    from fieldlog.report.hitch_report import hitch_rows
+    from fieldlog.report.printed import print_lines, to_print
+
+    console, width = to_print()
+    print_lines(hitch_rows(hitches, units, width), console)
 
 
 def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:

@@ -1,8 +1,10 @@
 """Values that are no lengths: pressures, flows, masses, forces, temperatures. Pint reads them, imported when needed."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import QuantityError
@@ -13,6 +15,15 @@ if TYPE_CHECKING:
 # A number and a unit, nothing that would have to be computed: Pint itself would work out 10**10**10.
 _VALUE = re.compile(
     r"^(?P<number>[-+]?\d{1,9}(?:[.,]\d{1,9})?)\s*(?P<unit>[A-Za-z°_]{0,30}(?:/[A-Za-z_]{1,30})?)$", re.ASCII
+)
+# Exact by definition (NIST SP 811, appendix B); known here because Pint takes a fifth of a second to import, which
+# a whole start would wait for when a single weight in the logbook is in pounds.
+_EXACT: Mapping[tuple[str, str], float] = MappingProxyType(
+    {
+        ("lb", "kg"): 0.45359237,
+        ("lbf", "kN"): 0.0044482216152605,
+        ("psi", "bar"): 0.06894757293168362,
+    }
 )
 _SHORT_NAMES = {"gpm": "gallon/minute", "lpm": "liter/minute", "hp": "horsepower", "°F": "degF", "°C": "degC"}
 
@@ -40,6 +51,8 @@ def parse_value(text: str, unit: str) -> Value:
     number = float(match["number"].replace(",", "."))
     if match["unit"] in {"", unit}:
         return Value(typed, number, unit)
+    if (match["unit"], unit) in _EXACT:
+        return Value(typed, number * _EXACT[match["unit"], unit], unit)
     import pint
 
     try:

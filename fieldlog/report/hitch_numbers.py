@@ -22,7 +22,7 @@ from fieldlog.retrofit.clearances import WANTED_MM
 from fieldlog.retrofit.driveline import OVERLAP_MM, ROOM_MM, residual_deg, unevenness
 from fieldlog.retrofit.field_look import CornerLook, FieldLook, NeedLook
 from fieldlog.retrofit.forces import BOUNCE, lift_share
-from fieldlog.retrofit.linkage import Pose, pitch_deg
+from fieldlog.retrofit.linkage import Pose, pitch_deg, with_top_link
 from fieldlog.retrofit.look import Look
 from fieldlog.retrofit.plane import CannotReach, Point
 from fieldlog.retrofit.roll import Levelling, off_middle_mm
@@ -34,7 +34,8 @@ CORNER_CAUTION = (
     "nobody near the hitch. The machine's manual comes first."
 )
 _CORNER_NAMES = ("closed, lowest", "closed, highest", "open, lowest", "open, highest")
-_CELL = 11
+_CELL = 9
+_LENGTHS = 5
 _EQUAL_MM = 2.5  # under this the two ways differ by less than half a degree
 
 
@@ -91,31 +92,37 @@ def _pitch(look: Look, field: FieldLook | CannotReach | None, units: Units, widt
     elif look.swing_point is None:
         rows += wrapped("The links are parallel: lifting does not change the pitch.", width)
     if isinstance(field, FieldLook):
-        rows += _pitch_table(look, field, units)
+        rows += _pitch_table(look, field, units, min(_CELL, width // (_LENGTHS + 3)))
     return tuple(rows)
 
 
-def _pitch_table(look: Look, field: FieldLook, units: Units) -> tuple[Line, ...]:
-    """Return the pitch by height, link closed, as it is tried and open, and what the hitch lifts at the balls."""
-    titles = ("balls", "link closed", "as tried", "link open", "lifts")
-    rows = [line(Span("".join(f"{title:>{_CELL + 1}}" for title in titles), "dim"))]
-    lowest_mm = field.field.lowest_mm
-    for span in field.table:
-        share = lift_share(look.linkage, span.height_mm, lowest_mm)
+def _pitch_table(look: Look, field: FieldLook, units: Units, cell: int) -> tuple[Line, ...]:
+    """Return the pitch by height for lengths of the top link, for the one that is tried, and what the hitch lifts."""
+    span_mm = field.field.open_mm - field.field.closed_mm
+    lengths = [field.field.closed_mm + span_mm * step / (_LENGTHS - 1) for step in range(_LENGTHS)]
+    titles = ("balls", *(_bare(length_mm, units) for length_mm in lengths), "tried", "lifts")
+    rows = [
+        line(Span(f"Degrees by height of the balls and length of the top link, in {units}:", "dim")),
+        line(Span("".join(f"{title:>{cell}}" for title in titles), "dim")),
+    ]
+    for height_mm in (row.height_mm for row in field.table):
+        share = lift_share(look.linkage, height_mm, field.field.lowest_mm)
+        linkages = (*(with_top_link(look.linkage, length_mm) for length_mm in lengths), look.linkage)
         cells = [
-            length_text(span.height_mm, units),
-            *(
-                _pitch_cell(found)
-                for found in (span.closed_deg, pitch_deg(look.linkage, span.height_mm), span.open_deg)
-            ),
+            _bare(height_mm, units),
+            *(_pitch_cell(pitch_deg(linkage, height_mm)) for linkage in linkages),
             f"{share * 100:.0f} %" if isinstance(share, float) else "-",
         ]
-        rows.append(line("".join(f"{cell:>{_CELL + 1}}" for cell in cells)))
+        rows.append(line("".join(f"{text:>{cell}}" for text in cells)))
     return tuple(rows)
+
+
+def _bare(mm: float, units: Units) -> str:
+    return length_text(mm, units).removesuffix(f" {units}")
 
 
 def _pitch_cell(found: float | CannotReach) -> str:
-    return "no reach" if isinstance(found, CannotReach) else f"{degrees(found)} deg"
+    return "-" if isinstance(found, CannotReach) else degrees(found)
 
 
 def _corners(field: FieldLook | CannotReach | None, units: Units, width: int) -> tuple[Line, ...]:
@@ -135,8 +142,8 @@ def _corners(field: FieldLook | CannotReach | None, units: Units, width: int) ->
     if field.least:
         wanted = f"cab {length_text(WANTED_MM['cab'], units)}, tyre {length_text(WANTED_MM['tyre'], units)}"
         rows.append(line(Span(f"Least room anywhere on it; wanted: {wanted}.", "dim")))
-        for worst in field.least:
-            span = worst_span(worst, units)
+        for worst, doubt_mm in zip(field.least, field.doubts_mm, strict=True):
+            span = worst_span(worst, units, doubt_mm)
             rows += wrapped(span.text, width, "  ", span.mark)
     rows += wrapped(CORNER_CAUTION, width, "", "warn")
     return tuple(rows)
@@ -232,6 +239,8 @@ def _forces(look: Look, width: int, units: Units) -> tuple[Line, ...]:
     if isinstance(look.top_link, CannotReach):
         return (*rows, *wrapped(f"{reach_text(look.top_link)}.", width, "", "warn"))
     rows += wrapped(f"{top_link_text(look.top_link, units)}.", width)
+    if look.top_link.reverses:
+        rows += wrapped("The load reverses, so both directions must be held.", width, "", "strong")
     if isinstance(look.rods_kn, float):
         each = force_text(look.rods_kn / 2, units)
         rows += wrapped(f"Lift rods {force_text(look.rods_kn, units)} together, {each} each.", width)

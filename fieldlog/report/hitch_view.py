@@ -20,7 +20,7 @@ from fieldlog.report.hitch_words import (
     worst_span,
 )
 from fieldlog.report.lines import Line, Span, fit, line, short, wrapped
-from fieldlog.retrofit.clearances import Clearance
+from fieldlog.retrofit.clearances import Clearance, by_gravity
 from fieldlog.retrofit.driveline import Shaft
 from fieldlog.retrofit.field_look import FieldLook, NeedLook
 from fieldlog.retrofit.forces import TopLinkForces
@@ -52,11 +52,12 @@ def page_lines(page: Page, units: Units, width: int, height: int, *, ascii_only:
     """Return the page for a window: never more than `height` lines, the caution last and always there."""
     caution = wrapped(CAUTION, width, "", "dim")
     if width < _PICTURE_FROM:
-        text = (*_knob_lines(page, units, width), Line(), *_answers(page.look, width), *_below(page, units, width))
-        return (*text[: max(height - len(caution), 0)], *caution)
+        text = (*_knob_lines(page, units, width), Line(), *_answers(page.look, width))[: max(height - len(caution), 0)]
+        below = _whole(_below(page, units, width), height - len(text) - len(caution))
+        return (*text, *below, *caution)
     if width >= _BESIDE_FROM:
         side = (*_knob_lines(page, units, _SIDE_WIDTH), Line(), *_answers(page.look, _SIDE_WIDTH))
-        below = _below(page, units, width)[: max(height - len(caution) - len(side), 0)]
+        below = _whole(_below(page, units, width), height - len(caution) - len(side))
         rows = max(min(height - len(caution) - len(below), width // 4), len(side))
         picture = picture_lines(page.look, page.frame, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
         beside = _beside(picture, side, width - _SIDE_WIDTH)
@@ -64,7 +65,7 @@ def page_lines(page: Page, units: Units, width: int, height: int, *, ascii_only:
     half = width // 2
     columns = _beside(_knob_lines(page, units, half - 1), _answers(page.look, half), half)
     room = max(height - len(caution) - len(columns), 0)
-    below = _below(page, units, width)[: max(room - _LEAST_ROWS, 0)]
+    below = _whole(_below(page, units, width), room - _LEAST_ROWS)
     picture = picture_lines(page.look, page.frame, width, room - len(below), ascii_only=ascii_only)
     return (*picture, *columns, *below, *caution)
 
@@ -91,8 +92,8 @@ def _knob_line(setup: HitchSetup, setting: Setting, knob: Knob, is_chosen: bool,
     label = fit(KNOB_WORDS[knob], _LABEL)
     room = width - _LABEL - 2
     value = knob_value(setup, setting, knob, units)
-    if len(value) > room:
-        value = value.partition(" (")[0]
+    for cut in (" (", ","):
+        value = value.partition(cut)[0] if len(value) > room else value
     return line(Span(f"{'> ' if is_chosen else '  '}{label}", mark), Span(short(value, room), mark))
 
 
@@ -139,19 +140,27 @@ def _roll_lines(look: Look, width: int) -> tuple[Line, ...]:
     )
 
 
-def _below(page: Page, units: Units, width: int) -> tuple[Line, ...]:
-    """Return what is said under the picture, most important first: a small window shows only the first of it."""
+def _whole(pieces: list[tuple[Line, ...]], room: int) -> tuple[Line, ...]:
+    """Return as many pieces as fit, each whole, in their order."""
+    rows: list[Line] = []
+    for piece in pieces:
+        if len(rows) + len(piece) <= room:
+            rows += piece
+    return tuple(rows)
+
+
+def _below(page: Page, units: Units, width: int) -> list[tuple[Line, ...]]:
+    """Return what is said under the picture, piece by piece, most important first."""
     look = page.look
     usual = usual_names(look.figures)
-    rows: list[Line] = [_usual_line(usual, look.setup, width)] if usual else []
-    rows += _rooms(look, units, width)
-    rows += _field_lines(page.field, units, width)
+    pieces: list[tuple[Line, ...]] = [(_usual_line(usual, look.setup, width),)] if usual else []
+    pieces += [_rooms(look, units, width), *((row,) for row in _field_lines(page.field, units, width))]
     if isinstance(look.shaft, Shaft):
-        rows += wrapped(f"{shaft_text(look.shaft, units)}.", width)
-    rows += _need_lines(page.need, units, width)
+        pieces.append(wrapped(f"{shaft_text(look.shaft, units)}.", width))
+    pieces.append(_need_lines(page.need, units, width))
     if isinstance(look.top_link, TopLinkForces):
-        rows += wrapped(f"{top_link_text(look.top_link, units)}.", width)
-    return tuple(rows)
+        pieces.append(wrapped(f"{top_link_text(look.top_link, units)}.", width))
+    return pieces
 
 
 def _usual_line(usual: tuple[str, ...], setup: HitchSetup, width: int) -> Line:
@@ -167,7 +176,7 @@ def nearest_of_each(rooms: tuple[Clearance, ...]) -> tuple[Clearance, ...]:
         known = found.get(clear.obstacle)
         if known is None or clear.room_mm < known.room_mm:
             found[clear.obstacle] = clear
-    return tuple(sorted(found.values(), key=lambda clear: clear.spare_mm))
+    return tuple(sorted(found.values(), key=by_gravity))
 
 
 def _rooms(look: Look, units: Units, width: int) -> tuple[Line, ...]:
@@ -196,7 +205,7 @@ def _field_lines(field: FieldLook | CannotReach | None, units: Units, width: int
         return wrapped(f"{reach_text(field)}.", width, "", "warn")
     if not field.least:
         return ()
-    worst = [worst_span(found, units) for found in field.least]
+    worst = [worst_span(found, units, doubt) for found, doubt in zip(field.least, field.doubts_mm, strict=True)]
     return tuple(
         line(Span("Worst: " if number == 0 else "       ", "dim"), Span(short(span.text, width - 7), span.mark))
         for number, span in enumerate(worst)

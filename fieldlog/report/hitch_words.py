@@ -74,9 +74,11 @@ def reach_text(found: CannotReach) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def room_span(clear: Clearance, units: Units, where: str = "") -> Span:
+def room_span(clear: Clearance, units: Units, where: str = "", doubt_mm: float = 0.0) -> Span:
     """Return 'tyre only 96 mm from frame corner', marked when less than is wanted."""
     size = length_text(abs(clear.room_mm), units)
+    if doubt_mm > 0:
+        size = plus_minus_text(Carried(abs(clear.room_mm), doubt_mm, ""), units)
     if clear.obstacle == "ground":
         text = f"{clear.point} {size} {'under' if clear.room_mm < 0 else 'over'} ground{where}"
         return Span(text, "warn" if clear.room_mm < 0 else "")
@@ -87,11 +89,11 @@ def room_span(clear: Clearance, units: Units, where: str = "") -> Span:
     return Span(f"{clear.obstacle} {size} from {clear.point}{where}")
 
 
-def worst_span(worst: Worst, units: Units) -> Span:
-    """Return the least room of a field and where it is."""
+def worst_span(worst: Worst, units: Units, doubt_mm: float = 0.0) -> Span:
+    """Return the least room of a field, its doubt, and where it is."""
     link, balls = length_text(worst.length_mm, units), length_text(worst.height_mm, units)
     where = f" at link {link.removesuffix(f' {units}')}, balls {balls}"
-    return room_span(worst.clearance, units, where)
+    return room_span(worst.clearance, units, where, doubt_mm)
 
 
 def force_text(kn: float, units: Units) -> str:
@@ -102,11 +104,11 @@ def force_text(kn: float, units: Units) -> str:
 def top_link_text(forces: TopLinkForces, units: Units) -> str:
     """Return what the top link carries, and whether the load reverses."""
     way = "pull" if forces.carried_kn >= 0 else "push"
-    text = f"Top link {force_text(forces.carried_kn, units)} {way} carried"
+    text = f"Top link {force_text(forces.carried_kn, units)} {way}"
     if not forces.reverses:
-        return text
+        return f"{text}, carried"
     low, high = force_text(min(forces), units), force_text(max(forces), units)
-    return f"{text}; pushed along the ground {high} pull to {low} push: it reverses, hold both ways"
+    return f"{text}; with the ground's push {high.partition(' ')[0]} pull to {low} push: reverses"
 
 
 def shaft_text(shaft: Shaft, units: Units) -> str:

@@ -9,5 +9,7 @@ The hitch, from the inside out:
 - `forces`: top link, lift rods, load reversal, lift capacity by height.
 - `driveline`: joint angles, length, overlap and unevenness of the PTO shaft.
 - `clearances`: room to cab, tyre and ground; `least_rooms` over all lengths and heights.
+- `carried`: figures with their doubt, measured or usual, and the doubt they leave in an answer.
+- `setup`, `steps`, `look`, `field_look`, `cases`: a hitch from the records, what can be tried on it, all that follows.
 - `needed`: the length a link or cylinder must reach: `needed_range`, `pitch_span`, `corners`, `against`.
 """

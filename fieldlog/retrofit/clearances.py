@@ -55,6 +55,12 @@ class Clearance(NamedTuple):
         return self.room_mm - WANTED_MM[self.obstacle]
 
 
+def by_gravity(clear: Clearance) -> tuple[int, float]:
+    """Sort what hits or nearly hits the tractor before what digs, and that before what is clear; least room first."""
+    short = clear.spare_mm < 0
+    return (0 if short and clear.obstacle != "ground" else 1 if short else 2), clear.spare_mm
+
+
 class Worst(NamedTuple):
     """The least room to one obstacle over a field of link lengths and heights, and where it is."""
 
@@ -74,9 +80,9 @@ class Field:
 
 
 def clearances_at(pose: Pose, points: Sequence[ClearPoint], around: Surroundings) -> tuple[Clearance, ...]:
-    """Return the room of every point to every obstacle that concerns it, least spare room first."""
+    """Return the room of every point to every obstacle that concerns it, the worst first."""
     found = [clear for point in points for clear in _of_point(point, pose.place(point.at), around)]
-    return tuple(sorted(found, key=lambda clear: clear.spare_mm))
+    return tuple(sorted(found, key=by_gravity))
 
 
 def _of_point(point: ClearPoint, place: Point, around: Surroundings) -> Iterator[Clearance]:
@@ -90,7 +96,7 @@ def _of_point(point: ClearPoint, place: Point, around: Surroundings) -> Iterator
 def least_rooms(
     linkage: Linkage, field: Field, points: Sequence[ClearPoint], around: Surroundings
 ) -> tuple[Worst, ...]:
-    """Return the least room to each obstacle over the whole field, least spare room first.
+    """Return the least room to each obstacle over the whole field, the worst first.
 
     A grid over length and height, its edges and corners in it, then ever smaller steps about each worst place. Where
     the links cannot be pinned there is nothing to hit.
@@ -103,7 +109,7 @@ def least_rooms(
         _note(worst, linkage, (length_mm, height_mm), points, around)
     for obstacle in tuple(worst):
         worst[obstacle] = _refined(worst[obstacle], linkage, field, points, around)
-    return tuple(sorted(worst.values(), key=lambda found: found.clearance.spare_mm))
+    return tuple(sorted(worst.values(), key=lambda found: by_gravity(found.clearance)))
 
 
 def _note(

@@ -1,12 +1,13 @@
 """A link's whole range at all heights: four corners, the worst in between, the PTO shaft, and the length needed."""
 
+import math
 from dataclasses import dataclass, replace
 
-from fieldlog.retrofit.carried import Carried, Values, carried, values_of
-from fieldlog.retrofit.clearances import Clearance, Field, Worst, clearances_at, least_rooms
+from fieldlog.retrofit.carried import PLUMBED_MM, Carried, Measure, Values, carried, values_of
+from fieldlog.retrofit.clearances import Clearance, ClearPoint, Field, Worst, clearances_at, least_rooms
 from fieldlog.retrofit.driveline import ShaftSizes, Slip, slip
-from fieldlog.retrofit.linkage import Linkage, Pose, length_for_pitch_mm
-from fieldlog.retrofit.look import heights_of, shaft_joint, stub_of, surroundings_of
+from fieldlog.retrofit.linkage import Linkage, Offset, Pose, length_for_pitch_mm, pose_at
+from fieldlog.retrofit.look import heights_of, shaft_joint, stub_of, surroundings_of, surroundings_of_values
 from fieldlog.retrofit.needed import Against, Corner, Need, PitchSpan, against, corners, needed_range, pitch_span
 from fieldlog.retrofit.plane import CannotReach
 from fieldlog.retrofit.setup import HitchSetup, LinkRange, Setting, figures_for, linkage_of
@@ -25,12 +26,13 @@ class CornerLook:
 
 @dataclass(frozen=True, slots=True)
 class FieldLook:
-    """What a link's whole range does over the whole lift."""
+    """What a link's whole range does over the whole lift; `doubts_mm` go with `least`, at 95 %."""
 
     link: LinkRange
     field: Field
     corners: tuple[CornerLook, ...]
     least: tuple[Worst, ...]
+    doubts_mm: tuple[float, ...]
     slip: Slip | None
     overlap_mm: float | None
     room_to_close_mm: float | None
@@ -60,16 +62,40 @@ def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach |
     around = surroundings_of(setup)
     found = _slip(setup, linkage, field)
     sizes = shaft_sizes(setup)
+    least = least_rooms(linkage, field, setup.points, around) if setup.points else ()
     return FieldLook(
         link=link,
         field=field,
         corners=tuple(CornerLook(corner, _worst(setup, corner)) for corner in corners(linkage, field)),
-        least=least_rooms(linkage, field, setup.points, around) if setup.points else (),
+        least=least,
+        doubts_mm=tuple(room_doubt_mm(setup, setting, worst) for worst in least),
         slip=found,
         overlap_mm=sizes.overlap_at(found.longest_mm) if found is not None and sizes is not None else None,
         room_to_close_mm=found.shortest_mm - sizes.closed_mm if found is not None and sizes is not None else None,
         table=pitch_span(linkage, field.closed_mm, field.open_mm, table_heights(*heights)),
     )
+
+
+def room_doubt_mm(setup: HitchSetup, setting: Setting, worst: Worst) -> float:
+    """Return the 95 % doubt of a least room: of the hitch's figures, the corner's own taping, cab and tyre."""
+    point = next(point for point in setup.points if point.name == worst.clearance.point)
+    there = replace(setting, top_link_mm=worst.length_mm, height_mm=worst.height_mm)
+    taped_mm = PLUMBED_MM / math.sqrt(3)
+    figures = figures_for(setup, there) | {
+        "corner_behind": Measure(point.at.behind_mm, taped_mm, f"{point.name}, behind"),
+        "corner_above": Measure(point.at.above_mm, taped_mm, f"{point.name}, above"),
+    }
+
+    def room(values: Values) -> float | CannotReach:
+        pose = pose_at(linkage_of(values), worst.height_mm)
+        if isinstance(pose, CannotReach):
+            return pose
+        corner = ClearPoint(point.name, Offset(values["corner_behind"], values["corner_above"]), point.in_track)
+        rooms = clearances_at(pose, (corner,), surroundings_of_values(values))
+        return next(clear.room_mm for clear in rooms if clear.obstacle == worst.clearance.obstacle)
+
+    found = carried(room, figures)
+    return 0.0 if isinstance(found, CannotReach) else found.plus_minus
 
 
 def need_look(setup: HitchSetup, setting: Setting) -> NeedLook | None:

@@ -11,7 +11,7 @@ from fieldlog.retrofit.carried import Carried, Measure, Values, carried, values_
 from fieldlog.retrofit.clearances import Clearance, Surroundings, clearances_at
 from fieldlog.retrofit.driveline import Shaft, shaft_at
 from fieldlog.retrofit.forces import BEHIND_MM, Load, TopLinkForces, lift_rods_kn, lift_share, with_ground_push
-from fieldlog.retrofit.lift import arm_at, height_range_mm, with_rod
+from fieldlog.retrofit.lift import arm_at, height_range_mm
 from fieldlog.retrofit.linkage import (
     Linkage,
     Offset,
@@ -100,9 +100,12 @@ def look(setup: HitchSetup, setting: Setting) -> Look:
 
 def surroundings_of(setup: HitchSetup) -> Surroundings:
     """Return cab and tyre as far as they are known."""
-    cab = setup.figures.get("cab_behind")
-    centre = Point(0.0, setup.figures["axle_up"].mm)
-    return Surroundings(cab.mm if cab is not None else None, centre, setup.figures["tyre_radius"].mm)
+    return surroundings_of_values(values_of(setup.figures))
+
+
+def surroundings_of_values(values: Values) -> Surroundings:
+    """Return cab and tyre of plain numbers, keyed as in `FIGURE_NAMES`."""
+    return Surroundings(values.get("cab_behind"), Point(0.0, values["axle_up"]), values["tyre_radius"])
 
 
 def load_of(setup: HitchSetup) -> Load | None:
@@ -185,8 +188,3 @@ def _top_link(
     push_kn = item.push.kn if item is not None and item.push is not None else 0.0
     below_mm = float(item.push_below.mm) if item is not None and item.push_below is not None else 0.0
     return with_ground_push(linkage, height_mm, load, push_kn, Offset(0.0, -below_mm))
-
-
-def with_rods(look_at: Look, rod_mm: float) -> Linkage:
-    """Return the linkage of the side whose rod is at this length."""
-    return with_rod(look_at.linkage, rod_mm)

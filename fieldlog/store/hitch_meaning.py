@@ -60,6 +60,7 @@ def check_hitch(
     hitch = _with_known(hitch, place, "rod_hole", [hole.id for hole in rod_holes], problems)
     hitch = _with_heights(hitch, place, problems)
     within = tuple(hole for hole in rod_holes if _is_on_the_link(hole, hitch, rods, problems))
+    problems += _lift_that_misses(hitch, within, place)
     return HitchParts(hitch, top_holes, within), problems
 
 
@@ -172,6 +173,31 @@ def _is_on_the_link(hole: RodHole, hitch: Hitch, placed: Sequence[Placed[RodHole
     wrong = f"{hole.from_pivot.typed} is beyond the end of the lower link, {hitch.lower_link.typed}"
     problems.append(item.problem("from_pivot", wrong, "from the lower link's pivot to the lift rod's hole"))
     return False
+
+
+def _lift_that_misses(hitch: Hitch, rods: Sequence[RodHole], place: Placed[Hitch]) -> list[Problem]:
+    """Report a lift rod that reaches from its hole to the lift arm at neither or only one of the taped heights."""
+    from fieldlog.retrofit.lift import arm_at
+    from fieldlog.retrofit.linkage import Linkage
+    from fieldlog.retrofit.plane import CannotReach, Point
+
+    hole = next((rod for rod in rods if rod.id == hitch.rod_hole), rods[0] if rods else None)
+    sizes = (
+        hitch.lower_pivot_behind, hitch.lower_pivot_up, hitch.lower_link, hitch.arm_pivot_behind, hitch.arm_pivot_up,
+        hitch.lift_arm, hitch.lift_rod,
+    )  # fmt: skip
+    if hole is None or None in sizes:
+        return []
+    a_x, a_y, link, e_x, e_y, arm, rod = (float(size.mm) for size in sizes if size is not None)
+    lower, lift = Point(a_x, a_y), Point(e_x, e_y)
+    linkage = Linkage(lower, link, lower, 1.0, 1.0, lift, arm, rod, float(hole.from_pivot.mm), 1.0)
+    found = []
+    for height in (hitch.ball_lowest, hitch.ball_highest):
+        miss = arm_at(linkage, float(height.mm)) if height is not None else 0.0
+        if isinstance(miss, CannotReach) and height is not None:
+            wrong = f"with the balls at {height.typed} it {miss.sentence()}"
+            found.append(place.problem("lift_rod", wrong, "tape arm, rod, hole and this height again"))
+    return found
 
 
 def _with_working_heights(implement: Implement, item: Placed[Implement], problems: list[Problem]) -> Implement:

@@ -1,7 +1,7 @@
 """The hitch in a machine.toml and the implements in logbook.toml; read when they are asked for, not at the start."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldlog.records.hitch import (
@@ -87,8 +87,27 @@ def read_implements(document: Document) -> ImplementsRead:
     """Return the implements in logbook.toml; a size that cannot be used is left out and reported."""
     from fieldlog.store.hitch_meaning import check_implements
 
+    document, faults_0 = _without_bad_keys(document)
     implements, faults_1 = read_named(document, "implements", Implement)
     masts, faults_2 = read_named(document, "mast_holes", MastHole)
     points, faults_3 = read_named(document, "points", ImplementPoint)
     left, checked = check_implements(implements, masts, points)
-    return ImplementsRead(left, (*faults_1, *faults_2, *faults_3, *checked))
+    return ImplementsRead(left, (*faults_0, *faults_1, *faults_2, *faults_3, *checked))
+
+
+def _without_bad_keys(document: Document) -> tuple[Document, list[Problem]]:
+    """Return the document with each implement's unusable keys left out, so that the rest of it is kept."""
+    tables: list[object] = []
+    problems: list[Problem] = []
+    for index, table in enumerate(document.records("implements")):
+        record = record_from(Implement, table) if isinstance(table, dict) else ()
+        faults = [fault for fault in record if fault.key != "id"] if isinstance(record, tuple) else []
+        problems += [
+            document.problem(("implements", index), fault.key, fault.wrong, fault.accepted) for fault in faults
+        ]
+        bad = {fault.key for fault in faults}
+        kept = {key: value for key, value in table.items() if key not in bad} if isinstance(table, dict) else table
+        tables.append(kept)
+    if not problems:
+        return document, []
+    return replace(document, table={**document.table, "implements": tables}), problems

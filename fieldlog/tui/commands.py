@@ -84,6 +84,7 @@ LINK = (
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of this link, ranked, with what decides."),
     Command("t", "t", "thread", "thread", "Write down its thread: size, hand and length at each end, and its stop."),
     Command("c", "c", "correct", "correct", "Correct what is written about this link."),
+    Command("h", "h", "hitch", "hitch", "The hitch from the side: try this link, holes and heights on it."),
     Command("d", "d", "deed", "work done", "Write down work done on this link."),
     Command("w", "w", "note", "wear seen", "Write down what you see on this link."),
     _HELP,
@@ -160,11 +161,11 @@ HITCH = (
     Command("down", "down", "pick(1)", "choose", "The next thing to change.", False),
     Command("left", "left/right", "turn(-1)", "change", "Change it: 25 mm of lift, 5 mm of link, the next hole."),
     Command("right", "right", "turn(1)", "change", "Change it a step the other way.", False),
-    Command("enter,ctrl+j", "enter", "type", "type it", "Type a length instead of stepping to it."),
+    Command("enter,ctrl+j", "enter", "type", "type", "Type a length instead of stepping to it."),
     Command("r", "r", "reset", "reset", "Back to what is written down. Nothing that was tried is stored."),
     Command("i", "i", "implement", "implement", "Hang the fleet's next implement on this hitch."),
-    Command("t", "t", "table", "all numbers", "Pitch by height, four corners, forces, PTO shaft, what is needed."),
-    Command("k", "k", "keep", "keep holes", "Write down the holes tried as the ones in use."),
+    Command("t", "t", "table", "numbers", "Pitch by height, four corners, forces, PTO shaft, what is needed."),
+    Command("k", "k", "keep", "keep", "Write down the holes tried as the ones in use."),
     Command("c", "c", "correct", "measured", "What is measured on the hitch and the implements; add and correct it."),
     _HELP,
     _BACK,
@@ -275,9 +276,9 @@ def help_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
 
     lines: list[Line] = []
     for command in commands:
-        rows = wrapped(command.help, width - 12)
+        rows = wrapped(command.help, width - 13)
         lines += [
-            line(Span(f"  {command.shown if number == 0 else '':<10}", "key"), *row.spans)
+            line(Span(f"  {command.shown if number == 0 else '':<11}", "key"), *row.spans)
             for number, row in enumerate(rows)
         ]
     return tuple(lines)

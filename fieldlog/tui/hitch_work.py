@@ -6,15 +6,17 @@ from typing import TYPE_CHECKING
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.report.hitch_picture import Frame, frame_of
 from fieldlog.report.hitch_view import Page
-from fieldlog.retrofit.field_look import FieldLook, NeedLook, field_look, need_look
+from fieldlog.retrofit.carried import Measure
+from fieldlog.retrofit.field_look import FieldLook, NeedLook, field_look, need_look, with_ranges
 from fieldlog.retrofit.look import first_setting, look
 from fieldlog.retrofit.plane import CannotReach
-from fieldlog.retrofit.setup import HitchSetup, Setting, setup_of
+from fieldlog.retrofit.setup import HitchSetup, LinkRange, Setting, setup_of
 from fieldlog.retrofit.steps import Knob, kept_within, knobs, turned
 
 if TYPE_CHECKING:
     from fieldlog.tui.session import Session
 
+_ENDS = ("closed", "open")
 _Whole = tuple[FieldLook | CannotReach | None, NeedLook | None, Frame]
 
 
@@ -28,6 +30,7 @@ class HitchWork:
     parts: HitchParts = field(init=False)
     implements: Implements = field(init=False)
     setup: HitchSetup | None = field(init=False)
+    problem: str = field(init=False, default="")
     setting: Setting | None = field(init=False, default=None)
     knob: Knob = field(init=False, default="height")
     _whole: dict[tuple[int, int, int, int], _Whole] = field(init=False, default_factory=dict)
@@ -36,7 +39,7 @@ class HitchWork:
         self.read()
 
     def read(self) -> None:
-        """Read hitch, implements and links again; what is tried stays where it can."""
+        """Read hitch, implements and links again; what was tried is dropped."""
         self.parts, self.implements = self.read_parts()
         if not self.implement_id and self.implements.implements:
             self.implement_id = self.implements.implements[0].id
@@ -47,13 +50,31 @@ class HitchWork:
         from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 
         folder = self.session.folder
-        return read_hitch_file(folder, self.machine_id).parts, read_implements_file(folder).implements
+        hitch, implements = read_hitch_file(folder, self.machine_id), read_implements_file(folder)
+        self.problem = next((problem.sentence() for problem in (*hitch.problems, *implements.problems)), "")
+        return hitch.parts, implements.implements
 
     def _set_up(self) -> None:
         state = self.session.state(self.machine_id)
-        self.setup = setup_of(state.machine, self.parts, self.implements, self.implement_id, state.links)
+        setup = setup_of(state.machine, self.parts, self.implements, self.implement_id, state.links)
+        self.setup = with_ranges(setup, self._cylinders()) if setup is not None else None
         self._whole.clear()
         self.reset()
+
+    def _cylinders(self) -> tuple[LinkRange, ...]:
+        """Return the cylinders on offer whose lengths do not contradict themselves, to be tried in the link's place."""
+        from fieldlog.retrofit.sense import make_sense
+        from fieldlog.store.offers import read_offers
+
+        found = []
+        for offer in read_offers(self.session.folder).offers:
+            sense = make_sense(offer, self.session.units)
+            if sense.has_range and sense.dead_mm is not None and not offer.set_aside:
+                closed, opened = (
+                    Measure(sense.figures[end].mm, sense.figures[end].size.u_mm, offer.shown_name) for end in _ENDS
+                )
+                found.append(LinkRange(offer.shown_name, closed, opened))
+        return tuple(found)
 
     def reset(self) -> None:
         """Go back to what is written down."""

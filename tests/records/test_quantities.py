@@ -134,3 +134,12 @@ def test_a_value_of_another_kind_is_refused(typed: str) -> None:
     """The message says which unit is wanted, and nothing is executed."""
     with pytest.raises(QuantityError, match="bar"):
         parse_value(typed, "bar")
+
+
+@pytest.mark.parametrize(("unit", "wanted"), [("lb", "kg"), ("lbf", "kN"), ("psi", "bar")])
+def test_units_known_without_pint_are_those_of_pint(unit: str, wanted: str) -> None:
+    """The shortcut for the commonest units gives what the library gives."""
+    import pint
+
+    expected = pint.UnitRegistry().Quantity(123.5, unit).to(wanted).magnitude
+    assert parse_value(f"123.5 {unit}", wanted).amount == pytest.approx(expected, rel=1e-12)

@@ -1,18 +1,25 @@
 """The hitch's page and numbers: fit their window, say which way, and never show what is no number."""
 
+import json
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, seed, settings
+from hypothesis import strategies as st
 
+from fieldlog.cli import main
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import Machine
 from fieldlog.records.quantities import Units
+from fieldlog.report.hitch_data import hitches_data
 from fieldlog.report.hitch_numbers import number_lines
 from fieldlog.report.hitch_picture import frame_of, picture_lines
 from fieldlog.report.hitch_view import CAUTION, Page, page_lines
+from fieldlog.retrofit.cases import HitchCase
 from fieldlog.retrofit.field_look import field_look, need_look
 from fieldlog.retrofit.look import first_setting, look
 from fieldlog.retrofit.setup import HitchSetup, Setting, setup_of
+from fieldlog.store.demo import sample_folder
 from tests.retrofit.test_setup_and_look import sample
 
 SIZES = [(78, 20), (58, 16), (118, 40), (38, 20), (48, 12)]
@@ -96,3 +103,54 @@ def test_four_corners_carry_their_caution() -> None:
     assert "closed, highest" in text
     assert "nobody near the hitch" in text
     assert "manual comes first" in " ".join(text.split())
+
+
+def test_report_and_data_hold_every_hitch(capsys: pytest.CaptureFixture[str]) -> None:
+    """Measured hitches with their numbers, a hitch known by its category in a line; the same as data."""
+    with pytest.raises(SystemExit) as left:
+        main(["report", str(sample_folder()), "--json"])
+    assert left.value.code == 0
+    hitches = json.loads(capsys.readouterr().out)["hitches"]
+    assert {(h["machine"], h["implement"], h["measured"]) for h in hitches} == {
+        ("hill-tractor", "power-rake", True),
+        ("hill-tractor", "box-blade", True),
+        ("yard-tractor", "power-rake", False),
+        ("yard-tractor", "box-blade", False),
+    }
+    rake = hitches[0]
+    assert rake["needed"]["shortest_mm"]["value"] == pytest.approx(590, abs=0.51)  # worked example
+    assert rake["needed"]["longest_mm"]["value"] == pytest.approx(718, abs=0.51)
+    assert [round(c["ball_height_mm"]) for c in rake["field"]["corners"]] == [200, 843, 200, 843]
+    assert all(room["plus_minus"] > 0 for room in rake["field"]["least_rooms"])
+    assert hitches[2]["usual_figures"]
+    with pytest.raises(SystemExit):
+        main(["report", str(sample_folder())])
+    text = capsys.readouterr().out
+    assert "Hill tractor: hitch with Power rake" in text
+    assert "Yard tractor: hitch not measured" in text
+
+
+@seed(51)
+@settings(max_examples=40, deadline=None)
+@given(
+    st.fixed_dictionaries({key: st.floats(1, 2000) for key in ("lower_link", "lift_arm", "lift_rod", "arm_pivot_up")}),
+    st.floats(1, 3000),
+    st.floats(-500, 2500),
+    st.floats(1, 900),
+)
+def test_no_hitch_breaks_the_page_the_numbers_or_the_data(
+    sizes: dict[str, float], top_link_mm: float, height_mm: float, mast_mm: float
+) -> None:
+    """However the sizes are mistyped: misses are sentences, data stays valid JSON without a NaN."""
+    setup = sample()
+    figures = {key: replace(figure, mm=sizes.get(key, figure.mm)) for key, figure in setup.figures.items()}
+    mast = replace(setup.mast_holes[0], figures={"mast": replace(setup.mast_holes[0].figures["mast"], mm=mast_mm)})
+    odd = replace(setup, figures=figures, mast_holes=(mast,), start=(setup.start[0], 0, setup.start[2]))
+    setting = replace(first_setting(odd), top_link_mm=top_link_mm, height_mm=height_mm)
+    shown = page(odd, setting)
+    text = "\n".join(row.text for row in page_lines(shown, "mm", 78, 20))
+    text += "\n".join(row.text for row in number_lines(shown.look, shown.field, shown.need, "in", 76))
+    case = HitchCase(Machine("m"), shown.look, shown.field, shown.need, is_measured=True)
+    data = json.dumps(hitches_data((case,)), allow_nan=False)
+    assert " nan" not in text
+    assert "NaN" not in data

@@ -5,7 +5,15 @@ import random
 
 import pytest
 
-from fieldlog.retrofit.clearances import ClearPoint, Field, Surroundings, clearances_at, least_rooms
+from fieldlog.retrofit.clearances import (
+    Clearance,
+    ClearPoint,
+    Field,
+    Surroundings,
+    by_gravity,
+    clearances_at,
+    least_rooms,
+)
 from fieldlog.retrofit.driveline import (
     Shaft,
     ShaftSizes,
@@ -158,3 +166,10 @@ def test_slip_leaves_out_what_cannot_be_reached() -> None:
     assert some.slip_mm == 0
     assert isinstance(shaft_at(COMPACT, 300, stub, joint), Shaft)
     assert isinstance(shaft_at(COMPACT, 5000, stub, joint), CannotReach)
+
+
+def test_what_hits_the_tractor_comes_before_what_digs() -> None:
+    """A cab too near outranks a tail deep in the ground, and both outrank what is clear."""
+    cab, ground, tyre = Clearance("cab", "a", 58), Clearance("ground", "b", -300), Clearance("tyre", "c", 900)
+    assert sorted((tyre, ground, cab), key=by_gravity) == [cab, ground, tyre]
+    assert sorted((tyre, Clearance("cab", "d", 2000)), key=by_gravity)[0] == tyre

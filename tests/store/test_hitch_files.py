@@ -137,6 +137,25 @@ def test_working_heights_upside_down_are_named() -> None:
     assert read.implements.implements[0].work_lowest is None
 
 
+def test_lift_rod_that_cannot_reach_its_arm_is_named() -> None:
+    """By how much and at which height; everything else of the hitch is kept."""
+    more = 'arm_pivot_behind = "110 mm"\narm_pivot_up = "820 mm"\nlift_arm = "260 mm"\nlift_rod = "47.56 mm"\nrod_hole'
+    read = hitch_of(HITCH.replace("rod_hole", more, 1))
+    assert [p.key for p in read.problems] == ["lift_rod", "lift_rod"]
+    assert "with the balls at 200 mm it cannot reach: lift rod" in read.problems[0].wrong
+    assert read.parts.hitch is not None
+    assert read.parts.hitch.lift_rod is not None
+
+
+def test_one_bad_key_of_an_implement_does_not_hide_the_rest() -> None:
+    """A weight without its unit: the implement stays, without its weight."""
+    read = implements_of(IMPLEMENT.replace("250 kg", "250"))
+    (item,) = read.implements.implements
+    assert item.weight is None
+    assert item.push is not None
+    assert len(read.problems) == 1
+
+
 def test_hitch_that_is_no_table_is_named() -> None:
     """A word where a table belongs."""
     read = hitch_of('format = 1\nhitch = "category 1"\n')

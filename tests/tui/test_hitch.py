@@ -7,6 +7,7 @@ import pytest
 
 from fieldlog.store.demo import throwaway_copy
 from fieldlog.store.reader import check_logbook
+from fieldlog.tui.screens.hitch import HitchScreen
 from tests.tui.support import app_over, screen_text, see, today, until
 
 
@@ -32,6 +33,20 @@ async def test_trying_a_hitch_stores_nothing(size: tuple[int, int]) -> None:
             await pilot.press("i")
             await see(pilot, "hitch with Box blade")
         assert both_files(folder) == before
+
+
+async def test_a_cylinder_on_offer_is_tried_in_the_links_place() -> None:
+    """Its ends bound the link's length, and the worst is that of its whole range: 27 mm to the cab (worked example)."""
+    with throwaway_copy() as folder:
+        (folder / "offers").mkdir(exist_ok=True)
+        text = 'format = 1\nname = "Zulu"\nclosed = "21 in"\nopen = "29 in"\n'
+        (folder / "offers" / "zulu.toml").write_text(text, encoding="utf-8")
+        async with app_over(folder).run_test(size=(80, 24)) as pilot:
+            await see(pilot, "What needs doing")
+            await pilot.press("down", "enter", "h", "up", "left")
+            await see(pilot, "cylinder      Zulu")
+            await pilot.press("down", "enter", *"830", "enter", "down", "enter", *"500", "enter")
+            await see(pilot, "533 mm", "cab only 27 mm")
 
 
 async def test_all_numbers_and_the_way_back() -> None:
@@ -91,9 +106,21 @@ async def test_a_machine_known_by_its_category_only_is_marked() -> None:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
             await see(pilot, "What needs doing")
             app = pilot.app
-            from fieldlog.tui.screens.hitch import HitchScreen
-
             app.push_screen(HitchScreen("yard-tractor"))
             await see(pilot, "Not measured, usual for category 1")
             app.push_screen(HitchScreen("small-loader"))
             await until(pilot, lambda: "No hitch is written down" in screen_text(pilot))
+
+
+async def test_an_impossible_size_is_named_over_the_picture_and_the_rest_works() -> None:
+    """A lower link of 79 m in the file: said with file and line; the usual figure stands in, marked."""
+    with throwaway_copy() as folder:
+        path = folder / "hill-tractor" / "machine.toml"
+        text = path.read_text(encoding="utf-8").replace('lower_link = "790 mm"', 'lower_link = "79 m"')
+        path.write_text(text, encoding="utf-8")
+        async with app_over(folder).run_test(size=(80, 24)) as pilot:
+            await see(pilot, "What needs doing")
+            pilot.app.push_screen(HitchScreen("hill-tractor"))
+            await see(pilot, "lower_link: 79 m cannot be right", "Not measured, usual for category 1: 1 figure")
+            await pilot.press("right")
+            await see(pilot, "325 mm")

@@ -52,29 +52,41 @@ class HitchScreen(LogScreen):
         item = setup.implement if setup is not None else None
         return f"{name}, hitch" + (f" with {item.name or item.id}" if item is not None else ""), "what if"
 
+    def show_all(self) -> None:
+        """Title, footer, page, and what is wrong in the files about this hitch."""
+        if self.size.width and self.is_attached and self.work.problem:
+            self.say(self.work.problem)
+        super().show_all()
+
     def redraw(self) -> None:
         """Show the page for what is tried now."""
-        pane, page = self.query_one(Pane), self.work.page()
-        width, height = self.text_width, max(self.size.height - self._around(), 4)
+        pane = self.query_one(Pane)
+        width, height = pane.size
+        if not height:
+            return  # not laid out yet; it tells when it is
+        page = self.work.page()
         if page is None:
             pane.show(wrapped(_NOTHING, width))
             return
-        lines = page_lines(page, self.session.units, width, height, ascii_only=self.logbook_app.ascii_only)
-        pane.show(lines)
+        pane.show(page_lines(page, self.session.units, width, height, ascii_only=self.logbook_app.ascii_only))
 
-    def _around(self) -> int:
-        footer = commands.footer_lines(self.footer_commands(), self.size.width)
-        message = self.query_one("#message")
-        return 2 + len(footer) + (message.size.height if message.display else 0)
+    def on_pane_resized(self, event: Pane.Resized) -> None:
+        """Lay the page out for another size."""
+        self.redraw()
 
     def action_pick(self, step: int) -> None:
         """Choose what to change."""
         self.work.choose(step)
-        self.redraw()
+        self._tried()
 
     def action_turn(self, way: int) -> None:
         """Change it."""
         self.work.turn(way, self.session.units)
+        self._tried()
+
+    def _tried(self) -> None:
+        if self.query_one("#message").display and not self.work.problem:
+            self.say("")
         self.redraw()
 
     def action_reset(self) -> None:

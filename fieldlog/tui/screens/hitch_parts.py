@@ -100,7 +100,7 @@ class HitchPartsScreen(LogScreen):
     def _implement_rows(self, item: Implement, width: int) -> Iterable[Line]:
         weight = item.weight.typed if item.weight is not None else "not weighed"
         yield _row("Weight and balance", weight, PartRow(item, hitch_forms.IMPLEMENT_ROWS), width)
-        heights = [height.typed for height in (item.work_lowest, item.work_highest) if height is not None]
+        heights = dict.fromkeys(h.typed for h in (item.work_lowest, item.work_highest) if h is not None)
         work = f"balls {' to '.join(heights)}" if heights else "not written"
         yield _row("Work, pitch, roll, PTO", work, PartRow(item, hitch_forms.WORK_ROWS), width)
         for mast in self.implements.masts_of(item.id):

@@ -98,6 +98,12 @@ class LinkScreen(LogScreen):
 
         start_round(self.logbook_app, self.machine_id, ("link", self.link_id))
 
+    def action_hitch(self) -> None:
+        """Look at the hitch that this link is part of."""
+        from fieldlog.tui.screens.hitch import HitchScreen
+
+        self.app.push_screen(HitchScreen(self.machine_id))
+
     def action_thread(self) -> None:
         """Write down the link's thread and what stops its opening."""
         from fieldlog.tui.actions.links import correct_thread

@@ -1,7 +1,9 @@
 """Lines that change a little at a time: only the cells that differ are sent."""
 
 from rich.segment import Segment
+from textual import events
 from textual.geometry import Region
+from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -19,6 +21,13 @@ class Pane(Widget):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
         super().__init__(id=id)
         self.lines: tuple[Line, ...] = ()
+
+    class Resized(Message):
+        """There is another size to fill."""
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Tell the screen, which lays the page out anew."""
+        self.post_message(self.Resized())
 
     def show(self, lines: tuple[Line, ...]) -> None:
         """Replace the page."""
