@@ -131,22 +131,21 @@ def _pin_stop(joint: Joint) -> Stop:
 
 
 def _link_stop(link: Link) -> Stop:
-    states: tuple[LinkState, ...] = ("closed", "open") if link.kind in {"screw", "cylinder"} else ("as set",)
+    """Return a link's stop: closed and open are planned where it opens, as it is set now is offered behind them."""
+    opens = link.kind in {"screw", "cylinder"}
+    planned: tuple[LinkState, ...] = ("closed", "open") if opens else ("as set",)
+    offered: tuple[LinkState, ...] = ("closed", "open", "as set") if opens else ("as set",)
     pair: tuple[TapeWay, ...] = ("outside", "inside")
     more: tuple[TapeWay, ...] = ("outer to inner", "inner to outer", "over pins, pulled", "over pins, pushed")
-    every: tuple[TapeWay, ...] = (*pair, *more, "centres")
-    plan: tuple[Slot, ...] = tuple(TapeSlot(state, way) for state in states for way in pair)
-    choices: tuple[Slot, ...] = tuple(TapeSlot(state, way) for state in states for way in every)
+    plan: tuple[Slot, ...] = tuple(TapeSlot(state, way) for state in planned for way in pair)
+    choices: list[Slot] = []
+    for state in offered:
+        choices += [TapeSlot(state, way) for way in (*pair, *more, "centres")]
+        choices += [ThreadSlot(state, end) for end in _threaded_ends(link) if link.kind == "screw"]
     if link.kind == "screw":
-        threads = {state: tuple(ThreadSlot(state, end) for end in _threaded_ends(link)) for state in states}
-        plan += threads["open"] if link.thread is not None else ()
-        turns = (TurnsSlot(),)
-        choices = tuple(slot for state in states for slot in (*_of_state(choices, state), *threads[state])) + turns
-    return Stop("link", link.id, f"{shown_name(link)}, length", None, None, link, plan, choices)
-
-
-def _of_state(slots: tuple[Slot, ...], state: LinkState) -> tuple[Slot, ...]:
-    return tuple(slot for slot in slots if isinstance(slot, TapeSlot) and slot.state == state)
+        plan += tuple(ThreadSlot("open", end) for end in _threaded_ends(link)) if link.thread is not None else ()
+        choices.append(TurnsSlot())
+    return Stop("link", link.id, f"{shown_name(link)}, length", None, None, link, plan, tuple(choices))
 
 
 def _threaded_ends(link: Link) -> tuple[LinkEnd, ...]:
@@ -159,7 +158,7 @@ def hole_title(joint: Joint | None, hole: Hole) -> str:
     name = shown_name(hole)
     if joint is not None and shown_name(joint).lower() not in name.lower():
         name = f"{shown_name(joint)}, {name}"
-    row = f" (hole {hole.number} of {hole.in_row} from the tractor end)" if hole.number and hole.in_row else ""
+    row = f" ({hole.number} of {hole.in_row} from the tractor)" if hole.number and hole.in_row else ""
     return name + row
 
 

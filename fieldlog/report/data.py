@@ -6,19 +6,19 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.lengths import LinkLength
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.study import Study
 from fieldlog.report.evidence_data import pin_data
 from fieldlog.report.instrument_data import instrument_data
+from fieldlog.report.link_data import link_data
 from fieldlog.report.size_data import number as _number
 from fieldlog.report.size_data import size_data as _size
 from fieldlog.report.study_data import study_data
 from fieldlog.report.trend_data import measuring_data, rates_data, trend_data
 from fieldlog.wear.due import due_list
 from fieldlog.wear.rates import rate_rows
-from fieldlog.wear.states import Finding, HoleState, JointState, LinkReport, MachineState
+from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 
 if TYPE_CHECKING:
     from fieldlog.wear.details import HoleDetails
@@ -53,7 +53,8 @@ def report_data(
         "due": [
             {
                 "machine": item.machine.id,
-                "joint": item.joint.id,
+                "joint": "" if item.is_link else item.joint.id,
+                "link": item.joint.id if item.is_link else "",
                 "verdict": item.verdict.value,
                 "reason": item.reason,
                 "next_step": item.next_step,
@@ -82,7 +83,7 @@ def _machine(state: MachineState, details: "Mapping[str, HoleDetails]") -> Data:
         "verdict": state.worst.value,
         "remarks": list(state.remarks),
         "joints": [_joint(joint, details) for joint in state.joints],
-        "links": [_link(link) for link in state.links],
+        "links": [link_data(link, _size) for link in state.links],
     }
 
 
@@ -166,23 +167,6 @@ def _hole_size(size: HoleSize) -> Data:
             for group in face.groups
         ],
     }
-
-
-def _link(report: LinkReport) -> Data:
-    return {
-        "id": report.link.id,
-        "name": shown_name(report.link),
-        "closed": _length(report.closed),
-        "open": _length(report.open),
-        "as_set": _length(report.as_set),
-        "remarks": list(report.remarks),
-    }
-
-
-def _length(length: LinkLength | None) -> Data | None:
-    if length is None:
-        return None
-    return {"pin_to_pin": _size(length.centres), "ways": list(length.ways), "needs": length.needs}
 
 
 def _day(day: datetime.date | None) -> str | None:

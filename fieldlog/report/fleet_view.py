@@ -18,10 +18,11 @@ class MachineTarget(NamedTuple):
 
 
 class JointTarget(NamedTuple):
-    """Opens a machine at one of its joints."""
+    """Opens a machine at one of its joints, or at a link."""
 
     machine: str
     joint: str
+    is_link: bool = False
 
 
 def fleet_lines(
@@ -40,10 +41,15 @@ def fleet_lines(
     return tuple(lines)
 
 
+def target_of(item: DueItem) -> JointTarget:
+    """Return what a line about something due opens."""
+    return JointTarget(item.machine.id, item.joint.id, item.is_link)
+
+
 def _due_line(item: DueItem, width: int) -> Line:
     machine = fit(item.machine.name, _MACHINE_WIDTH)
     room = width - VERDICT_WIDTH - _MACHINE_WIDTH - 1
-    target = JointTarget(item.machine.id, item.joint.id)
+    target = target_of(item)
     joint = item.joint.name
     if width < _WIDE:
         return line(verdict_span(item.verdict), machine, " ", short(joint, room), target=target)

@@ -12,6 +12,10 @@ from fieldlog.report.link_view import hole_number
 from fieldlog.report.words import VERDICT_WIDTH, verdict_span
 from fieldlog.wear.states import LinkReport
 
+BEFORE_TURNING = (
+    "Lower and block the implement and take the load off before a link is turned; nobody under or behind it. Never "
+    "past its groove, band or stop pin, and never by force. The machine's manual comes first."
+)
 _SLOT_WIDTH = 44
 
 
@@ -19,9 +23,11 @@ def link_panel(entries: Sequence[AnyEntry], report: LinkReport, units: Units, wi
     """Return the lengths taped in this round, what is doubtful, how much thread is in, and the readings."""
     if not entries:
         text = "No reading yet. Turn both ends in equally; tape outside to outside, then inside to inside."
-        return wrapped(text, width, "", "dim")
-    taped = {entry.state for entry in entries if isinstance(entry, LengthReading)}
+        return (*wrapped(text, width, "", "dim"), BLANK, *wrapped(BEFORE_TURNING, width, "", "warn"))
+    tapes = [entry for entry in entries if isinstance(entry, LengthReading)]
+    taped = {entry.state for entry in tapes if not (entry.near_hole or entry.far_hole)}
     lines = [*_lengths(report, taped, units, width)]
+    lines += _other_lengths(report, tapes, units, width)
     if report.travel is not None and {"closed", "open"} <= taped:
         lines += wrapped(f"Travel: {both_text(report.travel, units)}", width)
     lines += _finding(report, width)
@@ -44,10 +50,19 @@ def _lengths(report: LinkReport, taped: set[LinkState], units: Units, width: int
         else:
             lines += wrapped(f"{state.capitalize()}, pin to pin: {both_text(length.centres, units)}", width)
             lines += wrapped("; ".join(length.checks), width, "  ", "dim")
+    return lines
+
+
+def _other_lengths(report: LinkReport, tapes: Sequence[LengthReading], units: Units, width: int) -> list[Line]:
+    """Return the lengths taped in this round from other holes of a row."""
+    lines: list[Line] = []
+    keys = {entry.key for entry in tapes}
     for row in report.others:
-        if row.state in taped and row.length.centres is not None:
-            holes = " to ".join(hole_number(hole) for hole in (row.near_hole, row.far_hole) if hole is not None)
-            lines += wrapped(f"{row.state.capitalize()}, {holes}: {both_text(row.length.centres, units)}", width)
+        if keys.isdisjoint(row.length.keys):
+            continue
+        holes = " to ".join(hole_number(hole) for hole in (row.near_hole, row.far_hole) if hole is not None)
+        size = both_text(row.length.centres, units) if row.length.centres is not None else row.length.needs
+        lines += wrapped(f"{row.state.capitalize()}, {holes}: {size}", width)
     return lines
 
 
@@ -67,7 +82,7 @@ def _readings(entries: Sequence[AnyEntry], width: int) -> list[Line]:
     for entry in entries:
         slot = slot_of(entry)
         if slot is not None:
-            rows.setdefault(slot_text(slot), []).append(_typed(entry))
+            rows.setdefault(f"{slot_text(slot)}{_holes(entry)}", []).append(_typed(entry))
     room = min(_SLOT_WIDTH, width // 2 + 8)
     lines: list[Line] = []
     for words, typed in rows.items():
@@ -75,6 +90,13 @@ def _readings(entries: Sequence[AnyEntry], width: int) -> list[Line]:
         lines.append(line(Span(fit(words, room - 1), "dim"), " ", *first.spans))
         lines += [line(" " * room, *row.spans) for row in rest]
     return lines
+
+
+def _holes(entry: AnyEntry) -> str:
+    """Return the holes of a row that were taped instead of the link's own, by their ids."""
+    if not isinstance(entry, LengthReading):
+        return ""
+    return "".join(f", {hole}" for hole in (entry.near_hole, entry.far_hole) if hole)
 
 
 def _typed(entry: AnyEntry) -> str:

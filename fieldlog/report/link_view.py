@@ -8,6 +8,7 @@ from fieldlog.measure.rounding import both_text, mm_text, size_text
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hole, Link, shown_name
 from fieldlog.records.quantities import Units
+from fieldlog.records.threads import Hand, LinkEnd
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
 from fieldlog.report.machine_view import HoleRow, hole_label
 from fieldlog.report.thread_bars import Bar, Mark, length_ruler, thread_bars
@@ -16,6 +17,7 @@ from fieldlog.standards.hitch import HITCH_CATEGORIES
 from fieldlog.wear.states import LinkDay, LinkEndState, LinkReport, MachineState
 
 _WORD_WIDTH = 10
+_END_WIDTH = 13
 
 
 class DayRow(NamedTuple):
@@ -25,13 +27,24 @@ class DayRow(NamedTuple):
 
 
 def link_lines(
-    report: LinkReport, machine: MachineState, units: Units, width: int, *, ascii_only: bool = False
+    report: LinkReport,
+    machine: MachineState,
+    units: Units,
+    width: int,
+    *,
+    ascii_only: bool = False,
+    with_pictures: bool = True,
 ) -> tuple[Line, ...]:
     """Return a link's page, what matters most first."""
     lines = [*_verdict(report, width), BLANK, heading("Pin to pin"), *length_lines(report, units, width)]
-    lines += _open_lines(report, units, width, ascii_only=ascii_only)
+    lines += _open_lines(report, units, width)
+    lines += _ruler(report, units, width, ascii_only=ascii_only) if with_pictures else ()
     lines += working_lines(report, machine, units, width)
-    lines += thread_lines(report, units, width, ascii_only=ascii_only)
+    lines += thread_lines(report, units, width)
+    if with_pictures and report.thread is not None and report.thread.ends:
+        d_mm = float(report.thread.thread.d_mm)
+        bars = [_bar(report, one, d_mm, units) for one in report.thread.ends]
+        lines += thread_bars(bars, d_mm, width, ascii_only=ascii_only)
     lines += [BLANK, heading("Holes"), *_hole_lines(report, units, width), *_other_lines(report, units, width)]
     lines += [BLANK, heading("Taped, newest first"), *_day_lines(report, units, width)]
     if report.link.notes:
@@ -81,23 +94,27 @@ def _worded(word: str, text: str, width: int, mark: str = "") -> tuple[Line, ...
     return (line(fit(word, _WORD_WIDTH), *first.spans), *(Line((indent, *row.spans)) for row in rest))
 
 
-def _open_lines(report: LinkReport, units: Units, width: int, *, ascii_only: bool) -> list[Line]:
+def _open_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
+    limit = report.open_limit
+    if limit is None:
+        return ()
+    return _worded("Open to", f"{both_text(limit.length, units)} at most: {limit.reason}", width, "strong")
+
+
+def _ruler(report: LinkReport, units: Units, width: int, *, ascii_only: bool) -> tuple[Line, ...]:
+    """Return closed, open and the limits along a line, with what the letters mean; nothing with fewer than two."""
     limit, thread = report.open_limit, report.thread
-    lines: list[Line] = []
-    if limit is not None:
-        lines += [*_worded("Open to", f"{both_text(limit.length, units)} at most: {limit.reason}", width, "strong")]
     marks = [Mark(state[0].upper(), state, size.centres.value_mm) for state, size in report.lengths if size.centres]
     if limit is not None and limit.stop != "thread":
-        marks.append(Mark("G", limit.stop, limit.length.value_mm))
+        marks.append(Mark("G" if limit.stop == "groove" else "P", limit.stop, limit.length.value_mm))
     if thread is not None and thread.floor is not None and thread.target is not None:
-        marks += [Mark("t", "1.5 d in", thread.target.value_mm), Mark("f", "1.0 d in", thread.floor.value_mm)]
+        marks += [Mark("t", "at 1.5 d", thread.target.value_mm), Mark("f", "at 1.0 d", thread.floor.value_mm)]
     if len(marks) < 2 or limit is None:
-        return lines
-    lines += length_ruler(marks, width, ascii_only=ascii_only)
-    ordered = sorted(marks, key=lambda mark: mark.at_mm)
+        return ()
     places = 0 if units == "mm" else 2
+    ordered = sorted(marks, key=lambda mark: mark.at_mm)
     legend = "  ".join(f"{m.letter} {m.words} {mm_text(m.at_mm, units, places)}" for m in ordered)
-    return [*lines, *wrapped(legend, width, "", "dim")]
+    return (*length_ruler(marks, width, ascii_only=ascii_only), *wrapped(legend, width, "", "dim"))
 
 
 def working_lines(report: LinkReport, machine: MachineState, units: Units, width: int) -> tuple[Line, ...]:
@@ -117,8 +134,8 @@ def working_lines(report: LinkReport, machine: MachineState, units: Units, width
     return (*lines, *_worded("Backlash", text, width))
 
 
-def thread_lines(report: LinkReport, units: Units, width: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
-    """Return the thread: what it is, what is in at both ends as bars, what the strip formula says."""
+def thread_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the thread: what it is, what is in at both ends, what is checked, what the strip formula says."""
     link, state = report.link, report.thread
     if state is None:
         if link.kind != "screw":
@@ -127,16 +144,30 @@ def thread_lines(report: LinkReport, units: Units, width: int, *, ascii_only: bo
         return (BLANK, heading("Thread"), *wrapped(text, width, "", "dim"))
     lines = [BLANK, heading("Thread"), *wrapped(_thread_words(report), width)]
     d_mm = float(state.thread.d_mm)
-    bars = [_bar(report, one, d_mm, units) for one in state.ends]
-    lines += thread_bars(bars, d_mm, width, ascii_only=ascii_only) if bars else ()
+    for one in state.ends:
+        lines += _end_in(report, one, d_mm, units, width)
     lines += wrapped(state.needs, width, "", "warn")
     for check in state.checks:
         lines += wrapped(check, width, "", "dim")
-    if state.least_mm is not None:
+    if state.least_mm is None:
+        text = "No least engagement is published for trapezoidal threads: stay at 1.5 d."
+        lines += wrapped(text, width, "", "dim")
+    else:
         text = f"New thread of like steel strips under {mm_text(state.least_mm, units, 1 if units == 'mm' else 2)} "
         text += f"({state.least_mm / d_mm:.2f} d) by the handbook formula; worn ones need more. For information."
         lines += wrapped(text, width, "", "dim")
     return tuple(lines)
+
+
+def _end_in(report: LinkReport, one: Engaged, d_mm: float, units: Units, width: int) -> tuple[Line, ...]:
+    from fieldlog.wear.threads import end_word
+
+    shown = [
+        f"{state} {size_text(size, units)} ({size.value_mm / d_mm:.2f} d)"
+        for state in ("closed", "as set", "open")
+        if (size := one.at(state)) is not None
+    ]
+    return wrapped(f"In at the {end_word(report.link, one.end)}: {', '.join(shown)}", width)
 
 
 def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
@@ -146,7 +177,7 @@ def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
     assert state is not None
     opened, closed = one.at("open"), one.at("closed")
     shown = opened or one.at("as set") or closed
-    words = f"{size_text(shown, units)}, {shown.value_mm / d_mm:.2f} d" if shown is not None else "-"
+    words = f"{shown.value_mm / d_mm:.2f} d" if shown is not None else "-"
     return Bar(
         end_word(report.link, one.end),
         state.lengths[one.end].value_mm,
@@ -158,34 +189,46 @@ def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
 
 def _thread_words(report: LinkReport) -> str:
     from fieldlog.standards.thread_sizes import stress_area_mm2
+    from fieldlog.wear.threads import end_word
 
     state, link = report.thread, report.link
     assert state is not None
     thread = state.thread
-    hands = f"{link.near_hand or 'hand not known'} and {link.far_hand or 'hand not known'}"
+    hands = ", ".join(f"{_hand(hand)} at the {end_word(link, end)}" for end, hand in _hands(link))
     turn = f", {state.screw.per_turn_mm:.4g} mm a turn of the body" if state.screw is not None else ""
     area = f"stress area {stress_area_mm2(thread):.0f} mm2"
-    return f"{thread.typed}: {float(thread.d_mm):.4g} mm, pitch {float(thread.pitch_mm):.4g} mm, {hands}{turn}; {area}."
+    return f"{thread.typed}: {float(thread.d_mm):.4g} mm, pitch {float(thread.pitch_mm):.4g} mm; {hands}{turn}; {area}."
+
+
+def _hands(link: Link) -> tuple[tuple[LinkEnd, Hand | None], ...]:
+    return ("near", link.near_hand), ("far", link.far_hand)
+
+
+def _hand(hand: Hand | None) -> str:
+    if hand is None:
+        return "hand not written down"
+    return "no thread" if hand == "none" else f"{hand} hand"
 
 
 def _hole_lines(report: LinkReport, units: Units, width: int) -> list[Line]:
     from fieldlog.wear.threads import end_word
 
     lines = []
-    for end, state in (("near", report.near), ("far", report.far)):
-        word = end_word(report.link, end)  # type: ignore[arg-type] # one of the two ends
-        lines += _hole(word, state, units, width)
+    for (end, _), state in zip(_hands(report.link), (report.near, report.far), strict=True):
+        lines += _hole(end_word(report.link, end), state, units, width)
     return lines
 
 
 def _hole(word: str, end: LinkEndState, units: Units, width: int) -> list[Line]:
     if end.hole is None:
         return [*wrapped(f"{word}: not in the list of holes; c names it.", width, "", "dim")]
-    text = f"{fit(word, 12)} {fit(hole_label(end.hole.hole), 20)} {size_or_dash(end.along, units)}"
+    text = f"{fit(word, _END_WIDTH)} {fit(hole_label(end.hole.hole), 20)} {size_or_dash(end.along, units)}"
     lines = [line(short(text, width), target=HoleRow(end.hole.hole.id))]
     if end.pin is not None:
         loose = f", {size_text(end.clearance, units)} loose" if end.clearance is not None else ""
-        lines += wrapped(f"pin {both_or_dash(end.pin, units)}{loose}; {end.pin_origin}", width, " " * 13, "dim")
+        lines += wrapped(
+            f"pin {both_or_dash(end.pin, units)}{loose}; {end.pin_origin}", width, " " * (_END_WIDTH + 1), "dim"
+        )
     return lines
 
 

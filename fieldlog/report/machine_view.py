@@ -82,14 +82,16 @@ def _hole_line(state: HoleState, units: Units, width: int) -> Line:
 
 
 def _link_line(report: LinkReport, units: Units, width: int) -> Line:
-    name_width = min(_NAME_WIDTH - 4, width // 3)
-    parts = []
-    for word, length in (("closed", report.closed), ("open", report.open), ("as set", report.as_set)):
-        if length is not None and length.centres is not None:
-            parts.append(f"{word} {size_text(length.centres, units)}")
-    text = ", ".join(parts) or "not taped"
+    """Return a link in the list; behind its verdict where its thread or its lengths were judged."""
+    finding = report.finding
+    start = verdict_span(finding.verdict) if finding is not None else Span(" " * 3)
+    name_width = min(_NAME_WIDTH - 4, width // 3) - (len(start.text) - 3 if width >= _WIDE else 0)
+    sizes = [
+        f"{state} {size_text(length.centres, units)}" for state, length in report.lengths if length.centres is not None
+    ]
     name = fit(shown_name(report.link), name_width)
-    return line("   ", name, " ", short(text, width - name_width - 4), target=LinkRow(report.link.id))
+    text = short(", ".join(sizes) or "not taped", width - len(start.text) - name_width - 1)
+    return line(start, name, " ", text, target=LinkRow(report.link.id))
 
 
 def joint_detail(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
@@ -129,18 +131,21 @@ def bush_text(state: HoleState) -> str:
 
 
 def link_detail(report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
-    """Return a link's lengths in both units and what is odd about them."""
-    lines: list[Line] = []
-    for word, length in (("Closed", report.closed), ("Open", report.open), ("As set", report.as_set)):
-        lines += _length_detail(word, length, units, width)
+    """Return what matters most about a link: what was found, what is odd, its lengths in both units."""
+    finding = report.finding
+    lines = list(wrapped(finding.reason, width)) if finding is not None else []
+    if finding is not None:
+        lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
+        lines += wrapped(finding.caution, width, "", "warn")
+    said = finding.reason if finding is not None else ""
     for remark in report.remarks:
-        lines += wrapped(remark, width, "", "warn")
+        lines += wrapped(remark, width, "", "warn") if remark != said else ()
+    for state, length in report.lengths:
+        lines += _length_detail(state.capitalize(), length, units, width)
     return tuple(lines) or wrapped("Not taped yet. m starts the walk; the links come last.", width)
 
 
-def _length_detail(word: str, length: LinkLength | None, units: Units, width: int) -> tuple[Line, ...]:
-    if length is None:
-        return ()
+def _length_detail(word: str, length: LinkLength, units: Units, width: int) -> tuple[Line, ...]:
     if length.centres is None:
         return wrapped(f"{word}: {length.needs}", width, "", "warn")
     return wrapped(f"{word}, pin to pin: {both_text(length.centres, units)} ({', '.join(length.ways)})", width)

@@ -15,7 +15,8 @@ from fieldlog.records.quantities import Units
 from fieldlog.records.study import Study
 from fieldlog.report.evidence_view import printed_evidence
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
-from fieldlog.report.machine_view import hole_detail, joint_detail, link_detail, machine_lines, machine_summary
+from fieldlog.report.link_view import link_lines
+from fieldlog.report.machine_view import hole_detail, joint_detail, machine_lines, machine_summary
 from fieldlog.report.rates_view import rates_lines
 from fieldlog.report.trend_view import joint_trend_lines
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
@@ -144,7 +145,8 @@ def _machine(
             lines += [Line((Span("      "), *row.spans)) for row in said]
     for link in state.links:
         lines += [BLANK, line(Span(shown_name(link.link), "strong"))]
-        lines += [Line((Span("   "), *row.spans)) for row in link_detail(link, units, width - 3)]
+        page = link_lines(link, state, units, width - 3, with_pictures=False)
+        lines += [Line((Span("   "), *row.spans)) if row.spans else row for row in page]
     for remark in state.remarks:
         lines += wrapped(remark, width, "", "warn")
     return lines

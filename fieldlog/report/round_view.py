@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from fieldlog.measure.bore import BoreShape
 from fieldlog.measure.hole import FaceShape, LineGroup
 from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
-from fieldlog.measure.walk import Slot, slot_text
+from fieldlog.measure.walk import Slot, TurnsSlot, slot_text
 from fieldlog.records.clock import clock_text
 from fieldlog.records.entries import BoreReading, LigamentReading, PinReading
 from fieldlog.records.quantities import Units
@@ -169,4 +169,5 @@ def pin_panel(readings: Sequence[PinReading], seen: PinSight, units: Units, widt
 def prompt_line(slot: Slot, count: int, unit: str) -> Line:
     """Return what is to be typed next."""
     again = f", reading {count + 1}" if count else ""
-    return line(Span(slot_text(slot), "head"), Span(f"{again}   ({unit} unless a unit is typed)", "dim"))
+    accepted = "a count such as 42 1/2" if isinstance(slot, TurnsSlot) else f"{unit} unless a unit is typed"
+    return line(Span(slot_text(slot), "head"), Span(f"{again}   ({accepted})", "dim"))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
-from fieldlog.report.lines import Line, Span, fit, line, short
+from fieldlog.report.lines import Line, Span, fit, line, short, wrapped
 
 _LEAST_COLUMNS = 16
 
@@ -28,7 +28,7 @@ class Mark(NamedTuple):
 
 
 def thread_bars(bars: Sequence[Bar], d_mm: float, width: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
-    """Return the bars under a scale with 1.0 d and 1.5 d; solid is in when open, pale only when closed."""
+    """Return the bars under a scale with f at 1.0 d and t at 1.5 d; solid is in when open, pale only when closed."""
     name_width = max(len(bar.name) for bar in bars) + 1
     words_width = max(len(bar.words) for bar in bars) + 1
     is_beside = width - name_width - words_width >= 2 * _LEAST_COLUMNS
@@ -43,19 +43,14 @@ def thread_bars(bars: Sequence[Bar], d_mm: float, width: int, *, ascii_only: boo
         if not is_beside:
             lines.append(line(" " * name_width, short(bar.words, width - name_width)))
     solid, pale, rest = ("#", "-", ".") if ascii_only else ("█", "▒", "·")
-    legend = f"{solid} in when open  {pale} in when closed only  {rest} never in"
-    return (*lines, line(" " * name_width, Span(short(legend, width - name_width), "dim")))
+    legend = f"{solid} in when open  {pale} when closed  {rest} never  f 1.0 d  t 1.5 d"
+    return (*lines, *wrapped(legend, width, " " * name_width, "dim"))
 
 
 def _scale(name_width: int, columns: int, d_mm: float, most_mm: float) -> Line:
-    row = [" "] * (columns + 6)
-    for text, at_mm in (("0", 0.0), ("1.0 d", FLOOR_D * d_mm), ("1.5 d", TARGET_D * d_mm)):
-        start = _column(at_mm, columns, most_mm)
-        label = f"|{text}"
-        if all(cell == " " for cell in row[start : start + len(label)]):
-            row[start : start + len(label)] = label
-        else:
-            row[start] = "|"
+    row = [" "] * (columns + 1)
+    for letter, at_mm in (("0", 0.0), ("t", TARGET_D * d_mm), ("f", FLOOR_D * d_mm)):
+        row[_column(at_mm, columns, most_mm)] = letter
     return line(" " * name_width, Span("".join(row).rstrip(), "dim"))
 
 

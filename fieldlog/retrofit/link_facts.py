@@ -9,7 +9,7 @@ from fieldlog.records.machine import HitchCategory, Link, LinkPosition, shown_na
 from fieldlog.records.quantities import Length
 from fieldlog.retrofit.pin_fit import PinThere
 from fieldlog.standards.hitch import HITCH_CATEGORIES
-from fieldlog.wear.links import is_mixed_up
+from fieldlog.wear.mixed_up import is_mixed_up
 from fieldlog.wear.states import JointState, LinkReport, MachineState
 
 RETROFITTED: tuple[LinkPosition, ...] = ("top link", "lift rod")

@@ -134,6 +134,9 @@ ROUND = (
     Command("", "w", "note", "wear seen", "On the empty line: write down wear: rounded out, crack, dry, lip."),
     Command("", "h", "next_hole", "hole", "At a link, on the empty line: tape it from another hole of its row.", False),
     Command(
+        "", "s", "pick_thread", "screw", "At a link, on the empty line: thread that stands out, then turns.", False
+    ),
+    Command(
         "", "e", "evidence", "evidence", "On the empty line: other evidence, such as 19.05 goes, play 0.6, feeler 0.3."
     ),
     Command("", "b", "budget", "doubt", "On the empty line: what the numbers' doubt is made of, and the readings."),

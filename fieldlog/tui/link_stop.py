@@ -5,17 +5,20 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import QuantityError
-from fieldlog.measure.walk import Slot, TapeSlot, ThreadSlot, TurnsSlot
+from fieldlog.measure.walk import Slot, Stop, TapeSlot, ThreadSlot, TurnsSlot
 from fieldlog.records.entries import AnyEntry, LengthReading, ThreadReading, TurnsReading
 from fieldlog.records.machine import Link, Machine
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.records.threads import parse_turns
 
 if TYPE_CHECKING:
+    from fieldlog.tui.commands import Command
     from fieldlog.tui.round_work import RoundWork
     from fieldlog.wear.states import LinkReport
 
+_STATES = ("open", "closed", "as set")  # the open ones first: they are what is read at its limit
 _LONGEST_MM = 10_000
+_LINK_KEYS = ("next_hole", "pick_thread")
 
 
 def entry_from(work: "RoundWork", text: str) -> AnyEntry:
@@ -83,6 +86,15 @@ def in_row(slot: Slot, holes: tuple[str, str]) -> Slot:
     return replace(slot, near_hole=holes[0], far_hole=holes[1]) if isinstance(slot, TapeSlot) else slot
 
 
+def thread_slots(stop: Stop) -> tuple[Slot, ...]:
+    """Return a link's slots for thread and turns in the order in which they are wanted; the turns after closed."""
+    threads = [slot for slot in stop.choices if isinstance(slot, ThreadSlot)]
+    turns = [slot for slot in stop.choices if isinstance(slot, TurnsSlot)]
+    ordered = sorted(threads, key=lambda slot: _STATES.index(slot.state))
+    now = [slot for slot in ordered if slot.state == "as set"]
+    return (*(slot for slot in ordered if slot.state != "as set"), *turns, *now)
+
+
 def report_now(work: "RoundWork") -> "LinkReport":
     """Return what is known about the link with this round's readings in it; no other link is worked out."""
     from fieldlog.wear.index import index_of
@@ -101,3 +113,37 @@ def report_now(work: "RoundWork") -> "LinkReport":
 def next_row(rows: tuple[tuple[str, str], ...], now: tuple[str, str]) -> tuple[str, str]:
     """Return the pair of holes after the present one, going round."""
     return rows[(rows.index(now) + 1) % len(rows)] if now in rows else rows[0]
+
+
+def row_use(work: "RoundWork", link: Link) -> str:
+    """Return between which holes of a row is taped now, to stand behind the link's name."""
+    from fieldlog.report.link_round import row_words
+
+    slot = work.slot()
+    words = row_words(link, work.session.machine(work.machine_id), slot if isinstance(slot, TapeSlot) else None)
+    return f", {words}" if words else ""
+
+
+def keys_at(stop: Stop, keys: "tuple[Command, ...]") -> "tuple[Command, ...]":
+    """Return the keys for the footer: those that only a link has stand there only at a link."""
+    if stop.kind != "link":
+        return keys
+    return tuple(key._replace(in_footer=key.in_footer or key.action in _LINK_KEYS) for key in keys)
+
+
+def pick_thread(work: "RoundWork") -> str:
+    """Choose the next of thread that stands out and turns; return why not where there is none."""
+    slots, now = thread_slots(work.stop), work.slot()
+    if not slots:
+        return "Only a screw link has a thread to read."
+    work.picked = slots[(slots.index(now) + 1) % len(slots)] if now in slots else slots[0]
+    return ""
+
+
+def pick_row(work: "RoundWork") -> str:
+    """Tape from the next hole of the row; return why not where there is no row."""
+    rows = work.rows()
+    if len(rows) < 2:
+        return "Only a link that ends in a row of holes can be taped from another hole."
+    work.row, work.picked = next_row(rows, work.row), None
+    return ""

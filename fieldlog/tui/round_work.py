@@ -33,7 +33,7 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import Length, Units
 from fieldlog.store.rounds import RoundFile
-from fieldlog.tui.link_stop import in_row, next_row, rows_of
+from fieldlog.tui.link_stop import in_row, rows_of
 from fieldlog.tui.session import Session
 from fieldlog.wear.assess import assess_hole
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight, before_this_round, judging_of, look, look_at_pin
@@ -136,10 +136,6 @@ class RoundWork:
         """The pairs of holes that a link in a row can be taped between; one pair where there is no row."""
         link = self.stop.link
         return rows_of(link, self.session.machine(self.machine_id)) if link is not None else ()
-
-    def pick_row(self) -> None:
-        """Tape from the next hole of the row."""
-        self.row, self.picked = next_row(self.rows(), self.row), None
 
     def is_done(self, stop: Stop) -> bool:
         """Tell whether the plan of a stop is filled."""

@@ -9,14 +9,14 @@ from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.wear.planning import lead_trend, life_text, outlook_text
 from fieldlog.wear.rates import rate_rows
-from fieldlog.wear.states import Finding, JointState, MachineState, Severity, Verdict
+from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState, Severity, Verdict
 from fieldlog.wear.summary import DueItem, MachineSummary, Named, due_first
 from fieldlog.wear.urgency import order_of
 from fieldlog.wear.usage import month_end
 
 
 def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...]:
-    """Return every joint that is not sound or is to be measured again, worst first.
+    """Return every joint and link that is not sound or is to be measured again, worst first.
 
     Stop, renew, re-measure that may be over its limit or is about a joint that carries people's safety, plan,
     other re-measures, never measured, sound but due to be measured; within each the safety joints first, then the
@@ -35,9 +35,12 @@ def summary_of(state: MachineState, units: Units) -> MachineSummary:
         meter_hours=state.meter_hours,
         last_day=state.last_day,
         worst=state.worst,
-        severity=int(max((joint.finding.severity for joint in state.joints), default=Severity.SOUND)),
+        severity=int(max((finding.severity for finding in state.findings), default=Severity.SOUND)),
         counts=tuple((verdict, counts[verdict]) for verdict in reversed(Verdict) if counts[verdict]),
-        due=tuple(_due_item(machine, joint, units) for joint in state.joints if is_due(joint)),
+        due=(
+            *(_due_item(machine, joint, units) for joint in state.joints if is_due(joint)),
+            *(item for link in state.links if (item := _due_link(machine, link)) is not None),
+        ),
         rates=rate_rows(state),
     )
 
@@ -78,6 +81,25 @@ def _due_item(machine: Named, state: JointState, units: Units) -> DueItem:
         life="" if is_over(finding) else life_text(trend),
         outlook="" if trend is None or "It may not last" in finding.reason else outlook_text(trend, units),
         order=order_of(state),
+    )
+
+
+def _due_link(machine: Named, report: LinkReport) -> DueItem | None:
+    """Return a link whose thread or length needs something; among its like it comes before joints that only wear."""
+    finding = report.finding
+    if finding is None or finding.verdict is Verdict.SOUND:
+        return None
+    return DueItem(
+        machine=machine,
+        joint=Named(report.link.id, shown_name(report.link)),
+        verdict=finding.verdict,
+        reason=finding.reason,
+        next_step=finding.next_step,
+        brief=finding.brief,
+        life="",
+        outlook="",
+        order=(-float(finding.severity), 0.0, -finding.share),
+        is_link=True,
     )
 
 

@@ -5,6 +5,7 @@ from fieldlog.measure.estimate import Estimate, difference, limit_of
 from fieldlog.measure.rounding import both_text, mm_text
 from fieldlog.records.quantities import Units
 from fieldlog.wear.index import Index
+from fieldlog.wear.mixed_up import MIXED_UP, is_mixed_up
 from fieldlog.wear.states import Finding, LinkReport, OpenLimit, Verdict
 from fieldlog.wear.threads import ThreadState, end_word, seen_on, thread_state
 
@@ -20,8 +21,8 @@ def thread_of(report: LinkReport, index: Index) -> ThreadState | None:
     if thread is None:
         return None
     lengths = {state: length.centres for state, length in report.lengths if length.centres is not None}
-    if report.travel is None and "open" in lengths:  # mixed up with closed, which then tells nothing of it
-        lengths.pop("closed", None)
+    if is_mixed_up(report):
+        lengths = {state: size for state, size in lengths.items() if state == "as set"}
     return thread_state(report.link, thread, seen_on(report.link, index, lengths, report.travel), index.units)
 
 
@@ -33,13 +34,16 @@ def open_limit(report: LinkReport, units: Units) -> OpenLimit | None:
     thread = report.thread
     if thread is None or thread.target is None or report.link.open_stop in {"groove", "stop pin"}:
         return None
-    d_mm = float(thread.thread.d_mm)
-    reason = (
-        f"{TARGET_D:g} d, {mm_text(TARGET_D * d_mm, units, 1 if units == 'mm' else 2)}, of thread still in at each end"
-    )
+    target_mm = TARGET_D * float(thread.thread.d_mm)
+    length = mm_text(target_mm, units, 1 if units == "mm" else 2)
+    reason = f"{TARGET_D:g} d, {length}, of thread still in at {_where(thread, report)}"
     if thread.weak is not None:
         reason = f"{reason}; the {end_word(report.link, thread.weak)} comes short first"
     return OpenLimit(thread.target, "thread", reason)
+
+
+def _where(thread: ThreadState, report: LinkReport) -> str:
+    return f"the {end_word(report.link, thread.ends[0].end)}" if len(thread.ends) == 1 else "each end"
 
 
 def maker_stop(report: LinkReport, units: Units) -> OpenLimit | None:
@@ -51,14 +55,12 @@ def maker_stop(report: LinkReport, units: Units) -> OpenLimit | None:
         half = float(typed.half_width_mm)
         part = limit_of("step of the typing", half, f"± {half:.3g} mm")
         return OpenLimit(Estimate(float(typed.mm), (part,)), stop, f"the maker's {stop}, as stated")
-    opened = report.open.centres if report.open is not None else None
+    opened = report.open.centres if report.open is not None and not is_mixed_up(report) else None
     return OpenLimit(opened, stop, f"the maker's {stop}, as taped when opened to it") if opened is not None else None
 
 
 def thread_finding(report: LinkReport, units: Units) -> Finding | None:
     """Judge how much thread is in, as set and open; None when that is not known and nothing is contradicted."""
-    from fieldlog.wear.links import MIXED_UP, is_mixed_up
-
     if is_mixed_up(report):
         return Finding(Verdict.REMEASURE, MIXED_UP, "Tape closed and open again, at the same edges of the same holes.")
     past = _past_the_stop(report, units)
@@ -70,7 +72,8 @@ def thread_finding(report: LinkReport, units: Units) -> Finding | None:
     if thread.faults:
         return Finding(Verdict.REMEASURE, thread.faults[0], "Put that right first; nothing is worked out from it.")
     found = [_judged(report, thread, state, units) for state in ("as set", "open")]
-    return max((f for f in found if f is not None), key=lambda finding: finding.severity, default=None)
+    judged = [finding for finding in found if finding is not None]
+    return max(judged, key=lambda finding: (finding.severity, finding.share), default=None)
 
 
 def _past_the_stop(report: LinkReport, units: Units) -> Finding | None:
@@ -95,19 +98,21 @@ def _judged(report: LinkReport, thread: ThreadState, state: str, units: Units) -
     end, size = least
     d_mm = float(thread.thread.d_mm)
     turns_in = size.value_mm / d_mm
-    said = f"{state.capitalize()}, {both_text(size, units)} ({turns_in:.2f} d) of thread is in at the "
+    brief, share = f"{turns_in:.2f} d of thread in", FLOOR_D / max(turns_in, 0.01)
+    said = f"{state.capitalize()}, {both_text(size, units)}, {turns_in:.2f} d, of thread is in at the "
     said += end_word(report.link, end)
     has_stop = report.link.open_stop in {"groove", "stop pin"}
     if turns_in < FLOOR_D and has_stop and state == "open":
         return _stop_contradicts(report, thread, said, units)
     if turns_in < FLOOR_D:
         step = _screw_in(thread.target, thread.floor, units)
-        return Finding(Verdict.STOP, f"{said}; under {FLOOR_D:g} d it is not safe to use.", step, CAUTION)
+        reason = f"{said}; under {FLOOR_D:g} d it is not safe to use."
+        return Finding(Verdict.STOP, reason, step, CAUTION, share=share, brief=brief)
     if turns_in < TARGET_D and not has_stop:
         step = _screw_in(thread.target, None, units)
-        return Finding(Verdict.PLAN, f"{said}; {TARGET_D:g} d is wanted.", step, CAUTION)
+        return Finding(Verdict.PLAN, f"{said}; {TARGET_D:g} d is wanted.", step, CAUTION, share=share, brief=brief)
     line = f"over {TARGET_D:g} d" if turns_in >= TARGET_D else f"the maker's {report.link.open_stop} decides"
-    return Finding(Verdict.SOUND, f"{said}: {line}.", "Measure it again next season.", CAUTION)
+    return Finding(Verdict.SOUND, f"{said}: {line}.", "Measure it again next season.", share=share, brief=brief)
 
 
 def _stop_contradicts(report: LinkReport, thread: ThreadState, said: str, units: Units) -> Finding:

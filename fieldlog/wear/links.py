@@ -11,9 +11,9 @@ from fieldlog.measure.travel import taped_travel
 from fieldlog.records.entries import LengthReading, LinkState
 from fieldlog.records.machine import Hole, Link
 from fieldlog.wear.index import Index
+from fieldlog.wear.mixed_up import MIXED_UP, is_mixed_up
 from fieldlog.wear.states import HoleState, JointState, LinkDay, LinkEndState, LinkReport, RowLength
 
-MIXED_UP = "It opens shorter than it closes: closed and open are mixed up, or an edge is wrong; tape both again."
 _STATES: tuple[LinkState, ...] = ("closed", "open", "as set")
 
 
@@ -52,15 +52,6 @@ def _with_limits(report: LinkReport, index: Index) -> LinkReport:
         report = replace(report, thread=thread, remarks=(*report.remarks, *thread.faults, *thread.remarks))
     report = replace(report, open_limit=open_limit(report, index.units))
     return replace(report, finding=thread_finding(report, index.units))
-
-
-def is_mixed_up(report: LinkReport) -> bool:
-    """Tell whether the link would open shorter than it closes."""
-    closed, opened = report.closed, report.open
-    if closed is None or opened is None:
-        return False
-    travel = taped_travel(closed, opened)
-    return travel is not None and travel.value_mm < 0
 
 
 def link_end(hole_id: str, joints: Iterable[JointState], holes: Mapping[str, HoleState]) -> LinkEndState:

@@ -53,7 +53,8 @@ class Finding:
 
     `clearance` is always the joint's clearance, whatever the limit is `of`. `share` is how much of that limit
     is used up, 1.0 at the limit. `may_be_over` marks a re-measure that is about the limit itself, not only
-    about the watch line: it is more urgent than a plan.
+    about the watch line: it is more urgent than a plan. `brief` is the finding in a few words where the clearance does
+    not say it.
     """
 
     verdict: Verdict
@@ -64,6 +65,7 @@ class Finding:
     limit: LimitInForce | None = None
     share: float = 0.0
     may_be_over: bool = False
+    brief: str = ""
 
     @property
     def severity(self) -> int:
@@ -206,9 +208,13 @@ class MachineState:
     remarks: tuple[str, ...]
 
     @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every finding on the machine's joints and links."""
+        of_links = (link.finding for link in self.links if link.finding is not None)
+        return (*(state.finding for state in self.joints), *of_links)
+
+    @property
     def worst(self) -> Verdict:
         """The verdict that matters most on the machine; sound when there is nothing on it."""
-        findings = [state.finding for state in self.joints]
-        findings += [link.finding for link in self.links if link.finding is not None]
-        worst = max(findings, key=lambda finding: finding.severity, default=None)
+        worst = max(self.findings, key=lambda finding: finding.severity, default=None)
         return worst.verdict if worst is not None else Verdict.SOUND

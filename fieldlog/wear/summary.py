@@ -43,7 +43,7 @@ class RateRow:
 
 @dataclass(frozen=True, slots=True)
 class DueItem:
-    """One joint that needs something; `brief` is its number against its limit, empty when nothing was measured.
+    """One joint or link that needs something; `brief` is its number against its limit, empty when there is none.
 
     `life` is what is left in a few words, `outlook` the rate and the forecast in full; both may be empty. Items are
     put in order by `order`, the smallest first.
@@ -58,6 +58,7 @@ class DueItem:
     life: str
     outlook: str
     order: tuple[float, ...]
+    is_link: bool = False
 
 
 @dataclass(frozen=True, slots=True)

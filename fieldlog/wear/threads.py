@@ -1,5 +1,6 @@
 """A screw link's thread today: what is in at each end, how far it may be opened, and what contradicts itself."""
 
+import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -24,14 +25,17 @@ from fieldlog.records.quantities import Length, Units
 from fieldlog.records.threads import ENDS, LinkEnd, Thread, Turns
 from fieldlog.wear.index import Index
 
+STATES: tuple[LinkState, ...] = ("closed", "open", "as set")
 ROD_OUT = "measure the thread with the rod out, and what stands out of the body again"
 _ENDS_OF_A_ROD = {"near": "upper end", "far": "lower end"}
+_ENDS_OF_A_TOP_LINK = {"near": "tractor end", "far": "implement end"}
 _ENDS = {"near": "tractor end", "far": "other end"}
 
 
 def end_word(link: Link, end: LinkEnd) -> str:
     """Return what an end of a link is called: a lift rod has an upper and a lower one."""
-    return (_ENDS_OF_A_ROD if link.position == "lift rod" else _ENDS)[end]
+    named = {"lift rod": _ENDS_OF_A_ROD, "top link": _ENDS_OF_A_TOP_LINK}
+    return named.get(link.position, _ENDS)[end]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,16 +77,29 @@ class Seen:
 
 
 def seen_on(link: Link, index: Index, lengths: Mapping[LinkState, Estimate], travel: Estimate | None) -> Seen:
-    """Return the newest readings of exposed thread at each end, and the newest count of turns."""
+    """Return the newest readings of exposed thread at each end, and the newest count of turns.
+
+    Closed is closed, and so is open where a maker's stop ends it; otherwise the thread must have been read on the day
+    that the length was taped, since the link was opened differently on another.
+    """
     readings = index.threads.get(link.id, [])
     exposed: dict[LinkEnd, dict[LinkState, Estimate]] = {}
     for end in ENDS:
-        for state in ("closed", "open", "as set"):
+        for state in STATES:
             newest = _newest([r for r in readings if r.end == end and r.state == state])
-            if newest:
+            if newest and (_is_always_the_same(link, state) or newest[0].day == _taped_on(link, state, index)):
                 exposed.setdefault(end, {})[state] = exposed_length(newest, index.instruments)
     turns = max(index.turns.get(link.id, []), key=lambda entry: (entry.day, entry.round, entry.at), default=None)
     return Seen(lengths, travel, exposed, turns.turns if turns is not None else None)
+
+
+def _is_always_the_same(link: Link, state: LinkState) -> bool:
+    return state == "closed" or (state == "open" and link.open_stop in {"groove", "stop pin"})
+
+
+def _taped_on(link: Link, state: LinkState, index: Index) -> datetime.date | None:
+    days = [reading.day for reading in index.lengths.get(link.id, []) if reading.state == state]
+    return max(days, default=None)
 
 
 def _newest(readings: list[ThreadReading]) -> list[ThreadReading]:
@@ -152,8 +169,9 @@ def _below_zero(link: Link, one: Engaged, lengths: Mapping[LinkEnd, Estimate], u
     for state, size in one.by_state.items():
         if size.value_mm + size.expanded_mm < 0:
             out = mm_text(whole - size.value_mm, units)
+            verb = "stands" if state == one.measured_in else "would stand"
             return [
-                f"At the {end_word(link, one.end)}, {state}, {out} of thread stands out, more than the "
+                f"At the {end_word(link, one.end)}, {state}, {out} of thread {verb} out, more than the "
                 f"{mm_text(whole, units)} it has: less than nothing would be in. {ROD_OUT[:1].upper()}{ROD_OUT[1:]}."
             ]
     return []
@@ -194,8 +212,9 @@ def _cross_checks(seen: Seen, screw: Screwing, units: Units) -> tuple[tuple[str,
     if grown and abs(sum(share for _, share in grown) - 1) < 1e-9:
         total = Estimate(sum(g.value_mm for g, _ in grown), tuple(part for g, _ in grown for part in g.parts))
         gap = difference(total, seen.travel)
-        text = f"{mm_text(total.value_mm, units)} of thread came out from closed to open, the tape says "
-        text += mm_text(seen.travel.value_mm, units)
+        places = 0 if units == "mm" else 2
+        text = f"{mm_text(total.value_mm, units, places)} of thread came out from closed to open, the tape says "
+        text += mm_text(seen.travel.value_mm, units, places)
         if abs(gap.value_mm) > gap.expanded_mm:
             wrong.append(f"{text}: measure the thread at both ends again, closed and open.")
         else:

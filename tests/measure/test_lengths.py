@@ -2,14 +2,16 @@
 
 import datetime
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part
-from fieldlog.measure.lengths import LinkLength, functional_lengths, link_length
+from fieldlog.measure.estimate import Estimate, Part, exactly
+from fieldlog.measure.lengths import LinkLength, functional, functional_lengths, link_length
 from fieldlog.records.entries import LengthReading, TapeWay
+from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import parse_length
 
 DAY = datetime.date(2026, 3, 14)
@@ -185,3 +187,117 @@ def test_just_under_is_said() -> None:
 def test_functional_lengths_without_clearance_are_the_centres() -> None:
     """Tight pins leave one length and no backlash."""
     assert functional_lengths(650, 0, 0) == (650, 650, 0)
+
+
+PINS = (
+    Estimate(19.0, (Part("near pin", 0.02, math.inf, "x"),)),
+    Estimate(22.0, (Part("far pin", 0.02, math.inf, "x"),)),
+)
+
+
+def over_pins_mm(way: TapeWay, near_mm: float, far_mm: float, near_pin_mm: float, far_pin_mm: float) -> float:
+    """Return what a tape reads over the pins, the pins against the outer edges pulled, the inner ones pushed."""
+    side = 1 if way == "over pins, pulled" else -1
+    near_centre = -side * (near_mm - near_pin_mm) / 2
+    far_centre = TRUE_MM + side * (far_mm - far_pin_mm) / 2
+    return (far_centre + far_pin_mm / 2) - (near_centre - near_pin_mm / 2)
+
+
+OVER: tuple[TapeWay, TapeWay] = ("over pins, pulled", "over pins, pushed")
+
+
+@EXAMPLES
+@given(st.floats(12, 60), st.floats(12, 60), st.floats(0, 2), st.floats(0, 2), st.sampled_from(OVER))
+def test_over_the_pins_comes_back_to_the_centres(
+    near: float, far: float, near_slack: float, far_slack: float, way: TapeWay
+) -> None:
+    """Pulled or pushed tight, with holes and pins known, the true distance; both halved need no hole at all."""
+    pins = (exactly(near - near_slack), exactly(far - far_slack))
+    read = {w: over_pins_mm(w, near, far, pins[0].value_mm, pins[1].value_mm) for w in OVER}
+    one = link_length([taped(way, f"{read[way]:.4f}")], exactly(near), exactly(far), {}, pins)
+    assert one is not None
+    assert centres(one).value_mm == pytest.approx(TRUE_MM, abs=2e-4)
+    both = [taped(w, f"{read[w]:.4f}", k) for k, w in enumerate(OVER)]
+    pair = link_length(both, None, None, {}, pins)
+    assert pair is not None
+    assert centres(pair).value_mm == pytest.approx(TRUE_MM, abs=2e-4)
+
+
+def test_over_the_pins_without_holes_is_wide_but_there() -> None:
+    """L less half of each pin, as trade practice has it, and where the pins lie is part of the doubt."""
+    length = link_length([taped(OVER[0], "671.05")], None, None, {}, PINS)
+    assert length is not None
+    assert centres(length).value_mm == pytest.approx(671.05 - (19.0 + 22.0) / 2, abs=1e-9)
+    assert any("slack" in part.name for part in centres(length).parts)
+    known = link_length([taped(OVER[0], "671.05")], NEAR, FAR, {}, PINS)
+    assert known is not None
+    assert centres(known).u_mm < centres(length).u_mm
+
+
+def test_over_the_pins_without_pins_asks_for_them() -> None:
+    """Pushed tight needs the pins even where the holes are known."""
+    length = link_length([taped(OVER[1], "668")], NEAR, FAR, {})
+    assert length is not None
+    assert length.centres is None
+    assert "pins" in length.needs
+
+
+def test_slack_taped_over_the_pins_is_checked_against_holes_less_pins() -> None:
+    """Pulled less pushed is the slack of both pins: 19.42 + 22.75 - 41 = 1.17; 6 mm is a misread."""
+    read = [over_pins_mm(way, 19.42, 22.75, 19.0, 22.0) for way in OVER]
+    good = link_length(
+        [taped(w, f"{r:.2f}", k) for k, (w, r) in enumerate(zip(OVER, read, strict=True))], NEAR, FAR, {}, PINS
+    )
+    bad = link_length([taped(OVER[0], f"{read[0] + 5:.2f}"), taped(OVER[1], f"{read[1]:.2f}", 1)], NEAR, FAR, {}, PINS)
+    swapped = link_length([taped(OVER[0], "660"), taped(OVER[1], "670", 1)], NEAR, FAR, {}, PINS)
+    assert good is not None
+    assert bad is not None
+    assert swapped is not None
+    assert any("pulled less pushed is 1.2 mm" in check for check in good.checks)
+    assert any("not pulled tight" in remark for remark in bad.remarks)
+    assert any("swapped" in remark for remark in swapped.remarks)
+
+
+def test_a_tape_held_at_a_mark_gives_the_difference() -> None:
+    """678 read from the 100 mm mark is 578, without the hook and so with less doubt."""
+    reading = replace(taped("outer to inner", "678"), start=parse_length("100 mm"))
+    from_mark, hooked = (link_length([r], NEAR, NEAR, {}) for r in (reading, taped("outer to inner", "578")))
+    assert from_mark is not None
+    assert hooked is not None
+    assert centres(from_mark).value_mm == centres(hooked).value_mm == 578
+    assert centres(from_mark).u_mm < centres(hooked).u_mm
+    assert not any("hook" in part.name for part in centres(from_mark).parts)
+
+
+def test_a_hook_known_to_be_loose_stays_however_often_it_is_used() -> None:
+    """The slop of the instrument does not shrink with repeats; reading by eye does."""
+    loose = Instrument("tape", "tape", tape_class="II", hook_slop=parse_length("2 mm"))
+
+    def doubt(count: int, tape: Instrument) -> float:
+        readings = [replace(taped("outer to inner", "578.0", k), instrument="tape") for k in range(count)]
+        length = link_length(readings, NEAR, NEAR, {"tape": tape})
+        assert length is not None
+        return centres(length).u_mm
+
+    assert doubt(1, loose) > doubt(1, replace(loose, hook_slop=None))
+    assert doubt(25, loose) > 2 / math.sqrt(3)
+    assert doubt(1, replace(loose, hook_slop=parse_length("0.1 mm"))) < doubt(1, replace(loose, hook_slop=None))
+
+
+def test_taped_twice_says_how_far_apart() -> None:
+    """Both set-ups are averaged and their agreement is said."""
+    length = answer([taped("centres", "650.0"), taped("centres", "651.6", 1)])
+    assert centres(length).value_mm == pytest.approx(650.8)
+    assert "centres taped twice, 1.6 mm apart: averaged" in length.checks
+
+
+def test_working_lengths_carry_the_doubt_of_both_clearances() -> None:
+    """Trade knowledge 1.5: C 650 with 0.6 and 1.1: 650.85 and 649.15, 1.7 of backlash (derived)."""
+    near, far = (Estimate(mm, (Part("clearance", 0.1, math.inf, "x"),)) for mm in (0.6, 1.1))
+    found = functional(Estimate(650.0, (Part("tape", 0.5, math.inf, "x"),)), near, far)
+    assert (found.tight.value_mm, found.slack.value_mm) == pytest.approx((650.85, 649.15), abs=1e-9)
+    assert found.backlash.value_mm == pytest.approx(1.7, abs=1e-9)
+    assert found.tight.u_mm == pytest.approx(math.sqrt(0.5**2 + 2 * 0.05**2))
+    assert found.backlash.u_mm == pytest.approx(0.1 * math.sqrt(2))
+    tight = functional(exactly(650), exactly(-0.3), exactly(0.0))
+    assert tight.backlash.value_mm == 0

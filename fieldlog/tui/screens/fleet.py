@@ -15,6 +15,7 @@ from fieldlog.report.fleet_view import (
     fleet_lines,
     machine_detail,
     reading_text,
+    target_of,
 )
 from fieldlog.report.lines import Line
 from fieldlog.report.words import count_text, day_text
@@ -91,7 +92,7 @@ class FleetScreen(LogScreen):
         """List, detail, and a word about what is not known yet and about problems in the files."""
         known = self.session.known
         machines = [found.summary for found in known.all()]
-        self._due = {JointTarget(item.machine.id, item.joint.id): item for item in due_first(machines)}
+        self._due = {target_of(item): item for item in due_first(machines)}
         self._machines = {summary.machine.id: summary for summary in machines}
         rows = fleet_lines(machines, tuple(self._due.values()), known.waiting(), self.text_width - 1)
         self.list.show(rows)
@@ -131,7 +132,7 @@ class FleetScreen(LogScreen):
 
         target = event.target
         if isinstance(target, JointTarget):
-            self.app.push_screen(MachineScreen(target.machine, target.joint))
+            self.app.push_screen(MachineScreen(target.machine, target.joint, is_link=target.is_link))
         elif isinstance(target, MachineTarget):
             self.app.push_screen(MachineScreen(target.machine))
 

@@ -29,15 +29,15 @@ if TYPE_CHECKING:
 
 
 class MachineScreen(LogScreen):
-    """A machine's page; `joint` is chosen at first when given."""
+    """A machine's page; `part`, a joint or a link, is chosen at first when given."""
 
     KEYS = commands.MACHINE
 
-    def __init__(self, machine_id: str, joint: str = "") -> None:
+    def __init__(self, machine_id: str, part: str = "", *, is_link: bool = False) -> None:
         super().__init__()
         self.machine_id = machine_id
         self._drawn_state: MachineState | None = None
-        self._wanted: object = JointRow(joint) if joint else None
+        self._wanted: object = (LinkRow(part) if is_link else JointRow(part)) if part else None
         self._kept: dict[str, Kept] = {}
 
     def body(self) -> Iterable[Widget]:

@@ -8,15 +8,16 @@ from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
 from fieldlog.measure.flags import refused_hole_size, refused_wall
-from fieldlog.measure.walk import BushSlot, TapeSlot, TurnsSlot, WallSlot
+from fieldlog.measure.walk import BushSlot, WallSlot
 from fieldlog.records.entries import BoreReading, LigamentReading, PinReading, Sign
-from fieldlog.records.machine import Link, shown_name
+from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Length, parse_length
 from fieldlog.report.lines import Line, Span, line, wrapped
 from fieldlog.report.round_view import bore_panel, pin_panel, prompt_line
 from fieldlog.report.words import day_text
 from fieldlog.tui import commands
-from fieldlog.tui.link_stop import entry_from, report_now
+from fieldlog.tui.commands import Command
+from fieldlog.tui.link_stop import entry_from, keys_at, pick_row, pick_thread, report_now, row_use
 from fieldlog.tui.round_work import RoundWork
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
@@ -58,6 +59,10 @@ class RoundScreen(LogScreen):
         done = sum(1 for stop in work.stops if work.is_done(stop))
         return f"{machine}, round of {day_text(work.head.date)}, {work.head.who}", f"{done} of {len(work.stops)} done"
 
+    def footer_commands(self) -> tuple[Command, ...]:
+        """At a link, also the keys that only a link has."""
+        return keys_at(self.work.stop, self.KEYS)
+
     def redraw(self) -> None:
         """Everything between title and footer."""
         self._show_where()
@@ -68,19 +73,10 @@ class RoundScreen(LogScreen):
         stop, width = self.work.stop, self.text_width
         use = f", {stop.hole.kind} hole, used {stop.hole.use}" if stop.hole is not None else ""
         if stop.link is not None:
-            use = self._row_words(stop.link)
+            use = row_use(self.work, stop.link)
         rows = wrapped(f"{stop.title}{use}", width, " ", "strong")
         question = wrapped(BUSH_QUESTION, width, " ") if self.work.asks_bush() else ()
         self.show_lines("#where", (*rows, *question))
-
-    def _row_words(self, link: Link) -> str:
-        from fieldlog.report.link_round import row_words
-
-        slot = self.work.slot()
-        words = row_words(
-            link, self.session.machine(self.work.machine_id), slot if isinstance(slot, TapeSlot) else None
-        )
-        return f", {words}" if words else ""
 
     def _show_panel(self) -> None:
         self.show_lines("#panel", self._panel()[: max(self.size.height - 8, 6)])
@@ -106,8 +102,7 @@ class RoundScreen(LogScreen):
         if work.is_done_here() and work.picked is None:
             self.show_lines("#prompt", (line(Span("Done here; Enter goes on.", "head")),))
         else:
-            unit = "turns" if isinstance(slot, TurnsSlot) else work.unit
-            self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), unit),))
+            self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), work.unit),))
 
     def on_input_submitted(self, event: EntryLine.Submitted) -> None:
         """Keep a number; on an empty line go on."""
@@ -173,8 +168,7 @@ class RoundScreen(LogScreen):
     def _stand_at(self, index: int) -> None:
         self.work.go_to(index)
         self.say("")
-        self.show_title()
-        self.redraw()
+        self.show_all()
 
     def on_entry_line_pressed(self, event: EntryLine.Pressed) -> None:
         """Do what a single letter on the empty line means."""
@@ -194,13 +188,18 @@ class RoundScreen(LogScreen):
         self.work.pick(step)
         self._show_prompt()
 
+    def action_pick_thread(self) -> None:
+        """Go to the thread that stands out, and on to the turns."""
+        self._say_or_show(pick_thread(self.work))
+
     def action_next_hole(self) -> None:
         """Tape the link from the next hole of its row."""
-        if len(self.work.rows()) < 2:
-            self.say("Only a link that ends in a row of holes can be taped from another hole.")
-            return
-        self.work.pick_row()
-        self.redraw()
+        self._say_or_show(pick_row(self.work))
+
+    def _say_or_show(self, refusal: str) -> None:
+        self.say(refusal)
+        if not refusal:
+            self.redraw()
 
     def action_overview(self) -> None:
         """Show the whole walk."""

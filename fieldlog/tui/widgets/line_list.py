@@ -121,7 +121,9 @@ class LineList(Widget, can_focus=True):
         """Move by a screenful."""
         goal = max(0, min(self.chosen + step * max(self.size.height - 1, 1), len(self.lines) - 1))
         self._view_from(self.top + step * max(self.size.height - 1, 1))
-        self._choose(self._nearest(goal, step))
+        found = self._nearest(goal, step)
+        if self.top <= found < self.top + self.size.height:  # text that cannot be chosen is read page by page
+            self._choose(found)
 
     def action_edge(self, step: int) -> None:
         """Go to the first or the last line."""
