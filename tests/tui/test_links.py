@@ -113,7 +113,7 @@ async def test_another_hole_of_the_row_is_one_key_away() -> None:
             await see(pilot, "Left lift rod")
             await pilot.press("m")
             await see(pilot, "Who measures")
-            await pilot.press(*["enter"] * 5)
+            await pilot.press("ctrl+s")
             await see(pilot, "Left lift rod, length, hole 2 of 3 from the tractor end")
             await pilot.press("h")
             await see(pilot, "hole 1 of 3 from the tractor end")
