@@ -42,7 +42,11 @@ class BoreShape:
 
 
 def fit_bore(
-    readings: Sequence[tuple[float, float]], common: tuple[Part, ...], usual_mm: float, step_mm: float
+    readings: Sequence[tuple[float, float]],
+    common: tuple[Part, ...],
+    usual_mm: float,
+    step_mm: float,
+    known: Scatter | None = None,
 ) -> BoreShape:
     """Fit the oval to (angle in degrees, diameter in mm) pairs at three or more lines, any spacing.
 
@@ -55,7 +59,7 @@ def fit_bore(
     fitted, residuals = _least_squares(readings, lines)
     inverse = lines.inverse
     squares = math.fsum(residual**2 for residual in residuals)
-    scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12))
+    scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12), known)
     misfit = _lack_of_fit(readings, lines, residuals, step_mm)
     shape = _shape(fitted, inverse, scatter, common, fits_oval=misfit is None or not misfit.is_proved)
     if shape.is_round_within_error:

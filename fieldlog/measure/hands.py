@@ -1,34 +1,17 @@
 """What a gauge study says about one person with one instrument, as parts of the doubt of what he measures."""
 
-import datetime
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.gauge_study import GaugeStudy, gauge_study
+from fieldlog.records.hands import Hands
 from fieldlog.records.study import Study, readings_mm
 
 # how far people's levels differ where too few of them were compared: common practice, no source, believed like
 # eight degrees of freedom (GUM G.4.2: known to 25 %)
 _USUAL_BETWEEN_PEOPLE_MM = 0.01
 _USUAL_DOF = 8
-
-
-@dataclass(frozen=True, slots=True)
-class Hands:
-    """One person's scatter with one instrument, and how far people's levels lie apart, from a study of one day.
-
-    `between_mm` has the usual figure mixed in by degrees of freedom, since two or three people tell little.
-    """
-
-    who: str
-    instrument: str
-    day: datetime.date
-    repeatability_mm: float
-    dof: int
-    between_mm: float
-    between_dof: int
 
 
 def study_result(study: Study) -> GaugeStudy | None:

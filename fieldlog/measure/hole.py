@@ -154,7 +154,7 @@ def _face_shape(face: Face, groups: tuple[LineGroup, ...], worth: Worth) -> Face
     pairs = [(group.angle_deg, size_mm) for group in groups for size_mm in group.sizes_mm]
     if len(lines) >= FEWEST_LINES:
         try:
-            shape = fit_bore(pairs, worth.parts, worth.usual_mm, worth.step_mm)
+            shape = fit_bore(pairs, worth.parts, worth.usual_mm, worth.step_mm, worth.known)
         except MeasureError:
             return _from_lines(face, groups, worth, missing_lines(lines))
         return FaceShape(face, groups, shape, shape.smallest, shape.largest, "")
@@ -183,16 +183,16 @@ def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument]) -> W
         (used[reading.instrument], float(reading.size.mm), step_mm(reading.size, used[reading.instrument]))
         for reading in readings
     ]
-    return worth_of(triples, "inside", readings[0].day)
+    return worth_of(triples, "inside", readings[0].day, readings[0].who)
 
 
 def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: Worth, missing: str) -> FaceShape:
     """Take the smallest and largest line as they are; an oval between them stays unseen, and `missing` says so."""
-    scatter = pooled_scatter([group.sizes_mm for group in groups], worth.usual_mm)
+    scatter = pooled_scatter([group.sizes_mm for group in groups], worth.usual_mm, known=worth.known)
 
     def size(group: LineGroup) -> Estimate:
         if len(groups) == 1:
-            return estimate_of_mean(group.sizes_mm, worth.parts, worth.usual_mm, worth.step_mm)
+            return estimate_of_mean(group.sizes_mm, worth.parts, worth.usual_mm, worth.step_mm, worth.known)
         part = scatter_part(f"scatter at {group.clock}", scatter, len(group.sizes_mm), worth.step_mm)
         return Estimate(group.mean_mm, (part, *worth.parts))
 

@@ -5,10 +5,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
+from fieldlog.measure.distributions import f_quantile
 from fieldlog.measure.estimate import Estimate, Part, limit_of
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF
 
 FEWEST_DOF = 2.0
+_WIDER_AT = 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,9 @@ def sample_sd(values: Sequence[float]) -> float:
     return math.sqrt(math.fsum((value - centre) ** 2 for value in values) / (len(values) - 1))
 
 
-def pooled_scatter(groups: Sequence[Sequence[float]], usual_mm: float, floor_mm: float = 0.0) -> Scatter:
+def pooled_scatter(
+    groups: Sequence[Sequence[float]], usual_mm: float, floor_mm: float = 0.0, known: Scatter | None = None
+) -> Scatter:
     """Return the scatter of one reading, pooled over groups of repeats of the same thing.
 
     With fewer than two degrees of freedom the readings cannot tell their own scatter, and the usual
@@ -44,11 +48,21 @@ def pooled_scatter(groups: Sequence[Sequence[float]], usual_mm: float, floor_mm:
     """
     squares = math.fsum(math.fsum((v - mean(group)) ** 2 for v in group) for group in groups if len(group) > 1)
     dof = float(sum(len(group) - 1 for group in groups if group))
-    return scatter_from(squares, dof, usual_mm, floor_mm)
+    return scatter_from(squares, dof, usual_mm, floor_mm, known)
 
 
-def scatter_from(sum_of_squares: float, dof: float, usual_mm: float, floor_mm: float = 0.0) -> Scatter:
-    """Return the scatter from a sum of squared residuals; see `pooled_scatter`."""
+def scatter_from(
+    sum_of_squares: float, dof: float, usual_mm: float, floor_mm: float = 0.0, known: Scatter | None = None
+) -> Scatter:
+    """Return the scatter from a sum of squared residuals; see `pooled_scatter`.
+
+    `known` is what a gauge study found for this person with this instrument: today's repeats are pooled with it,
+    unless they scatter more than that by an F test at 5 %; then they alone count.
+    """
+    if known is not None and not _is_wider(sum_of_squares, dof, known):
+        together = known.dof + dof
+        sd = math.sqrt((known.dof * known.sd_mm**2 + sum_of_squares) / together)
+        return Scatter(max(sd, floor_mm), together, f"{known.source}, and {dof:g} degrees of freedom of today")
     if dof >= FEWEST_DOF:
         return Scatter(max(math.sqrt(sum_of_squares / dof), floor_mm), dof, f"own repeats, {dof:g} degrees of freedom")
     together = USUAL_REPEATABILITY_DOF + dof
@@ -57,13 +71,23 @@ def scatter_from(sum_of_squares: float, dof: float, usual_mm: float, floor_mm: f
     return Scatter(max(sd, floor_mm), together, source)
 
 
-def estimate_of_mean(values: Sequence[float], common: tuple[Part, ...], usual_mm: float, step: float) -> Estimate:
+def _is_wider(sum_of_squares: float, dof: float, known: Scatter) -> bool:
+    if dof < FEWEST_DOF:
+        return False
+    if known.sd_mm <= 0:
+        return sum_of_squares > 0
+    return sum_of_squares / dof / known.sd_mm**2 > f_quantile(_WIDER_AT, dof, known.dof)
+
+
+def estimate_of_mean(
+    values: Sequence[float], common: tuple[Part, ...], usual_mm: float, step: float, known: Scatter | None = None
+) -> Estimate:
     """Return the mean of repeats with its uncertainty: u^2 = max(s^2 / n, step^2 / 12) + limit^2 / 3 ...
 
     `common` is what repeating does not lessen, such as the instrument's limit. Valid for one or more repeats of
     the same thing with one instrument. Source: GUM (JCGM 100:2008) 4.2, 4.3.7, F.2.2.1.
     """
-    scatter = pooled_scatter([values], usual_mm)
+    scatter = pooled_scatter([values], usual_mm, known=known)
     name = f"scatter of {len(values)} readings" if len(values) > 1 else "scatter of one reading"
     return Estimate(mean(values), (scatter_part(name, scatter, len(values), step), *common))
 

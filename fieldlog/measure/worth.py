@@ -9,18 +9,24 @@ from fieldlog.measure.checks import jaws_on, standing_on
 from fieldlog.measure.estimate import Part
 from fieldlog.measure.instruments import Use, instrument_units, instrument_words, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
+from fieldlog.measure.repeats import Scatter
 from fieldlog.measure.rounding import both_plain_text
+from fieldlog.records.hands import Hands
 from fieldlog.records.machine import Instrument
 
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """Parts that repeating does not lessen, how one reading usually scatters, the step, and what is to be said."""
+    """Parts that repeating does not lessen, how one reading usually scatters, the step, and what is to be said.
+
+    `known` is how this person's readings scatter by a gauge study, None where there was none.
+    """
 
     parts: tuple[Part, ...]
     usual_mm: float
     step_mm: float
     remarks: tuple[str, ...] = ()
+    known: Scatter | None = None
 
 
 def inside_mm(reading_mm: float, jaws: Jaws | None) -> float:
@@ -44,23 +50,46 @@ def common_parts(instrument: Instrument, use: Use, day: datetime.date, size_mm: 
     return (limit, *((zero,) if zero is not None else ()), *(jaws.parts_at(size_mm) if jaws is not None else ()))
 
 
-def worth_of(readings: Sequence[tuple[Instrument, float, float]], use: Use, day: datetime.date) -> Worth:
+def worth_of(readings: Sequence[tuple[Instrument, float, float]], use: Use, day: datetime.date, who: str = "") -> Worth:
     """Return what readings are worth together, the worst of the instruments used counting.
 
     Args:
         readings: instrument, reading in mm and step in mm of each.
         use: inside or outside.
         day: the day of the readings.
+        who: who measured; a gauge study of holes tells of inside readings only.
     """
     used = tuple(dict.fromkeys(instrument for instrument, _, _ in readings))
     size_mm = math.fsum(mm for _, mm, _ in readings) / len(readings)
     budgets = [common_parts(instrument, use, day, size_mm) for instrument in used]
+    hands = _hands(used, who) if use == "inside" else None
+    parts = max(budgets, key=lambda parts: math.fsum(part.u_mm**2 for part in parts))
     return Worth(
-        parts=max(budgets, key=lambda parts: math.fsum(part.u_mm**2 for part in parts)),
+        parts=(*parts, *_between(hands)),
         usual_mm=max(map(usual_repeatability_mm, used)),
         step_mm=max(step for _, _, step in readings),
         remarks=tuple(dict.fromkeys(_remarks(readings, used, use, day))),
+        known=None if hands is None else Scatter(hands.repeatability_mm, float(hands.dof), _study_words(hands)),
     )
+
+
+def _hands(used: Sequence[Instrument], who: str) -> Hands | None:
+    """Return what a study found about this person with the one instrument used."""
+    if len(used) != 1:
+        return None
+    return next((hands for hands in used[0].hands if hands.who == who), None)
+
+
+def _between(hands: Hands | None) -> tuple[Part, ...]:
+    """Return how far people's levels lie apart, which no repeating by one person lessens."""
+    if hands is None:
+        return ()
+    source = f"{_study_words(hands)}, weighed with the usual figure"
+    return (Part("people read differently", hands.between_mm, float(hands.between_dof), source),)
+
+
+def _study_words(hands: Hands) -> str:
+    return f"gauge study of {hands.day.isoformat()}"
 
 
 def _remarks(

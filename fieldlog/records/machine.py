@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Literal
 
 from fieldlog.records.checks import Check
+from fieldlog.records.hands import Hands
 from fieldlog.records.quantities import Length, Units
 from fieldlog.records.threads import Hand, OpenStop, Thread
 
@@ -47,7 +48,8 @@ class Instrument:
     """A caliper, gauge or tape; error limits are half-widths: the reading is right within plus or minus this.
 
     `jaw_width` is that of the inside jaws together, outside corner to outside corner, known within plus or minus
-    `jaw_width_error`. `checks` are those of this instrument, struck ones too, as they stand in the file.
+    `jaw_width_error`. `checks` are those of this instrument, struck ones too, as they stand in the file; `hands`
+    are what gauge studies found about the people who measure with it.
     """
 
     id: str
@@ -61,6 +63,7 @@ class Instrument:
     jaw_width: Length | None = None
     jaw_width_error: Length | None = None
     checks: tuple[Check, ...] = ()
+    hands: tuple[Hands, ...] = ()
 
     def __hash__(self) -> int:
         """Return a hash that does not walk through all checks; equality still does."""

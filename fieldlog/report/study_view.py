@@ -3,8 +3,9 @@
 import math
 
 from fieldlog.measure.gauge_study import Anova, AnovaRow, GaugeStudy, Spread
-from fieldlog.measure.hands import Hands, hands_of, study_result
+from fieldlog.measure.hands import hands_of, study_result
 from fieldlog.measure.rounding import mm_text
+from fieldlog.records.hands import Hands
 from fieldlog.records.quantities import Units
 from fieldlog.records.study import Slot, Study, counted, next_slot, plan
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped

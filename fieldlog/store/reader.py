@@ -11,6 +11,7 @@ from typing import TypeVar
 from fieldlog.errors import StoreError
 from fieldlog.records.checks import Check
 from fieldlog.records.entries import in_time_order, struck_keys
+from fieldlog.records.hands import Hands
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
@@ -60,22 +61,38 @@ def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRea
     limits, faults_3 = read_array(document, "limits", Limit)
     checks, faults_4 = read_array(document, "checks", Check)
     machine_ids, faults_5 = _machine_ids(folder)
+    hands, faults_6 = _hands(folder)
     logbook = replace(
         head or Logbook(folder.name or "logbook"),
         people=tuple(item.record for item in people),
-        instruments=tuple(_with_checks(item.record, checks) for item in instruments),
+        instruments=tuple(_with_checks(item.record, checks, hands) for item in instruments),
         limits=tuple(item.record for item in limits),
     )
     checked = (*check_people(people), *check_instruments(instruments))
     checked += tuple(check_checks(checks, logbook.instruments, today))
-    found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked, *faults_5)
+    found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked, *faults_5, *faults_6)
     found = (*found, *_implement_problems(document))
     return LogbookRead(logbook, machine_ids, found, document.is_newer)
 
 
-def _with_checks(instrument: Instrument, checks: Sequence[Placed[Check]]) -> Instrument:
-    """Return an instrument with its own checks, in the order of the file."""
-    return replace(instrument, checks=tuple(c.record for c in checks if c.record.instrument == instrument.id))
+def _with_checks(instrument: Instrument, checks: Sequence[Placed[Check]], hands: Sequence[Hands]) -> Instrument:
+    """Return an instrument with its own checks, in the order of the file, and what studies found about it."""
+    return replace(
+        instrument,
+        checks=tuple(c.record for c in checks if c.record.instrument == instrument.id),
+        hands=tuple(item for item in hands if item.instrument == instrument.id),
+    )
+
+
+def _hands(folder: Path) -> tuple[Sequence[Hands], Sequence[Problem]]:
+    """Return what the gauge studies found, and what is wrong in their files."""
+    if not (folder / STUDIES_FOLDER).is_dir():
+        return (), ()
+    from fieldlog.measure.hands import hands_of
+    from fieldlog.store.studies import read_studies
+
+    studies, problems = read_studies(folder)
+    return hands_of(studies), problems
 
 
 def _implement_problems(document: Document) -> tuple[Problem, ...]:
@@ -213,12 +230,11 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     from fieldlog.store.hints import logbook_hints, machine_hints, round_hints
     from fieldlog.store.offers import offer_hints, read_offers
     from fieldlog.store.retrofits import check_retrofits
-    from fieldlog.store.studies import read_studies
 
     book = read_logbook(folder, today)
     problems = [*book.problems, *logbook_hints(open_document(folder, LOGBOOK_FILE))]
     offers = read_offers(folder)
-    problems += [*offers.problems, *offer_hints(folder), *read_studies(folder)[1]]
+    problems += [*offers.problems, *offer_hints(folder)]
     for machine_id in book.machine_ids:
         machine = read_machine(folder, machine_id, book.logbook, today)
         links, offer_ids = (link.id for link in machine.log.machine.links), (offer.id for offer in offers.offers)

@@ -427,6 +427,7 @@ def mini_digger(dice: random.Random) -> list[Writer]:
 def make(folder: Path) -> None:
     """Write the whole fleet into a folder."""
     from tests.sample.offers import make_offers, tape_as_set
+    from tests.sample.study import make_study
 
     dice = random.Random(SEED)
     folder.mkdir(parents=True, exist_ok=True)
@@ -448,6 +449,7 @@ def make(folder: Path) -> None:
         (folder / machine_id / "machine.toml").write_text(tomli_w.dumps(table), encoding="utf-8")
     tape_as_set(folder, [str(link["id"]) for link in MACHINES["hill-tractor"]["links"]])  # type: ignore[attr-defined]
     make_offers(folder)
+    make_study(folder, SEED)
 
 
 if __name__ == "__main__":
