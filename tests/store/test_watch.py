@@ -87,7 +87,7 @@ def test_every_edit_is_seen(folder: Path, deed: str) -> None:
             (folder / MACHINE / "machine.toml").write_text("format = 1\n")
         case "unreadable":
             file.unlink()
-            file.mkdir()
+            file.mkdir(exist_ok=True)
     assert look_again(folder, MACHINE, before) is None
 
 
@@ -122,11 +122,11 @@ def test_edits_of_the_logbook_and_machines_that_come_or_go_are_seen(folder: Path
     head.write_bytes(head.read_bytes().replace(b"mm", b"in"))
     os.utime(head, ns=(times.st_atime_ns, times.st_mtime_ns))
     stamps.append(logbook_stamp(folder))
-    (folder / "new").mkdir()
+    (folder / "new").mkdir(exist_ok=True)
     stamps.append(logbook_stamp(folder))
     (folder / "new" / "machine.toml").write_text("format = 1\n")
     stamps.append(logbook_stamp(folder))
-    (folder / "studies").mkdir()
+    (folder / "studies").mkdir(exist_ok=True)
     (folder / "studies" / "2026-11-01-blue.toml").write_text("format = 1\n")
     stamps.append(logbook_stamp(folder))
     head.unlink()
