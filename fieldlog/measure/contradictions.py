@@ -117,9 +117,8 @@ def _trials_against_readings(evidence: PinEvidence, units: Units) -> Iterator[Co
         doubt_mm = day.smallest.expanded_mm
         if trial.result == "goes" and over_mm > doubt_mm and day.day >= trial.day - SAME_STATE:
             said = f"a {trial_words(trial)} went through {reads}"
-            yield Contradiction(
-                said, f"measure the hole again; or the {trial.by} is not {trial.size.typed}: measure it"
-            )
+            settles = f"measure the hole again, and the {trial.by} that was tried: it may not be {trial.size.typed}"
+            yield Contradiction(said, settles)
         if trial.result != "goes" and -over_mm > doubt_mm and day.day <= trial.day + SAME_STATE:
             said = f"a {trial_words(trial)} did not go through {reads}"
             yield Contradiction(

@@ -119,7 +119,7 @@ def _from_hole(
     return PinAnswer(
         candidates,
         group_name(unworn[0]) if is_settled and not contrary else None,
-        _sentence(unworn, worn, units),
+        _sentence(unworn, worn, units, leans=not contrary),
         first,
         _said(contrary),
         hole.id,
@@ -129,11 +129,14 @@ def _from_hole(
     )
 
 
-def _sentence(unworn: Sequence[Sequence[PinCandidate]], worn: Sequence[Sequence[PinCandidate]], units: Units) -> str:
+def _sentence(
+    unworn: Sequence[Sequence[PinCandidate]], worn: Sequence[Sequence[PinCandidate]], units: Units, *, leans: bool
+) -> str:
+    """Return the answer in a sentence; evidence that contradicts itself speaks for no pin, so it `leans` nowhere."""
     groups = unworn or worn
     names = " or ".join(group_name(group) for group in groups[:_MOST_SHOWN])
     if len(groups) > 1:
-        said = f"{names}; this hole cannot tell which{_leaning(groups)}"
+        said = f"{names}; this hole cannot tell which{_leaning(groups) if leans else ''}"
     else:
         said = f"{names} (one size for hitch use)" if len(groups[0]) > 1 else names
     if not unworn:

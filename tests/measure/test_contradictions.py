@@ -21,9 +21,10 @@ def test_a_pin_that_goes_through_a_hole_that_reads_smaller() -> None:
     found = evidence(18.90, trial("3/4 in", "goes", by="pin"), doubt_mm=0.06)
     (only,) = contradictions(found, "mm")
     assert only.said == "a 3/4 in pin went through ball hole, which reads 18.90 ± 0.06 mm"
-    assert "measure the hole again; or the pin is not 3/4 in" in only.settles
+    assert "measure the hole again, and the pin that was tried: it may not be 3/4 in" in only.settles
     answer = identify_pin(found, "mm")
     assert answer.contradiction == only.said
+    assert "speaks for" not in answer.sentence
     assert answer.next_measurement == only.settles
     assert {"3/4 in", "18 mm"} <= names(answer)  # neither side is believed alone
 
