@@ -114,6 +114,12 @@ class Fit:
         value, u = self.extra
         return abs(value) > t_quantile(0.975, self.dof) * u
 
+    @property
+    def bends_up(self) -> bool:
+        """Tell whether the third coefficient is proved to be above nothing, at 95 % on that side alone."""
+        value, u = self.extra
+        return value > t_quantile(0.95, self.dof) * u
+
     def straight(self, at: float, *, is_tail: bool = True) -> Straight:
         """Return the line itself, or the part of a bent line beyond (or before) its bend, about x = `at`."""
         level, slope = self._straight_rows(at, is_tail=is_tail)

@@ -116,7 +116,7 @@ def _speeding_up(points: Sequence[Point], days: int) -> Fit | None:
         curve = fit_points(points, "curve")
     except MeasureError:
         return None
-    return curve if curve.extra[0] > 0 and curve.is_extra_proved else None
+    return curve if curve.bends_up else None
 
 
 def _with_forecast(trend: Trend) -> Trend:

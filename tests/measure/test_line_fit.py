@@ -163,6 +163,10 @@ def test_curve_that_speeds_up_crosses_earlier_than_its_line() -> None:
     assert found.at == pytest.approx(1000.0, rel=1e-6)
     assert found.earliest < found.at < found.latest
     assert curve.is_extra_proved
+    assert curve.bends_up
+    slowing = fit_points([Point(p.x, 1.0 - p.value_mm, 0.01) for p in points], "curve")
+    assert slowing.is_extra_proved
+    assert not slowing.bends_up
     line = crossing(fit_points(points).straight(0.0), 1.2)
     assert line is not None
     assert found.at < line.at
