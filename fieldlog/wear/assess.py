@@ -173,7 +173,9 @@ def _wall_finding(state: HoleState, joint: Joint, index: Index) -> Finding | Non
 
 
 def _aged(finding: Finding, measuring: MeasuringDue | None) -> Finding:
-    """Say so when what is called sound is due to be measured."""
-    if finding.severity != Severity.SOUND or measuring is None or not measuring.is_overdue:
+    """Say when what is sound is to be measured again, or that it is due now."""
+    if finding.severity != Severity.SOUND or measuring is None:
         return finding
-    return replace(finding, next_step=f"Measure again now: {measuring.why}.")
+    hours = f" or at {measuring.hours:.0f} h" if measuring.hours is not None else ""
+    when = "now" if measuring.is_overdue else f"by {measuring.day.isoformat()}{hours}"
+    return replace(finding, next_step=f"Measure again {when}: {measuring.why}.")
