@@ -102,30 +102,34 @@ def least_rooms(
     the links cannot be pinned there is nothing to hit.
     """
     worst: dict[Obstacle, Worst] = {}
-    for step in range((_STEPS + 1) ** 2):
-        across, up = divmod(step, _STEPS + 1)
-        length_mm = field.closed_mm + (field.open_mm - field.closed_mm) * across / _STEPS
-        height_mm = field.lowest_mm + (field.highest_mm - field.lowest_mm) * up / _STEPS
-        _note(worst, linkage, (length_mm, height_mm), points, around)
+    for length_mm in _steps(field.closed_mm, field.open_mm):
+        at_length = with_top_link(linkage, length_mm)
+        for height_mm in _steps(field.lowest_mm, field.highest_mm):
+            _note(worst, at_length, height_mm, points, around)
     for obstacle in tuple(worst):
         worst[obstacle] = _refined(worst[obstacle], linkage, field, points, around)
     return tuple(sorted(worst.values(), key=lambda found: by_gravity(found.clearance)))
 
 
+def _steps(low_mm: float, high_mm: float) -> list[float]:
+    return [low_mm + (high_mm - low_mm) * step / _STEPS for step in range(_STEPS + 1)]
+
+
 def _note(
     worst: dict[Obstacle, Worst],
     linkage: Linkage,
-    place: tuple[float, float],
+    height_mm: float,
     points: Sequence[ClearPoint],
     around: Surroundings,
 ) -> None:
-    pose = pose_at(with_top_link(linkage, place[0]), place[1])
+    pose = pose_at(linkage, height_mm)
     if isinstance(pose, CannotReach):
         return
-    for clear in clearances_at(pose, points, around):
-        known = worst.get(clear.obstacle)
-        if known is None or clear.room_mm < known.clearance.room_mm:
-            worst[clear.obstacle] = Worst(clear, *place)
+    for point in points:
+        for clear in _of_point(point, pose.place(point.at), around):
+            known = worst.get(clear.obstacle)
+            if known is None or clear.room_mm < known.clearance.room_mm:
+                worst[clear.obstacle] = Worst(clear, linkage.top_link_mm, height_mm)
 
 
 def _refined(start: Worst, linkage: Linkage, field: Field, points: Sequence[ClearPoint], around: Surroundings) -> Worst:
@@ -137,7 +141,7 @@ def _refined(start: Worst, linkage: Linkage, field: Field, points: Sequence[Clea
         for sideways, up in ((-1, 0), (1, 0), (0, -1), (0, 1)):
             length_mm = min(max(best.length_mm + sideways * length_step, field.closed_mm), field.open_mm)
             height_mm = min(max(best.height_mm + up * height_step, field.lowest_mm), field.highest_mm)
-            _note(tried, linkage, (length_mm, height_mm), points, around)
+            _note(tried, with_top_link(linkage, length_mm), height_mm, points, around)
         better = tried[best.clearance.obstacle]
         if better is best:
             length_step, height_step = length_step / 2, height_step / 2

@@ -104,9 +104,9 @@ def slip(
     heights = tuple(heights_mm)
     found = [
         shaft
-        for length_mm in lengths_mm
+        for at_length in (with_top_link(linkage, length_mm) for length_mm in lengths_mm)
         for height_mm in heights
-        if isinstance(shaft := shaft_at(with_top_link(linkage, length_mm), height_mm, stub, joint), Shaft)
+        if isinstance(shaft := shaft_at(at_length, height_mm, stub, joint), Shaft)
     ]
     if not found:
         return None
