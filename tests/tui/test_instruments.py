@@ -57,3 +57,20 @@ async def test_jaws_correct_what_is_typed_and_both_are_shown(logbook_folder: Pat
         await type_in(pilot, "19.40")
         await until(pilot, lambda: "mean 19.426 mm, read 19.400 mm, jaws corrected" in screen_text(pilot))
         await see(pilot, "not checked this season")
+
+
+async def test_a_zero_is_typed_on_the_way_into_a_round(logbook_folder: Path) -> None:
+    """Closed, it shows 0.00: one field of the round's form, one check on disk, and nothing is widened."""
+    async with app_over(logbook_folder).run_test(size=(80, 30)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("m")
+        await see(pilot, "Caliper closed shows")
+        await pilot.press("up", *["down"] * 4, *"19.42", "ctrl+s")
+        await see(pilot, "A closed caliper shows about 0")
+        await pilot.press(*["backspace"] * 5, *"0.00", "ctrl+s")
+        await see(pilot, "12, near face")
+        await type_in(pilot, "19.40")
+        await until(pilot, lambda: "Largest" in screen_text(pilot))
+        assert "not checked" not in screen_text(pilot)
+    data = tomllib.loads((logbook_folder / "logbook.toml").read_text(encoding="utf-8"))
+    assert (data["checks"][0]["kind"], data["checks"][0]["readings"]) == ("zero", ["0.00 mm"])

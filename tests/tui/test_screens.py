@@ -26,7 +26,7 @@ async def test_starting_a_logbook_leads_to_the_first_hole(tmp_path: Path, size: 
         await see(pilot, "New joint")
         await type_in(pilot, "Bucket pin", "", "1 in", "", "left ear", "")
         await see(pilot, "Hour meter", "chocked")
-        await pilot.press(*["enter"] * 5)
+        await pilot.press(*["enter"] * 6)
         await see(pilot, "12, near face")
         await type_in(pilot, "25.90")
         await see(pilot, "25.90", "1:30, near face")

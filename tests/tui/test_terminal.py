@@ -107,7 +107,7 @@ def to_the_round(made: Terminal) -> None:
     made.see("Grey tractor")
     made.type("m")
     made.see("Who measures")
-    made.type("\r\r412\r\r\r")
+    made.type("\r\r412\r\r\r\r")
     made.see("12, near face")
 
 

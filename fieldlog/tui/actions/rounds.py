@@ -15,6 +15,7 @@ from fieldlog.records.temperature import parse_temperature
 from fieldlog.report.instrument_view import standing_words
 from fieldlog.report.words import day_text
 from fieldlog.standards.calipers import UNCHECKED_KINDS
+from fieldlog.tui.actions.zero import ZERO_HINT, check_zero, write_zero, zero_remark
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
@@ -105,12 +106,14 @@ def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tup
         fields.append(Field("instrument", "Caliper", last.instrument if last else "", choices=calipers))
     if tapes:
         fields.append(Field("tape", "Tape", last.tape if last else "", choices=tapes))
+    zero = Field("zero", "Caliper closed shows", "", ZERO_HINT, check=check_zero) if calipers else None
     if log.machine.meter == "hours":
         hint = _last_hours_text(log) or "What the hour meter shows, such as 412.5. Empty if it cannot be read."
         fields.append(Field("hours", "Hour meter", "", hint, check=check_hours))
     if log.machine.links:
         hint = "Such as 8 degC or 46 degF; a tape is right at 20 degC. Empty: within 25 degC of that."
         fields.append(Field("temperature", "How warm it is", "", hint, check=check_temperature))
+    fields += [zero] if zero is not None else []
     fields.append(Field("sweeps", "Each hole", "2", "Four lines at the near face, then two at the far face.", _SWEEPS))
     return tuple(fields)
 
@@ -149,6 +152,10 @@ def _insist(session: "Session", log: MachineLog) -> Callable[[Mapping[str, str]]
                 f"This computer says {day_text(session.today())}, but the newest round is of {day_text(newest)}: "
                 "its clock may be wrong."
             )
+        zero = values.get("zero", "")
+        wrong = zero_remark(session, values["instrument"], zero) if zero else ""
+        if wrong:
+            return wrong
         if not values.get("hours") or last is None:
             return ""
         flag = meter_flag(parse_hours(values["hours"]), last.hours, last.day, session.today())
@@ -167,6 +174,8 @@ def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, 
     new = Round(f"{day.isoformat()}-{who}", day, who, values.get("instrument", ""), values.get("tape", ""), warmth)
     head = going_on or new
     try:
+        if values.get("zero"):
+            write_zero(session, head.instrument, values["zero"], who)
         if values.get("hours"):
             at, hours = session.time_of_day(), parse_hours(values["hours"])
             entry = MeterReading(at=at, round=head.id, day=head.date, who=head.who, hours=hours)
