@@ -21,6 +21,8 @@ _LONGEST_TEXT = 20_000
 _MOST_WHOLE = 2**63
 _PLAIN_DECIMAL = re.compile(r"-?\d{1,20}(?:\.\d{1,20})?", re.ASCII)
 
+_AS_THEY_ARE: frozenset[object] = frozenset({str, int, float, bool, NoneType})
+
 Reader = Callable[[object], object]
 
 
@@ -30,22 +32,26 @@ class Unfit(ValueError):
 
 def to_plain(value: object) -> object:
     """Return a record as what JSON can write."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return [to_plain(getattr(value, field.name)) for field in fields(value)]
+    if type(value) in _AS_THEY_ARE:
+        return value
+    names = _field_names(type(value))  # type: ignore[arg-type] # a class is hashable
+    if names:
+        return [to_plain(getattr(value, name)) for name in names]
     match value:
-        case None | bool():
-            return value
-        case Enum():
-            return to_plain(value.value)
         case tuple():
             return [to_plain(item) for item in value]
-        case str() | int() | float():
-            return value
+        case Enum():
+            return to_plain(value.value)
         case Decimal():
             return f"{value:f}"
         case datetime.date():
             return value.isoformat()
     raise TypeError(f"{type(value).__name__} cannot be kept")
+
+
+@functools.cache
+def _field_names(kind: Hashable) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind)) if isinstance(kind, type) and is_dataclass(kind) else ()
 
 
 def from_plain(kind: type[R], data: object) -> R:

@@ -76,18 +76,18 @@ def _bytes_or_reason(path: Path) -> bytes:
 def _listed(folder: Path, machine_id: str) -> tuple[Stamp, bool]:
     """Return the stamp of the listing, and whether every file in it has been left alone for a while."""
     now_ns = time.time_ns()
-    rows: list[bytes] = []
+    rows: list[tuple[str | int, ...]] = []
     newest_ns = 0
     for item in _files(folder, machine_id):
         try:
             found = item.stat()
         except OSError as error:
-            rows.append(b"%s %d" % (os.fsencode(item.name), error.errno or 0))
+            rows.append((item.name, error.errno or 0))
             continue
-        newest_ns = max(newest_ns, found.st_mtime_ns, found.st_ctime_ns)
-        place = (found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns, found.st_ctime_ns)
-        rows.append(b"%s %d %d %d %d %d" % (os.fsencode(item.name), *place))
-    return _digest(rows), newest_ns < now_ns - _QUIET_NS
+        changed_ns, modified_ns = found.st_ctime_ns, found.st_mtime_ns
+        newest_ns = max(newest_ns, changed_ns, modified_ns)
+        rows.append((item.name, found.st_dev, found.st_ino, found.st_size, modified_ns, changed_ns))
+    return _digest([repr(rows).encode("utf-8", "surrogateescape")]), newest_ns < now_ns - _QUIET_NS
 
 
 def _contents(folder: Path, machine_id: str) -> str:
