@@ -135,9 +135,16 @@ def _whole(data: object) -> object:
 
 
 def _number(data: object) -> object:
-    if not isinstance(data, int | float) or isinstance(data, bool) or not math.isfinite(data):
+    """Return a number; degrees of freedom may be infinite."""
+    if not isinstance(data, int | float) or isinstance(data, bool):
         raise Unfit("not a number")
-    return float(data)
+    try:
+        number = float(data)
+    except OverflowError:
+        raise Unfit("not a number") from None
+    if math.isnan(number):
+        raise Unfit("not a number")
+    return number
 
 
 def _decimal(data: object) -> object:
