@@ -77,11 +77,13 @@ class Known:
             is_first = False
 
     def _to_do(self) -> list[str]:
-        """Return what is missing or of another day, and not about to come from the reader."""
+        """Return what is missing or of another day; while a reader is at it only what is known here already."""
         today = self.session.today()
         ids = self.session.head.machine_ids
         missing = [name for name in ids if name not in self._found or not self._found[name].holds_on(today)]
-        return [name for name in missing if name in self._touched] if self.is_reading else missing
+        if not self.is_reading:
+            return missing
+        return [name for name in missing if name in self._touched or self.session.has_open(name)]
 
     def work_out(self, machine_id: str) -> MachineOverview:
         """Work a machine out from its files and keep what came out."""
