@@ -71,7 +71,6 @@ def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRea
     checked = (*check_people(people), *check_instruments(instruments))
     checked += tuple(check_checks(checks, logbook.instruments, today))
     found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked, *faults_5, *faults_6)
-    found = (*found, *_implement_problems(document))
     return LogbookRead(logbook, machine_ids, found, document.is_newer)
 
 
@@ -95,8 +94,12 @@ def _hands(folder: Path) -> tuple[Sequence[Hands], Sequence[Problem]]:
     return hands_of(studies), problems
 
 
-def _implement_problems(document: Document) -> tuple[Problem, ...]:
-    """Implements are read when a hitch is looked at; what is wrong with them is told at once."""
+def implement_problems(folder: Path) -> tuple[Problem, ...]:
+    """Return what is wrong with the implements; they are read when a hitch is looked at, not with every logbook.
+
+    Their weights may need the library of units, which takes longer to load than everything else together.
+    """
+    document = open_document(folder, LOGBOOK_FILE)
     if not any(name in document.table for name in ("implements", "mast_holes", "points")):
         return ()
     from fieldlog.store.hitch_reader import read_implements
@@ -232,7 +235,7 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     from fieldlog.store.retrofits import check_retrofits
 
     book = read_logbook(folder, today)
-    problems = [*book.problems, *logbook_hints(open_document(folder, LOGBOOK_FILE))]
+    problems = [*book.problems, *implement_problems(folder), *logbook_hints(open_document(folder, LOGBOOK_FILE))]
     offers = read_offers(folder)
     problems += [*offers.problems, *offer_hints(folder)]
     for machine_id in book.machine_ids:

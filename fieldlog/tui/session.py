@@ -212,11 +212,12 @@ class Session:
         return (*self.book.problems, *found)
 
     def all_problems(self) -> "tuple[Problem, ...]":
-        """Return what is wrong in all files known so far, those of offers and kept recommendations too."""
+        """Return what is wrong in all files known so far; in implements, offers and kept recommendations too."""
         from fieldlog.store.offers import read_offers
+        from fieldlog.store.reader import implement_problems
         from fieldlog.store.retrofits import read_retrofits
 
-        found = [*self.known.problems(), *read_offers(self.folder).problems]
+        found = [*self.known.problems(), *implement_problems(self.folder), *read_offers(self.folder).problems]
         for machine_id in self.head.machine_ids:
             found += read_retrofits(self.folder, machine_id).problems
         return tuple(found)
