@@ -314,7 +314,7 @@ async def test_machines_come_in_while_the_page_is_shown(folder: Path, monkeypatc
     """A large logbook is drawn at once: what is still being read is named, can be chosen, and is then filled in."""
     shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
     monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", 0.0)  # any reading takes too long
-    monkeypatch.setattr("fieldlog.tui.screens.fleet._LISTEN_EVERY_S", 0.1)
+    monkeypatch.setattr("fieldlog.tui.screens.fleet._LISTEN_EVERY_S", 0.5)  # long enough to be seen
     app = app_over(folder)
     async with app.run_test(size=(80, 60)) as pilot:
         await see(pilot, "2 machines still to be read", ".. being read", "yard-tractor")
