@@ -4,7 +4,7 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -174,6 +174,7 @@ def _offers(given: argparse.Namespace) -> int:
 
 def _report(given: argparse.Namespace) -> int:
     from fieldlog.store.hitch_cases import read_cases
+    from fieldlog.tui.beside import beside_problems
     from fieldlog.tui.session import Session
     from fieldlog.wear.details import machine_details
 
@@ -185,7 +186,7 @@ def _report(given: argparse.Namespace) -> int:
         if not states:
             names = ", ".join(session.book.machine_ids) or "none yet"
             raise FieldlogError(f'No machine is called "{given.machine}". There are: {names}.')
-    problems = session.problems()
+    problems = (*session.problems(), *beside_problems(session))
     studies = () if given.machine else session.studies()
     details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
     hitches = read_cases(session.folder, states)
@@ -194,13 +195,15 @@ def _report(given: argparse.Namespace) -> int:
         from fieldlog.report.hitch_data import hitches_data
 
         data = report_data(session.logbook, states, problems, session.today(), studies, details)
-        print(report_json({**data, "hitches": hitches_data(hitches)}))
+        found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
+        print(report_json(found))
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
     is_one = bool(given.machine)
     print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
     _print_hitches(hitches, session.units)
+    _print_offers(session, states)
     if given.budget:
         _print_budgets(session, states)
     return 0
@@ -212,6 +215,23 @@ def _print_hitches(hitches: "Sequence[HitchCase]", units: "Units") -> None:
 
     console, width = to_print()
     print_lines(hitch_rows(hitches, units, width), console)
+
+
+def _retrofit_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
+    from fieldlog.report.retrofit_report import retrofit_data
+    from fieldlog.tui.retrofit_work import retrofits_of
+
+    return retrofit_data([retrofits_of(session, state.machine.id) for state in states], session.offers())
+
+
+def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
+    from fieldlog.report.printed import print_lines, to_print
+    from fieldlog.report.retrofit_report import retrofit_lines
+    from fieldlog.tui.retrofit_work import retrofits_of
+
+    console, width = to_print()
+    found = [retrofits_of(session, state.machine.id) for state in states]
+    print_lines(retrofit_lines(found, session.units, width), console)
 
 
 def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:

@@ -13,7 +13,7 @@ from fieldlog.report.ruler import Reach, ruler
 from fieldlog.retrofit.checks import Check, Level, OfferVerdict
 from fieldlog.retrofit.compare import Compared, why_after
 from fieldlog.retrofit.figures import FIGURE_WORDS
-from fieldlog.retrofit.fittings import LOOK_AT
+from fieldlog.retrofit.fittings import look_at
 from fieldlog.retrofit.job import Job
 from fieldlog.retrofit.recommend import cautions, way_words
 
@@ -135,7 +135,7 @@ def _set_mm(job: Job) -> float | None:
 def link_words(job: Job, units: Units, width: int) -> tuple[Line, ...]:
     """Return what the offers are held against: the need, or else the link itself."""
     facts = job.facts
-    lengths = (("closes", facts.closed), ("opens", facts.open), ("is set to", facts.as_set))
+    lengths = (("closes", facts.closed), ("opens", facts.open), ("set to", facts.as_set))
     known = [f"{word} {size_text(size, units)}" for word, size in lengths if size is not None]
     limit = f", opened no further for {facts.open_limit}" if facts.open_limit else ""
     text = f"{shown_name(facts.link)} {', '.join(known)}{limit}." if known else "The link is not taped yet."
@@ -168,7 +168,8 @@ def offer_page(item: Compared, job: Job, order: Sequence[Compared], units: Units
     for check in item.points:
         lines += check_lines(check, width)
     lines += [BLANK, heading("The cylinder"), *_facts(item, job, units, width)]
-    lines += [BLANK, *wrapped(LOOK_AT, width)]
+    bore = item.sense.figures.get("bore")
+    lines += [BLANK, *wrapped(look_at(bore.mm if bore is not None else None, units), width)]
     lines += [BLANK, *(row for text in cautions(job, item) for row in wrapped(text, width, "", "warn"))]
     return tuple(lines)
 
@@ -187,13 +188,24 @@ def _facts(item: Compared, job: Job, units: Units, width: int) -> tuple[Line, ..
     for key, figure in item.sense.figures.items():
         text = f"{FIGURE_WORDS[key]}: {both_text(figure.size, units)}, {figure.origin} ({figure.typed})"
         lines += wrapped(text, width)
+    lines += wrapped(_travel(item, job, units), width) if item.sense.has_range else ()
     if item.sense.dead_mm is not None:
-        lines += wrapped(f"dead length, closed less stroke: {mm_text(item.sense.dead_mm, units)}", width)
+        lines += wrapped(
+            f"dead length, closed less stroke: {mm_text(item.sense.dead_mm, units, 1 if units == 'mm' else 2)}", width
+        )
     if item.near_end:
         lines += wrapped(f"way round: {way_words(item, job)}", width)
     for text in offer_words(item.offer):
         lines += wrapped(text, width)
     return tuple(lines)
+
+
+def _travel(item: Compared, job: Job, units: Units) -> str:
+    figures, facts, places = item.sense.figures, job.facts, 1 if units == "mm" else 2
+    text = f"travel, open less closed: {mm_text(figures['open'].mm - figures['closed'].mm, units, places)}"
+    if facts.closed is None or facts.open is None:
+        return text
+    return f"{text}; the link {mm_text(facts.open.value_mm - facts.closed.value_mm, units, places)}"
 
 
 def offer_words(offer: Offer) -> tuple[str, ...]:

@@ -77,14 +77,15 @@ def _is_held(sense: Sense) -> bool:
 
 
 def ranked(compared: Sequence[Compared]) -> tuple[Compared, ...]:
-    """Return the offers best first: by verdict, reach lost, work at the pins, questions left, then by name."""
+    """Return the offers best first: by verdict, reach lost, limits, work at the pins, questions left, then by name."""
     return tuple(sorted(compared, key=_order))
 
 
-def _order(item: Compared) -> tuple[int, float, int, int, int, str]:
+def _order(item: Compared) -> tuple[int, float, int, int, int, int, str]:
     return (
         item.verdict.rank,
         round(item.cost_mm, 1),
+        item.count(Level.LIMIT),
         item.count(Level.WORK),
         item.count(Level.NOTE),
         item.count(Level.ASK),
@@ -101,7 +102,7 @@ def why_after(better: Compared, item: Compared, units: Units) -> str:
     if before[1] != this[1]:
         less = about_text(this[1] - before[1], units)
         return f"Behind {name}, which loses {less} less reach, the closed end counted three times."
-    words = ("needs less work at the pins", "has fewer remarks", "leaves fewer questions")
+    words = ("has fewer limits", "needs less work at the pins", "has fewer remarks", "leaves fewer questions")
     for index, text in enumerate(words, 2):
         if before[index] != this[index]:
             return f"Behind {name}, which {text}."

@@ -1,14 +1,17 @@
 """The whole of one comparison: a link, what its work asks of it, and every offer against it, ranked."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.records.recommendation import Basis
+from fieldlog.retrofit.checks import Check
 from fieldlog.retrofit.compare import Compared, Extra, compare, ranked
-from fieldlog.retrofit.link_facts import LinkFacts, link_facts
+from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.link_facts import RETROFITTED, LinkFacts, link_facts
 from fieldlog.retrofit.reach import Wanted
+from fieldlog.retrofit.setup import HitchSetup
 from fieldlog.wear.states import MachineState
 
 
@@ -23,10 +26,30 @@ class Job:
     geometry: tuple[Basis, ...] = ()
 
 
-def job_of(state: MachineState, link_id: str) -> Job | None:
-    """Return the job for a link of a machine; None where there is no such link."""
+def job_of(state: MachineState, link_id: str, setups: Sequence[HitchSetup] = (), units: Units = "mm") -> Job | None:
+    """Return the job for a link of a machine, with its hitch where that is measured; None without such a link."""
     facts = link_facts(state, link_id)
-    return Job(facts, state) if facts is not None else None
+    if facts is None:
+        return None
+    if not setups or facts.link.position not in RETROFITTED:
+        return Job(facts, state)
+    return _on_its_hitch(Job(facts, state), setups, units)
+
+
+def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
+    from fieldlog.retrofit import hitch_job
+
+    is_rod = job.facts.link.position == "lift rod"
+    hitches = [found for setup in setups if (found := hitch_job.on_hitch(setup, units)) is not None]
+    geometry = tuple(hitch_job.geometry_basis(setups, with_mast=not is_rod))
+
+    def extra(figures: dict[str, Figure]) -> tuple[Check, ...]:
+        if is_rod:
+            return hitch_job.lift_rod_checks(hitches, job.facts.other_rod, figures, units)
+        return hitch_job.top_link_checks(hitches, figures, units)
+
+    wanted = None if is_rod else hitch_job.widest_wanted(hitches)
+    return replace(job, wanted=wanted, extra=extra, geometry=geometry)
 
 
 def compare_all(job: Job, offers: Sequence[Offer], units: Units) -> tuple[Compared, ...]:

@@ -10,20 +10,24 @@ from fieldlog.records.quantities import Length
 from fieldlog.retrofit.pin_fit import PinThere
 from fieldlog.standards.hitch import HITCH_CATEGORIES
 from fieldlog.wear.mixed_up import is_mixed_up
-from fieldlog.wear.states import JointState, LinkReport, MachineState
+from fieldlog.wear.states import JointState, LinkReport, MachineState, Verdict
 
 RETROFITTED: tuple[LinkPosition, ...] = ("top link", "lift rod")
 
 
 @dataclass(frozen=True, slots=True)
 class LinkEnd:
-    """One end of the link: the pins it may have (one where that is settled), and the gap its eye goes into."""
+    """One end of the link: the pins it may have (one where that is settled), and the gap its eye goes into.
+
+    `wear` is why the joint there is to be renewed or stopped, empty while it is not.
+    """
 
     name: str
     pins: tuple[PinThere, ...]
     gap_mm: float | None = None
     joint: str = ""
     settle: str = ""
+    wear: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +122,8 @@ def _end(name: str, hole_id: str, gap: Length | None, state: MachineState, categ
     gap_mm = float(gap.mm) if gap is not None else None
     joint = next((j for j in state.joints if any(hole.hole.id == hole_id for hole in j.holes)), None)
     if joint is not None:
-        return LinkEnd(name, _pins(joint), gap_mm, joint.joint.id, joint.pin_answer.next_measurement)
+        worn = joint.finding.reason if joint.finding.verdict in {Verdict.RENEW, Verdict.STOP} else ""
+        return LinkEnd(name, _pins(joint), gap_mm, joint.joint.id, joint.pin_answer.next_measurement, worn)
     if category is None:
         return LinkEnd(name, (), gap_mm, settle="measure the pin there")
     upper = HITCH_CATEGORIES[category].upper_pin

@@ -25,8 +25,8 @@ OPENS_SHORT = "The long end is seldom used to the last; look at the longest sett
 class Wanted:
     """The lengths that the work asks for, with their doubt, and where that comes from.
 
-    `lost` gives the degrees lost at the closed and at the open end for a closed and an open length, None where the
-    links cannot be pinned at all.
+    `lost` gives the degrees lost at the closed and at the open end for a closed and an open length, below zero what is
+    gained over the need, None where the links cannot be pinned at all.
     """
 
     least: Estimate
@@ -76,10 +76,10 @@ def _closed_point(closed: Figure, facts: LinkFacts, units: Units) -> Check | Non
     words = gap_words(gap, units)
     topic = "closed end, link"
     if gap.value_mm <= gap.expanded_mm:
-        same = "" if gap.value_mm < -gap.expanded_mm else " as the link"
+        same = _gained(gap, facts.mast, "nose-down")
         return Check(topic, Level.GOOD, f"Closes {words}{same}.", CLOSES_SHORT)
     level = Level.NOTE if gap.value_mm <= SMALL_LOSS_MM else Level.LIMIT
-    text = f"Closes {words}: {_lost(gap.value_mm, facts.mast, 'nose-down')}."
+    text = f"Closes {words}: {_lost(gap.value_mm, facts.mast, 'nose-down', units)}."
     return Check(topic, level, text, CLOSES_LONG, cost_mm=CLOSED_COUNTS * gap.value_mm)
 
 
@@ -90,17 +90,23 @@ def _open_point(opened: Figure, facts: LinkFacts, units: Units) -> Check | None:
     words, topic = gap_words(gap, units), "open end, link"
     limit = f" (the link's limit: {facts.open_limit})" if facts.open_limit else ""
     if gap.value_mm >= -gap.expanded_mm:
-        same = "" if gap.value_mm > gap.expanded_mm else " as the link"
-        return Check(topic, Level.GOOD, f"Opens {words}{same}{limit}.")
+        return Check(topic, Level.GOOD, f"Opens {words}{_gained(gap, facts.mast, 'nose-up')}{limit}.")
     level = Level.NOTE if -gap.value_mm <= SMALL_LOSS_MM else Level.LIMIT
-    text = f"Opens {words}{limit}: {_lost(-gap.value_mm, facts.mast, 'nose-up')}."
+    text = f"Opens {words}{limit}: {_lost(-gap.value_mm, facts.mast, 'nose-up', units)}."
     return Check(topic, level, text, OPENS_SHORT, cost_mm=-gap.value_mm)
 
 
-def _lost(mm: float, mast: Mast | None, way: str) -> str:
+def _gained(gap: Estimate, mast: Mast | None, way: str) -> str:
+    if abs(gap.value_mm) <= gap.expanded_mm:
+        return " as the link"
+    return f", about {abs(gap.value_mm) * mast.deg_per_mm:.1f} degrees more {way}" if mast is not None else ""
+
+
+def _lost(mm: float, mast: Mast | None, way: str, units: Units) -> str:
     if mast is None:
         return "that much of its range is lost"
-    return f"about {mm * mast.deg_per_mm:.1f} degrees of {way} pitch lost (mast {mast.mm:.0f} mm, {mast.origin})"
+    height = mm_text(mast.mm, units, 0 if units == "mm" else 1)
+    return f"about {mm * mast.deg_per_mm:.1f} degrees of {way} pitch lost (mast {height}, {mast.origin})"
 
 
 def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -> Sequence[Check]:
@@ -110,13 +116,14 @@ def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -
     below = difference(facts.as_set, figures["closed"].size)
     above = difference(figures["open"].size, facts.as_set)
     short = min(below, above, key=lambda room: room.value_mm)
-    side = "closes" if short is below else "opens"
+    side, wrong = ("closed", "longer than") if short is below else ("open", "shorter than")
     now = f"the {size_text(facts.as_set, units)} it is set to now"
     if short.value_mm < 0:
-        text = f"It {side} {about_text(-short.value_mm, units)} short of reaching {now}."
+        text = f"Even {side} it is {about_text(-short.value_mm, units)} {wrong} {now}."
         return (Check("length in use", Level.NO, text, cost_mm=-short.value_mm),)
     if short.value_mm < RESERVE_MM:
-        text = f"Only {about_text(short.value_mm, units)} in hand where it {side}, at {now}; 10 mm is wanted."
+        in_hand, wanted = about_text(short.value_mm, units), about_text(RESERVE_MM, units)
+        text = f"Only {in_hand} in hand {side}, at {now}; {wanted} is wanted."
         return (Check("length in use", Level.LIMIT, text, "The piston must not be the stop."),)
     return (Check("length in use", Level.GOOD, f"Reaches {now} with {about_text(short.value_mm, units)} in hand."),)
 
@@ -146,5 +153,10 @@ def _need_point(side: str, in_hand: Estimate, lost: tuple[float | None, str], wa
         said = f"{verb} at the {needed} needed, within the {about_text(in_hand.expanded_mm, units)} of doubt."
         return Check(topic, Level.ASK, f"{said} Measure it in hand.", origin)
     if in_hand.value_mm < RESERVE_MM:
-        return Check(topic, Level.NOTE, f"Meets the need {side}, {text} in hand; 10 mm is wanted.", origin)
+        return Check(
+            topic,
+            Level.NOTE,
+            f"Meets the need {side}, {text} in hand; {about_text(RESERVE_MM, units)} is wanted.",
+            origin,
+        )
     return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", origin)

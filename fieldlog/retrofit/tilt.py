@@ -28,8 +28,8 @@ def tilt_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -> t
     down, up = facts.other_rod.value_mm - closed.mm, opened.mm - facts.other_rod.value_mm
     rod = f"the other rod, {size_text(facts.other_rod, units)}"
     if min(down, up) < 0:
-        side = "close" if down < 0 else "open"
-        text = f"It does not {side} to {rod}: {about_text(-min(down, up), units)} short, so it can never be level."
+        state, side = ("closed", "longer") if down < 0 else ("open", "shorter")
+        text = f"Even {state} it is {about_text(-min(down, up), units)} {side} than {rod}: it can never be level."
         return (Check(topic, Level.NO, text, _MID_WHY, cost_mm=-min(down, up)),)
     ways = f"{about_text(down, units)} shorter and {about_text(up, units)} longer from level"
     if min(down, up) < RESERVE_MM:

@@ -206,6 +206,7 @@ OFFERS = (
     Command("g", "g", "gaps", "gaps", "Write down how wide the gaps at both ends are, which the eyes must enter."),
     Command("right", "left/right", "other_link(1)", "other link", "The same offers against another link."),
     Command("left", "left", "other_link(-1)", "other link", "The link before.", False),
+    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
     _HELP,
     _BACK,
 )

@@ -5,14 +5,40 @@ from typing import TYPE_CHECKING
 
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import Offer
+from fieldlog.records.quantities import Units
 from fieldlog.records.recommendation import Recommendation
 from fieldlog.retrofit.compare import Compared
 from fieldlog.retrofit.job import Job, compare_all, job_of
 from fieldlog.retrofit.link_facts import RETROFITTED
 from fieldlog.retrofit.recommend import recommendation_of
+from fieldlog.retrofit.setup import HitchSetup
+from fieldlog.tui.beside import hitch_setups, kept_of_machine
+from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
+    from fieldlog.report.retrofit_report import MachineRetrofits
     from fieldlog.tui.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A link and every offer against it, best first."""
+
+    job: Job
+    order: tuple[Compared, ...]
+
+    def of(self, offer_id: str) -> Compared | None:
+        """Return one offer as it was compared."""
+        return next((item for item in self.order if item.offer.id == offer_id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """A look, and what it was worked out from."""
+
+    state: MachineState
+    rest: tuple[tuple[Offer, ...], tuple[HitchSetup, ...], Units]
+    look: Look | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +49,21 @@ class RetrofitWork:
     machine_id: str
     link_id: str
 
-    def job(self) -> Job | None:
-        """Return what is known of the link; None where it is not there any more."""
-        return job_of(self.session.state(self.machine_id), self.link_id)
+    def look(self) -> Look | None:
+        """Return the link with every offer against it, best first; None where the link is not there any more.
 
-    def compared(self, job: Job) -> tuple[Compared, ...]:
-        """Return every offer against the link, best first."""
-        return compare_all(job, self.session.offers(), self.session.units)
+        Worked out again only when the machine, an offer or an implement changed.
+        """
+        session = self.session
+        state, offers = session.state(self.machine_id), session.offers()
+        setups, units = hitch_setups(session, self.machine_id), session.units
+        known = session.looks_at_offers.get((self.machine_id, self.link_id))
+        if isinstance(known, _Known) and known.state is state and known.rest == (offers, setups, units):
+            return known.look
+        job = job_of(state, self.link_id, setups, units)
+        look = Look(job, compare_all(job, offers, units)) if job is not None else None
+        session.looks_at_offers[self.machine_id, self.link_id] = _Known(state, (offers, setups, units), look)
+        return look
 
     def offer(self, offer_id: str) -> Offer | None:
         """Return an offer as its file holds it now."""
@@ -44,13 +78,12 @@ class RetrofitWork:
         from fieldlog.errors import StoreError
         from fieldlog.store.retrofits import keep
 
-        job = self.job()
-        order = self.compared(job) if job is not None else ()
-        chosen = next((item for item in order if item.offer.id == offer_id), None)
-        if job is None or chosen is None:
+        look = self.look()
+        chosen = look.of(offer_id) if look is not None else None
+        if look is None or chosen is None:
             raise StoreError("The link or the offer is not in the files any more; nothing was written.")
         session = self.session
-        told = recommendation_of(job, chosen, order, session.today(), (who, words), session.units)
+        told = recommendation_of(look.job, chosen, look.order, session.today(), (who, words), session.units)
         return keep(session.folder, self.machine_id, told)
 
 
@@ -58,3 +91,14 @@ def links_of(session: "Session", machine_id: str) -> tuple[Link, ...]:
     """Return a machine's links, those that a cylinder usually replaces first."""
     links = session.machine(machine_id).links
     return tuple(sorted(links, key=lambda link: link.position not in RETROFITTED))
+
+
+def retrofits_of(session: "Session", machine_id: str) -> "MachineRetrofits":
+    """Return every link that a cylinder usually replaces with the offers for it, and what was kept."""
+    from fieldlog.report.retrofit_report import MachineRetrofits
+
+    found = []
+    for link in links_of(session, machine_id):
+        look = RetrofitWork(session, machine_id, link.id).look() if link.position in RETROFITTED else None
+        found += [(look.job, look.order)] if look is not None and look.order else []
+    return MachineRetrofits(session.machine(machine_id), tuple(found), kept_of_machine(session, machine_id))

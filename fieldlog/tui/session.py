@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from fieldlog.records.problems import Problem
     from fieldlog.records.quantities import Units
     from fieldlog.records.study import Study, StudyReading
-    from fieldlog.retrofit.kept import Kept
     from fieldlog.store.cache import Cache
     from fieldlog.store.results import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile
@@ -57,6 +56,7 @@ class Session:
     _looks: dict[str, Look] = field(init=False, default_factory=dict)
     _states: "dict[str, MachineState]" = field(init=False, default_factory=dict)
     _states_day: datetime.date | None = field(init=False, default=None)
+    looks_at_offers: dict[tuple[str, str], object] = field(init=False, default_factory=dict)
 
     def __post_init__(self, ahead: "Ahead | None") -> None:
         self._head = ahead.take_head() if ahead is not None else None
@@ -213,31 +213,15 @@ class Session:
 
     def all_problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in all files known so far; in implements, offers and kept recommendations too."""
-        from fieldlog.store.offers import read_offers
-        from fieldlog.store.reader import implement_problems
-        from fieldlog.store.retrofits import read_retrofits
+        from fieldlog.tui.beside import beside_problems
 
-        found = [*self.known.problems(), *implement_problems(self.folder), *read_offers(self.folder).problems]
-        for machine_id in self.head.machine_ids:
-            found += read_retrofits(self.folder, machine_id).problems
-        return tuple(found)
+        return (*self.known.problems(), *beside_problems(self))
 
     def offers(self) -> "tuple[Offer, ...]":
         """Return the cylinders on offer as their files stand now."""
         from fieldlog.store.offers import read_offers
 
         return read_offers(self.folder).offers
-
-    def kept(self, machine_id: str) -> "tuple[Kept, ...]":
-        """Return the recommendations kept for a machine, each held against what is known today."""
-        if not (self.folder / machine_id / "retrofits").is_dir():
-            return ()
-        from fieldlog.retrofit.kept import kept_of
-        from fieldlog.store.retrofits import read_retrofits
-
-        told, log = read_retrofits(self.folder, machine_id).kept, self.log(machine_id)
-        there = frozenset(entry.key for entry in log.entries)
-        return kept_of(told, self.state(machine_id), self.offers(), (there, log.struck))
 
     def open_round(self, machine_id: str, head: "Round") -> "RoundFile":
         """Open today's round file of one person; it is made with its first entry."""

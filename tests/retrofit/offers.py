@@ -39,11 +39,11 @@ def top_link(**more: object) -> LinkFacts:
     return replace(facts, **more)  # type: ignore[arg-type] # keys by name
 
 
-_ENDS = {"rod_end_hole": "3/4 in", "cap_end_hole": "3/4 in", "check_valve": "double"}
-A = offer("A", "533 mm", "737 mm", "203 mm", **_ENDS)
-B = offer("B", "584 mm", "787 mm", "203 mm", **_ENDS)
-C = offer("C", "508 mm", "660 mm", "152 mm", **_ENDS)
-D = offer("D", "610 mm", "813 mm", "203 mm", **_ENDS)
+ENDS = {"rod_end_hole": "3/4 in", "cap_end_hole": "3/4 in", "check_valve": "double"}
+A = offer("A", "533 mm", "737 mm", "203 mm", **ENDS)
+B = offer("B", "584 mm", "787 mm", "203 mm", **ENDS)
+C = offer("C", "508 mm", "660 mm", "152 mm", **ENDS)
+D = offer("D", "610 mm", "813 mm", "203 mm", **ENDS)
 
 
 def _lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]:

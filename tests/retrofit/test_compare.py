@@ -22,7 +22,7 @@ def said(item: Compared, topic: str) -> str:
     ("item", "verdict", "words"),
     [
         (A, OfferVerdict.FITS, "57.0 ± 1.1 mm in hand"),
-        (B, OfferVerdict.FITS, "6.0 ± 1.1 mm in hand; 10 mm is wanted"),
+        (B, OfferVerdict.FITS, "6.0 ± 1.1 mm in hand; 10.0 mm is wanted"),
         (C, OfferVerdict.NO, "58.0 ± 1.1 mm short of the 718 mm needed: 7.2 degrees of nose-up lost"),
         (D, OfferVerdict.NO, "20.0 ± 1.1 mm too long for the 590 mm needed: 2.5 degrees of nose-down lost"),
     ],
@@ -130,7 +130,7 @@ def test_what_is_measured_in_hand_outranks_what_is_stated() -> None:
 def test_the_length_in_use_must_be_reached_with_reserve() -> None:
     """A link set to 654 mm: a cylinder that opens to 660 leaves 6 mm, one that opens to 650 is out."""
     facts = top_link(as_set=taped(654))
-    assert "Only 6.0 mm in hand where it opens" in said(compare(C, facts, "mm"), "length in use")
+    assert "Only 6.0 mm in hand open" in said(compare(C, facts, "mm"), "length in use")
     assert compare(offer("x", "500 mm", "650 mm", "150 mm"), facts, "mm").verdict is OfferVerdict.NO
 
 

@@ -11,8 +11,10 @@ import tomli_w
 
 from fieldlog.records.offer import InHand
 from fieldlog.records.quantities import parse_length
+from fieldlog.retrofit.hitch_job import setups_of
 from fieldlog.retrofit.job import compare_all, job_of
 from fieldlog.retrofit.recommend import recommendation_of
+from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 from fieldlog.store.offer_writing import add_measured
 from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import read_logbook, read_machine
@@ -25,9 +27,9 @@ OFFERS: dict[str, dict[str, object]] = {
         "name": "A, short 203",
         "supplier": "farm sale, last row",
         "price": "140 crowns",
-        "closed": "533 mm",
-        "open": "737 mm",
-        "stroke": "203 mm",
+        "closed": "21 in",
+        "open": "29 in",
+        "stroke": "8 in",
         "bore": "2 in",
         "rod": "1-1/8 in",
         "rod_end": "cross tube",
@@ -45,9 +47,9 @@ OFFERS: dict[str, dict[str, object]] = {
         "name": "B, 203 with balls",
         "supplier": "the shop in town",
         "price": "215 crowns",
-        "closed": "584 mm",
-        "open": "787 mm",
-        "stroke": "203 mm",
+        "closed": "23 in",
+        "open": "31 in",
+        "stroke": "8 in",
         "bore": "2 in",
         "rod": "1-1/8 in",
         "rod_end": "ball",
@@ -73,9 +75,9 @@ OFFERS: dict[str, dict[str, object]] = {
         "name": "D, 203 long",
         "supplier": "neighbour over the brook",
         "price": "for a day's digging",
-        "closed": "610 mm",
-        "open": "813 mm",
-        "stroke": "203 mm",
+        "closed": "24 in",
+        "open": "32 in",
+        "stroke": "8 in",
         "rod_end": "swivel",
         "cap_end": "swivel",
         "rod_end_hole": "19.4 mm",
@@ -160,7 +162,9 @@ def make_offers(folder: Path) -> None:
 def _keep(folder: Path, link: str, offer: str, words: str, day: datetime.date = _KEPT_ON) -> None:
     logbook = read_logbook(folder).logbook
     log = read_machine(folder, "hill-tractor", logbook).log
-    job = job_of(assess_machine(log, logbook, day), link)
+    state = assess_machine(log, logbook, day)
+    parts, implements = read_hitch_file(folder, "hill-tractor").parts, read_implements_file(folder).implements
+    job = job_of(state, link, setups_of(state, parts, implements), logbook.units)
     assert job is not None
     order = compare_all(job, read_offers(folder).offers, logbook.units)
     chosen = next(item for item in order if item.offer.id == offer)

@@ -32,7 +32,8 @@ def screen_text(pilot: Pilot[int]) -> str:
     rows = [[" "] * width for _ in range(height)]
     for y, strip in enumerate(screen._compositor.render_strips()):
         text = strip.text[:width].ljust(width)
-        rows[y] = list(text)
+        if y < height:  # while a window is resized, the lines are still those of the old one
+            rows[y] = list(text)
     return "\n".join("".join(row).rstrip() for row in rows)
 
 

@@ -12,9 +12,12 @@ from fieldlog.retrofit.link_facts import LinkEnd
 from fieldlog.tui.actions.part_forms import length_check
 from fieldlog.tui.screens.form import Field, words
 
-KEPT_WITH = "Kept in a file of its own, with every reason, what it rests on and the cautions. Nothing is written over."
+KEPT_WITH = (
+    "Kept in a file of its own with every reason; nothing is written over. A cylinder is no prop, and the manuals win."
+)
 FULLY_IN = (
-    "Against its own stop at both ends, ports open to a container, no load: a cylinder that is not home reads long."
+    "Load off, engine off, levers cycled before a port is opened; one that is locked stays under pressure. Then "
+    "against its own stop at both ends, ports open to a container: one that is not home reads long."
 )
 _ENDS = (("", "not known"), *words(*get_args(EndKind)))
 _VALVES = (("", "not known"), *words(*get_args(CheckValve)))

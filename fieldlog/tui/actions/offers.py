@@ -110,10 +110,10 @@ def set_offer_aside(app: "LogbookApp", offer_id: str) -> None:
 
 def measure_gaps(app: "LogbookApp", work: RetrofitWork) -> None:
     """Ask how wide the gaps at both ends of a link are, and write them into machine.toml."""
-    job, units = work.job(), app.session.units
-    if job is None:
+    look, units = work.look(), app.session.units
+    if look is None:
         return
-    link = job.facts.link
+    link, ends = look.job.facts.link, look.job.facts.ends
 
     def keep(values: object) -> None:
         if isinstance(values, dict):
@@ -124,16 +124,15 @@ def measure_gaps(app: "LogbookApp", work: RetrofitWork) -> None:
                 _written(app, lambda: change_record(app.session.folder, file, "links", link.id, changes))
 
     title = f"Gaps: {shown_name(link)}"
-    app.push_screen(FormScreen(title, offer_forms.gap_fields(link, job.facts.ends, units)), keep)
+    app.push_screen(FormScreen(title, offer_forms.gap_fields(link, ends, units)), keep)
 
 
 def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:
     """Ask who keeps the recommendation and what he says to it, write it, and show it."""
-    offer, session = _offer(app, offer_id), app.session
-    job = work.job()
-    if offer is None or job is None:
+    look, session = work.look(), app.session
+    item = look.of(offer_id) if look is not None else None
+    if item is None:
         return
-    item = next(item for item in work.compared(job) if item.offer.id == offer_id)
 
     def doubts(values: Mapping[str, str]) -> str:
         is_doubtful = item.verdict in {OfferVerdict.UNCLEAR, OfferVerdict.NO}
@@ -144,7 +143,7 @@ def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:
             _keep(app, work, offer_id, values)
 
     lines = offer_forms.keep_fields(session.people(), session.last_person())
-    app.push_screen(FormScreen(f"Keep {offer.shown_name}", lines, offer_forms.KEPT_WITH, doubts), keep)
+    app.push_screen(FormScreen(f"Keep {item.offer.shown_name}", lines, offer_forms.KEPT_WITH, doubts), keep)
 
 
 def _keep(app: "LogbookApp", work: RetrofitWork, offer_id: str, values: Mapping[str, str]) -> None:

@@ -8,6 +8,7 @@ from fieldlog.records.machine import shown_name
 from fieldlog.report.kept_view import KeptRow, kept_page
 from fieldlog.retrofit.kept import Kept
 from fieldlog.tui import commands
+from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 
@@ -33,7 +34,7 @@ class KeptScreen(LogScreen):
         yield LineList(id="list")
 
     def _kept(self) -> Kept | None:
-        found = self.session.kept(self.machine_id)
+        found = kept_of_machine(self.session, self.machine_id)
         return next((item for item in found if item.recommendation.id == self.kept_id), None)
 
     def title_parts(self) -> tuple[str, str]:

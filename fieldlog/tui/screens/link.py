@@ -9,6 +9,7 @@ from fieldlog.report.lines import Line
 from fieldlog.report.link_view import DayRow, link_lines, link_title
 from fieldlog.report.machine_view import HoleRow
 from fieldlog.tui import commands
+from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.states import LinkReport
@@ -50,7 +51,7 @@ class LinkScreen(LogScreen):
         listed.show((*lines, *self._kept_lines()))
 
     def _kept_lines(self) -> tuple[Line, ...]:
-        kept = self.session.kept(self.machine_id)
+        kept = kept_of_machine(self.session, self.machine_id)
         if not kept:
             return ()
         from fieldlog.report.kept_view import kept_lines

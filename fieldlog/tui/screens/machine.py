@@ -20,6 +20,7 @@ from fieldlog.report.machine_view import (
 )
 from fieldlog.report.words import day_text, hours_text
 from fieldlog.tui import commands
+from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.states import MachineState
@@ -72,7 +73,7 @@ class MachineScreen(LogScreen):
     def redraw(self) -> None:
         """List, detail, remarks."""
         state = self.state
-        self._kept = {item.recommendation.id: item for item in self.session.kept(self.machine_id)}
+        self._kept = {item.recommendation.id: item for item in kept_of_machine(self.session, self.machine_id)}
         lines = machine_lines(state, self.session.units, self.text_width - 1)
         self.list.show((*lines, *self._kept_lines()), self._wanted)
         self._wanted = None

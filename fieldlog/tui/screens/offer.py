@@ -40,14 +40,13 @@ class OfferScreen(LogScreen):
 
     def redraw(self) -> None:
         """The page."""
-        job = self.work.job()
-        order = self.work.compared(job) if job is not None else ()
-        item = next((item for item in order if item.offer.id == self.offer_id), None)
-        if job is None or item is None:
+        look = self.work.look()
+        item = look.of(self.offer_id) if look is not None else None
+        if look is None or item is None:
             self.query_one(LineList).show(())
             self.say("This offer is not in the files any more; the problems page may say why.")
             return
-        self.query_one(LineList).show(offer_page(item, job, order, self.session.units, self.text_width - 2))
+        self.query_one(LineList).show(offer_page(item, look.job, look.order, self.session.units, self.text_width - 2))
 
     def action_keep(self) -> None:
         """Keep it as the recommendation."""

@@ -7,7 +7,9 @@ from textual.widgets import Static
 
 from fieldlog.records.machine import shown_name
 from fieldlog.report.offer_view import OfferRow, offer_summary, offers_lines
+from fieldlog.report.words import count_text
 from fieldlog.retrofit.compare import Compared
+from fieldlog.store.offers import read_offers
 from fieldlog.tui import commands
 from fieldlog.tui.actions import offers as offer_actions
 from fieldlog.tui.retrofit_work import RetrofitWork, links_of
@@ -57,16 +59,18 @@ class OffersScreen(LogScreen):
 
     def redraw(self) -> None:
         """Ruler, list, detail."""
-        job = self.work.job()
-        if job is None:
+        look = self.work.look()
+        if look is None:
             self.list.show(())
             self.say("This link is not in the files any more; the problems page may say why.")
             return
-        self._compared = self.work.compared(job)
+        self._compared = look.order
         width, units = self.text_width - 2, self.session.units
-        lines = offers_lines(job, self._compared, units, width, ascii_only=self.logbook_app.ascii_only)
+        lines = offers_lines(look.job, look.order, units, width, ascii_only=self.logbook_app.ascii_only)
         self.list.show(lines)
         self._show_detail(self.list.target)
+        wrong = len(read_offers(self.session.folder).problems)
+        self.say(f"{count_text(wrong, 'problem')} in the offers' files; ! lists them." if wrong else "")
 
     def _show_detail(self, target: object) -> None:
         item = next((c for c in self._compared if isinstance(target, OfferRow) and c.offer.id == target.offer), None)

@@ -1,0 +1,126 @@
+"""Cylinders on offer in the report: as printed lines and as data. The shape of the data is described in README."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from fieldlog.records.machine import Machine, shown_name
+from fieldlog.records.offer import Offer
+from fieldlog.records.quantities import Units
+from fieldlog.report.kept_view import kept_detail, kept_lines
+from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.report.offer_view import link_words, offer_verdict_span
+from fieldlog.retrofit.compare import Compared
+from fieldlog.retrofit.figures import Figure, figures_of
+from fieldlog.retrofit.job import Job
+from fieldlog.retrofit.kept import Kept
+
+Data = Mapping[str, object]
+_DIGITS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class MachineRetrofits:
+    """What there is about cylinders for one machine: each link with its offers, and what was kept."""
+
+    machine: Machine
+    links: tuple[tuple[Job, tuple[Compared, ...]], ...]
+    kept: tuple[Kept, ...]
+
+
+def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) -> tuple[Line, ...]:
+    """Return the offers for each link, best first, each with what decides, and the kept recommendations."""
+    lines: list[Line] = []
+    for item in found:
+        for job, compared in item.links:
+            title = f"In the place of {shown_name(job.facts.link)}, {shown_name(item.machine)}"
+            lines += [BLANK, *wrapped(title, width, "", "head"), *link_words(job, units, width)]
+            for one in compared:
+                lines.append(line(offer_verdict_span(one.verdict), Span(one.offer.shown_name, "strong")))
+                lines += wrapped(f"{one.worst.topic}: {one.worst.sentence}", width, "   ")
+        lines += _kept(item, width)
+    return tuple(lines)
+
+
+def _kept(item: MachineRetrofits, width: int) -> list[Line]:
+    lines: list[Line] = []
+    rows = kept_lines(item.kept, item.machine, width)
+    by_id = {kept.recommendation.id: kept for kept in item.kept}
+    for row in rows:
+        lines.append(row)
+        kept = by_id.get(getattr(row.target, "kept", ""))
+        lines += [Line((Span("   "), *detail.spans)) for detail in kept_detail(kept, width - 3)] if kept else []
+    return lines
+
+
+def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer]) -> Data:
+    """Return offers, comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
+    return {
+        "offers": [_offer(offer) for offer in offers],
+        "retrofits": [
+            {
+                "machine": item.machine.id,
+                "links": [
+                    {"link": job.facts.link.id, "offers": [_compared(one) for one in compared]}
+                    for job, compared in item.links
+                ],
+                "kept": [_kept_data(kept) for kept in item.kept],
+            }
+            for item in found
+        ],
+    }
+
+
+def _offer(offer: Offer) -> Data:
+    pressure, weight = offer.rated_pressure, offer.weight
+    return {
+        "id": offer.id,
+        "name": offer.shown_name,
+        "supplier": offer.supplier,
+        "price": offer.price,
+        "figures": {key: _figure(figure) for key, figure in figures_of(offer).items()},
+        "rod_end": offer.rod_end,
+        "cap_end": offer.cap_end,
+        "check_valve": offer.check_valve,
+        "rated_pressure_bar": round(pressure.bar, _DIGITS) if pressure is not None else None,
+        "weight_kg": round(weight.kg, _DIGITS) if weight is not None else None,
+        "set_aside": offer.set_aside,
+    }
+
+
+def _figure(figure: Figure) -> Data:
+    return {
+        "mm": round(figure.mm, _DIGITS),
+        "plus_minus_mm": round(figure.size.expanded_mm, _DIGITS),
+        "source": figure.source,
+        "typed": figure.typed,
+    }
+
+
+def _compared(one: Compared) -> Data:
+    return {
+        "offer": one.offer.id,
+        "verdict": one.verdict.value,
+        "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
+        "at_the_tractor": one.near_end,
+        "points": [
+            {"topic": check.topic, "level": check.level.name.lower(), "said": check.sentence, "why": check.why}
+            for check in one.points
+        ],
+    }
+
+
+def _kept_data(kept: Kept) -> Data:
+    told = kept.recommendation
+    return {
+        "id": told.id,
+        "link": told.link,
+        "day": told.day.isoformat(),
+        "who": told.who,
+        "offer": told.offer,
+        "verdict": told.verdict,
+        "words": told.words,
+        "stale": list(kept.stale),
+        "reasons": list(told.reasons),
+        "parts": list(told.parts),
+        "cautions": list(told.cautions),
+    }

@@ -1,0 +1,43 @@
+"""What lies beside the rounds of a logbook: offers, kept recommendations, the measured hitch; read when it is shown."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fieldlog.records.problems import Problem
+    from fieldlog.retrofit.kept import Kept
+    from fieldlog.retrofit.setup import HitchSetup
+    from fieldlog.tui.session import Session
+
+
+def beside_problems(session: "Session") -> "tuple[Problem, ...]":
+    """Return what is wrong in implements, offers and kept recommendations."""
+    from fieldlog.store.offers import read_offers
+    from fieldlog.store.reader import implement_problems
+    from fieldlog.store.retrofits import read_retrofits
+
+    found = [*implement_problems(session.folder), *read_offers(session.folder).problems]
+    for machine_id in session.head.machine_ids:
+        found += read_retrofits(session.folder, machine_id).problems
+    return tuple(found)
+
+
+def kept_of_machine(session: "Session", machine_id: str) -> "tuple[Kept, ...]":
+    """Return the recommendations kept for a machine, each held against what is known today."""
+    if not (session.folder / machine_id / "retrofits").is_dir():
+        return ()
+    from fieldlog.retrofit.kept import kept_of
+    from fieldlog.store.retrofits import read_retrofits
+
+    told, log = read_retrofits(session.folder, machine_id).kept, session.log(machine_id)
+    there = frozenset(entry.key for entry in log.entries)
+    setups = hitch_setups(session, machine_id)
+    return kept_of(told, session.state(machine_id), session.offers(), (there, log.struck), setups)
+
+
+def hitch_setups(session: "Session", machine_id: str) -> "tuple[HitchSetup, ...]":
+    """Return a machine's measured hitch with each implement of the fleet on it."""
+    from fieldlog.retrofit.hitch_job import setups_of
+    from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
+
+    parts = read_hitch_file(session.folder, machine_id).parts
+    return setups_of(session.state(machine_id), parts, read_implements_file(session.folder).implements)
