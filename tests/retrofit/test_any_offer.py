@@ -1,0 +1,49 @@
+"""Whatever a seller writes: a verdict with a reason, never a NaN, and the same points however offers are ordered."""
+
+import itertools
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fieldlog.records.machine import Link
+from fieldlog.records.offer import FIGURE_KEYS, Offer
+from fieldlog.records.quantities import parse_length
+from fieldlog.retrofit.checks import OfferVerdict
+from fieldlog.retrofit.compare import compare, ranked, why_after
+from fieldlog.retrofit.hitch_checks import hitch_checks
+from fieldlog.retrofit.on_hitch import wanted_of
+from tests.published.test_cylinder_offers import CAB_TRACTOR
+from tests.retrofit.offers import taped, top_link
+
+LENGTHS = st.integers(150, 1200).map(lambda mm: parse_length(f"{mm} mm"))
+SIZES = st.integers(0, 900).map(lambda tenths: parse_length(f"{tenths / 10:.1f} mm"))
+FIGURES = st.fixed_dictionaries(
+    {},
+    optional={key: LENGTHS if key in {"closed", "open", "stroke"} else SIZES for key in FIGURE_KEYS},
+)
+ENDS = st.sampled_from([None, "cross tube", "clevis", "ball", "swivel", "plain eye"])
+
+
+@settings(max_examples=40, deadline=None)
+@given(figures=st.lists(FIGURES, min_size=2, max_size=3), end=ENDS, units=st.sampled_from(["mm", "in"]))
+def test_any_offer_has_a_verdict_and_a_reason(figures: list[dict[str, object]], end: object, units: str) -> None:
+    """With a need, corners and a shaft, and as a lift rod; the best is never worse than the others."""
+    offers = [Offer(id=f"o{n}", rod_end=end, **given) for n, given in enumerate(figures)]  # type: ignore[arg-type]
+    rod = top_link(link=Link("rod", position="lift rod"), other_rod=taped(475.6), mast=None)
+    for facts, wanted in ((top_link(as_set=taped(654)), wanted_of(CAB_TRACTOR)), (rod, None)):
+        found = ranked(
+            [
+                compare(one, facts, units, wanted, lambda at: hitch_checks(CAB_TRACTOR, at, units))  # type: ignore[arg-type]
+                for one in offers
+            ]
+        )
+        assert [item.verdict.rank for item in found] == sorted(item.verdict.rank for item in found)
+        for before, item in itertools.pairwise(found):
+            assert why_after(before, item, units)  # type: ignore[arg-type] # mm or in
+        for item in found:
+            text = " ".join(check.sentence for check in item.points)
+            assert "nan" not in text.lower().split()
+            assert item.worst.sentence
+            assert item.verdict in OfferVerdict
+            if not item.sense.has_range:
+                assert item.verdict in {OfferVerdict.UNCLEAR, OfferVerdict.NO}
