@@ -17,9 +17,13 @@ from tests.retrofit.offers import taped, top_link
 
 LENGTHS = st.integers(150, 1200).map(lambda mm: parse_length(f"{mm} mm"))
 SIZES = st.integers(0, 900).map(lambda tenths: parse_length(f"{tenths / 10:.1f} mm"))
-FIGURES = st.fixed_dictionaries(
-    {},
-    optional={key: LENGTHS if key in {"closed", "open", "stroke"} else SIZES for key in FIGURE_KEYS},
+REST = {key: LENGTHS if key == "stroke" else SIZES for key in FIGURE_KEYS if key not in {"closed", "open"}}
+FIGURES = st.fixed_dictionaries({}, optional={"closed": LENGTHS, "open": LENGTHS, **REST}) | st.fixed_dictionaries(
+    {
+        "closed": st.integers(400, 620).map(lambda mm: parse_length(f"{mm} mm")),
+        "open": st.integers(621, 900).map(lambda mm: parse_length(f"{mm} mm")),
+    },
+    optional={key: SIZES for key in REST if key != "stroke"},
 )
 ENDS = st.sampled_from([None, "cross tube", "clevis", "ball", "swivel", "plain eye"])
 
