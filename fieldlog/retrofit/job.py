@@ -9,7 +9,7 @@ from fieldlog.records.recommendation import Basis
 from fieldlog.retrofit.checks import Check
 from fieldlog.retrofit.compare import Compared, Extra, compare, ranked
 from fieldlog.retrofit.figures import Figure
-from fieldlog.retrofit.link_facts import RETROFITTED, LinkFacts, link_facts
+from fieldlog.retrofit.link_facts import RETROFITTED, LinkFacts, Mast, link_facts
 from fieldlog.retrofit.reach import Wanted
 from fieldlog.retrofit.setup import HitchSetup
 from fieldlog.wear.states import MachineState
@@ -49,7 +49,10 @@ def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
         return hitch_job.top_link_checks(hitches, figures, units)
 
     wanted = None if is_rod else hitch_job.widest_wanted(hitches)
-    return replace(job, wanted=wanted, extra=extra, geometry=geometry)
+    facts = job.facts
+    if hitches and not is_rod:
+        facts = replace(facts, mast=Mast(hitches[0].linkage.mast_mm, hitches[0].name))
+    return replace(job, facts=facts, wanted=wanted, extra=extra, geometry=geometry)
 
 
 def compare_all(job: Job, offers: Sequence[Offer], units: Units) -> tuple[Compared, ...]:
