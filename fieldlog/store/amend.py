@@ -10,6 +10,7 @@ from fieldlog.errors import StoreError
 from fieldlog.records.checks import Check
 from fieldlog.records.directed import Angle, Directed, Force
 from fieldlog.records.hitch import Implement, ImplementPoint, MastHole, RodHole, TopLinkHole
+from fieldlog.records.hydraulics import Flow
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
 from fieldlog.records.offer import InHand
 from fieldlog.records.physical import Mass, Pressure
@@ -27,7 +28,7 @@ from fieldlog.store.toml_text import Table, parse_table
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
 
-Value = str | int | Decimal | Length | Share | Pressure | Mass | Thread | Directed | Angle | Force
+Value = str | int | Decimal | Length | Share | Pressure | Mass | Flow | Thread | Directed | Angle | Force
 HitchRecord = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
 TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand | Check | HitchRecord
 _BOM = "\ufeff"

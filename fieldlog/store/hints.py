@@ -5,11 +5,13 @@ from collections.abc import Mapping, Sequence
 
 from fieldlog.records.checks import Check
 from fieldlog.records.hitch import Hitch
+from fieldlog.records.hydraulics import Hydraulics
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
 from fieldlog.store.round_reader import ENTRY_KINDS
 from fieldlog.store.schema import known_keys, shown
+from fieldlog.store.tables import ALONE
 
 _CLOSE = 0.75
 _ROUND_HEAD = ("format", "date", "who", "instrument", "tape", "temperature")
@@ -28,15 +30,20 @@ def logbook_hints(document: Document) -> list[Problem]:
 def machine_hints(document: Document) -> list[Problem]:
     """Return the near misses in a machine.toml."""
     from fieldlog.store.hitch_reader import HITCH, HITCH_TABLES
+    from fieldlog.store.hydraulics_reader import HYDRAULICS
 
-    top = ("format", *known_keys(Machine), HITCH, *HITCH_TABLES)
+    top = ("format", *known_keys(Machine), HITCH, HYDRAULICS, *HITCH_TABLES)
     found = hints_of(document, top, {**MACHINE_TABLES, **HITCH_TABLES})
-    alone = document.table.get(HITCH)
-    keys = known_keys(Hitch)
-    near = (
-        [_hint(document, (HITCH, -1), key, keys) for key in alone if key not in keys] if isinstance(alone, dict) else []
-    )
-    return [*found, *(problem for problem in near if problem)]
+    return [*found, *_alone_hints(document, HITCH, Hitch), *_alone_hints(document, HYDRAULICS, Hydraulics)]
+
+
+def _alone_hints(document: Document, name: str, kind: type) -> list[Problem]:
+    """Return the near misses in a table that stands alone."""
+    table, keys = document.table.get(name), known_keys(kind)
+    if not isinstance(table, dict):
+        return []
+    near = [_hint(document, (name, ALONE), key, keys) for key in table if key not in keys]
+    return [problem for problem in near if problem]
 
 
 def round_hints(document: Document) -> list[Problem]:

@@ -17,13 +17,11 @@ from fieldlog.records.hitch import (
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document, open_document
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
-from fieldlog.store.schema import known_keys, record_from, shown
-from fieldlog.store.tables import Placed, read_named
+from fieldlog.store.tables import ALONE, Placed, read_alone, read_named
 
 HITCH = "hitch"
 HITCH_TABLES: Mapping[str, type] = {"top_holes": TopLinkHole, "rod_holes": RodHole}
 IMPLEMENT_TABLES: Mapping[str, type] = {"implements": Implement, "mast_holes": MastHole, "points": ImplementPoint}
-_ALONE = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,31 +54,13 @@ def read_hitch(document: Document) -> HitchRead:
     """Return the hitch in a machine.toml; a size that cannot be used is left out and reported."""
     from fieldlog.store.hitch_meaning import check_hitch
 
-    hitch, problems = _read_alone(document)
+    hitch, problems = read_alone(document, HITCH, Hitch)
     tops, faults_1 = read_named(document, "top_holes", TopLinkHole)
     rods, faults_2 = read_named(document, "rod_holes", RodHole)
     parts = HitchParts(hitch, tuple(item.record for item in tops), tuple(item.record for item in rods))
-    place = Placed(hitch or Hitch(), document, (HITCH, _ALONE))
+    place = Placed(hitch or Hitch(), document, (HITCH, ALONE))
     left, checked = check_hitch(parts, place, tops, rods)
     return HitchRead(left, (*problems, *faults_1, *faults_2, *checked))
-
-
-def _read_alone(document: Document) -> tuple[Hitch | None, list[Problem]]:
-    found = document.table.get(HITCH)
-    if found is None:
-        return None, []
-    place = (HITCH, _ALONE)
-    if not isinstance(found, dict):
-        return None, [document.problem(place, "", f"{shown(found)} is not a table", "write [hitch] before its keys")]
-    table = {key: value for key, value in found.items() if key in known_keys(Hitch)}
-    record = record_from(Hitch, table)
-    if not isinstance(record, tuple):
-        return record, []
-    problems = [document.problem(place, fault.key, fault.wrong, fault.accepted) for fault in record]
-    for fault in record:
-        table.pop(fault.key, None)
-    record = record_from(Hitch, table)
-    return None if isinstance(record, tuple) else record, problems
 
 
 def read_implements(document: Document) -> ImplementsRead:

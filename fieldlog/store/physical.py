@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.hydraulics import ACCEPTED_FLOW, Flow, parse_flow
 from fieldlog.records.physical import (
     ACCEPTED_MASS,
     ACCEPTED_PRESSURE,
@@ -18,9 +19,10 @@ if TYPE_CHECKING:
 
 
 def register_physical(converter: "Converter") -> None:
-    """Teach a converter to read pressures and weights."""
+    """Teach a converter to read pressures, weights and flows."""
     converter.register_structure_hook(Pressure, lambda value, _: pressure_from(value))
     converter.register_structure_hook(Mass, lambda value, _: mass_from(value))
+    converter.register_structure_hook(Flow, lambda value, _: flow_from(value))
 
 
 def pressure_from(value: object) -> Pressure:
@@ -41,3 +43,13 @@ def mass_from(value: object) -> Mass:
         return parse_mass(value)
     except QuantityError:
         raise Refused(f"{shown(value)} is no weight", ACCEPTED_MASS) from None
+
+
+def flow_from(value: object) -> Flow:
+    """Return the flow that a value from a file stands for."""
+    if not isinstance(value, str):
+        raise Refused(f"{shown(value)} has no unit", ACCEPTED_FLOW)
+    try:
+        return parse_flow(value)
+    except QuantityError:
+        raise Refused(f"{shown(value)} is no flow", ACCEPTED_FLOW) from None

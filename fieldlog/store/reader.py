@@ -108,11 +108,17 @@ def implement_problems(folder: Path) -> tuple[Problem, ...]:
 
 
 def _hitch_problems(document: Document) -> tuple[Problem, ...]:
+    """Hitch and hydraulics are read when they are looked at; what is wrong with them is told at once."""
+    found: tuple[Problem, ...] = ()
+    if "hydraulics" in document.table:
+        from fieldlog.store.hydraulics_reader import read_hydraulics
+
+        found = tuple(read_hydraulics(document)[1])
     if not any(name in document.table for name in ("hitch", "top_holes", "rod_holes")):
-        return ()
+        return found
     from fieldlog.store.hitch_reader import read_hitch
 
-    return read_hitch(document).problems
+    return (*found, *read_hitch(document).problems)
 
 
 def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:

@@ -35,6 +35,7 @@ R = TypeVar("R")
 R_co = TypeVar("R_co", covariant=True)
 N = TypeVar("N", bound=Named)
 
+ALONE = -1  # the place of a table that is not one of an array
 LARGEST_HOLE_MM = 200
 LONGEST_LINK_MM = 10_000
 ACCEPTED_HOLE = "a hole or pin is above 0 and at most 200 mm"
@@ -132,6 +133,28 @@ def read_head(
     for fault in record:
         table.pop(fault.key, None)
     record = record_from(kind, {**defaults, **table, **fixed})
+    return None if isinstance(record, tuple) else record, problems
+
+
+def read_alone(document: Document, name: str, kind: type[R]) -> tuple[R | None, list[Problem]]:
+    """Return the record of a table that stands alone, as [hitch] does; None without one.
+
+    A key that cannot be used is left out and reported.
+    """
+    found = document.table.get(name)
+    if found is None:
+        return None, []
+    place = (name, ALONE)
+    if not isinstance(found, dict):
+        return None, [document.problem(place, "", f"{shown(found)} is not a table", f"write [{name}] before its keys")]
+    table = {key: value for key, value in found.items() if key in known_keys(kind)}
+    record = record_from(kind, table)
+    if not isinstance(record, tuple):
+        return record, []
+    problems = [document.problem(place, *_parts(fault)) for fault in record]
+    for fault in record:
+        table.pop(fault.key, None)
+    record = record_from(kind, table)
     return None if isinstance(record, tuple) else record, problems
 
 

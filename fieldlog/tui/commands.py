@@ -210,7 +210,19 @@ OFFERS = (
     _HELP,
     _BACK,
 )
-OFFER = (*_OFFER_KEYS, _HELP, _BACK)
+OFFER = (
+    *_OFFER_KEYS,
+    Command(
+        "f", "f", "force", "force, oil", "What it pulls and holds on this tractor: pressure, speed, oil, buckling."
+    ),
+    _HELP,
+    _BACK,
+)
+CYLINDER = (
+    Command("p", "p", "hydraulics", "tractor's oil", "Write down the tractor's relief pressure, flow, remotes, hose."),
+    _HELP,
+    _BACK,
+)
 KEPT = (
     Command("o", "o", "offers", "compare again", "Compare the offers as they are now; a new one is kept beside this."),
     _HELP,

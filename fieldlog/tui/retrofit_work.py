@@ -16,7 +16,9 @@ from fieldlog.tui.beside import hitch_setups, kept_of_machine
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
+    from fieldlog.records.hydraulics import Hydraulics
     from fieldlog.report.retrofit_report import MachineRetrofits
+    from fieldlog.retrofit.checks import Check
     from fieldlog.tui.session import Session
 
 
@@ -68,6 +70,23 @@ class RetrofitWork:
     def offer(self, offer_id: str) -> Offer | None:
         """Return an offer as its file holds it now."""
         return next((offer for offer in self.session.offers() if offer.id == offer_id), None)
+
+    def force_and_oil(self, offer_id: str) -> "tuple[tuple[Check, ...], Hydraulics] | None":
+        """Return what an offer does on this tractor, and the hydraulics it rests on; None where it is gone."""
+        from fieldlog.retrofit.at_work import work_points
+        from fieldlog.retrofit.demand import demand_of
+        from fieldlog.retrofit.offered import offered_cylinder, supply_of
+        from fieldlog.store.hydraulics_reader import read_hydraulics_file
+
+        look = self.look()
+        item = look.of(offer_id) if look is not None else None
+        if look is None or item is None:
+            return None
+        hydraulics = read_hydraulics_file(self.session.folder, self.machine_id)
+        position = look.job.facts.link.position
+        demand = demand_of(self.session.hitch_setups(self.machine_id), position)
+        offered = offered_cylinder(item.offer, item.sense.figures)
+        return work_points(offered, supply_of(hydraulics), demand, position), hydraulics
 
     def keep(self, offer_id: str, who: str, words: str) -> Recommendation:
         """Keep the recommendation of an offer; when this returns it is on disk.

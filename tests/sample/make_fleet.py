@@ -138,6 +138,7 @@ MACHINES: dict[str, dict[str, object]] = {
         "kind": "compact tractor",
         "hitch_category": "1",
         "notes": "Mower in summer, box blade on the lanes in winter.",
+        "hydraulics": {"relief": "172 bar", "pump_flow": "18.9 L/min", "remotes": 2, "hose_inside": "3/8 in"},
         "joints": [
             joint("top-front", "Top link, tractor end", "hitch", "3/4 in"),
             joint("top-rear", "Top link, implement end", "hitch", "3/4 in"),

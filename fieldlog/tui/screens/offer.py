@@ -48,6 +48,12 @@ class OfferScreen(LogScreen):
             return
         self.query_one(LineList).show(offer_page(item, look.job, look.order, self.session.units, self.text_width - 2))
 
+    def action_force(self) -> None:
+        """Show what it does on this tractor."""
+        from fieldlog.tui.screens.cylinder import CylinderScreen
+
+        self.app.push_screen(CylinderScreen(self.work, self.offer_id))
+
     def action_keep(self) -> None:
         """Keep it as the recommendation."""
         offer_actions.keep_offer(self.logbook_app, self.work, self.offer_id)
