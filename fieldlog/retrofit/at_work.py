@@ -84,7 +84,7 @@ def work_points(
     """
     missing = [word for word, mm in (("bore", offer.bore_mm), ("rod", offer.rod_mm)) if mm is None]
     if offer.bore_mm is None or offer.rod_mm is None:
-        return (Check("force", Level.ASK, f"The {' and the '.join(missing)} is not stated: force needs both; ask."),)
+        return (Check("force", Level.ASK, f"Not stated: {', '.join(missing)}. Force needs bore and rod; ask."),)
     if offer.stroke_mm is None:
         return (Check("force", Level.ASK, "The stroke is not stated: oil and time need it; ask."),)
     try:
