@@ -41,11 +41,20 @@ _COUPLERS = 2
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """What the link must hold: most tension and most compression in kN, standing, and where that comes from."""
+    """What the link must hold in kN: most tension and most compression, the most of it only carried, and whence.
+
+    What is carried bounces on the road; what the ground pushes does not.
+    """
 
     tension_kn: float
     compression_kn: float
+    carried_kn: float
     origin: str
+
+    @property
+    def worst_tension_kn(self) -> float:
+        """Tension with the carried load bouncing."""
+        return max(self.tension_kn, self.carried_kn * SHOCK)
 
     @property
     def reverses(self) -> bool:
@@ -155,12 +164,13 @@ def _force_points(cylinder: Cylinder, working: tuple[float, str] | None, demand:
         yield Check("force", Level.ASK, text, why)
         return
     need = pressure_to_hold_mpa(cylinder, demand.tension_kn)
-    need_push = pressure_to_hold_mpa(cylinder, -demand.compression_kn) if demand.compression_kn > 0 else 0.0
-    worst = max(need, need_push) * SHOCK
+    need = max(need, pressure_to_hold_mpa(cylinder, -demand.compression_kn))
+    worst = max(need, pressure_to_hold_mpa(cylinder, demand.worst_tension_kn))
     asks = f"It must hold {kn(demand.tension_kn)} pulled"
     asks += f" and {kn(demand.compression_kn)} pushed" if demand.compression_kn > 0 else ""
-    asks += f", {demand.origin}: {bar(max(need, need_push))} standing, {bar(worst)} with a bounce of {SHOCK:.0f} times."
-    level = Level.GOOD if worst <= mpa else Level.LIMIT if max(need, need_push) <= mpa else Level.NO
+    asks += f", {demand.origin}: {bar(need)}; "
+    asks += f"with {kn(demand.carried_kn)} carried and bouncing {SHOCK:.0f} times {bar(worst)}."
+    level = Level.GOOD if worst <= mpa else Level.LIMIT if need <= mpa else Level.NO
     yield Check(
         "force", level, f"{text} {asks}", "A top link mostly pulls: the ring around the rod counts, not the bore."
     )
@@ -194,9 +204,9 @@ def _buckling(offer: OfferedCylinder, cylinder: Cylinder, supply: Supply, demand
     if most is not None:
         text += f" Full push {kn(most)}: safety {found.safety_at(most):.1f}, {SAFETY:g} is wanted."
         level = Level.GOOD if found.safety_at(most) >= SAFETY else Level.NOTE
-    if demand is not None and demand.compression_kn > 0 and found.safety_at(demand.compression_kn * SHOCK) < SAFETY:
+    if demand is not None and found.safety_at(demand.compression_kn) < SAFETY:
         level = Level.LIMIT
-        text += f" With what it must hold pushed, bounced, only {found.safety_at(demand.compression_kn * SHOCK):.1f}."
+        text += f" With what it must hold pushed, only {found.safety_at(demand.compression_kn):.1f}."
     why = "The whole open length reckoned as rod, on the safe side. Push is rarely needed of a top link."
     yield Check("buckling", level, text, why)
 

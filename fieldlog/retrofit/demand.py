@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from fieldlog.records.machine import LinkPosition
 from fieldlog.retrofit.at_work import Demand, most_of
@@ -19,27 +20,33 @@ def demand_of(setups: Sequence[HitchSetup], position: LinkPosition) -> Demand | 
     The top link's own force; of the lift rods what both carry together, since rolled to one side one rod can take
     it all. Carried, and with the ground's push both ways where that is written down.
     """
-    found: list[tuple[float, float, str]] = []
-    for setup in setups:
-        forces = _forces_kn(setup, position)
-        if forces and setup.implement is not None:
-            found.append((*most_of(forces), setup.implement.name or setup.implement.id))
+    found = [(forces, setup.implement) for setup in setups if (forces := _forces_kn(setup, position)).every]
     if not found:
         return None
-    tension = max(item[0] for item in found)
-    compression = max(item[1] for item in found)
-    worst = max(found, key=lambda item: max(item[0], item[1]))
-    return Demand(tension, compression, f"worst with {worst[2]}, over all heights")
+    most = [most_of(forces.every) for forces, _ in found]
+    carried = max(most_of(forces.carried)[0] for forces, _ in found)
+    worst = max(zip(most, found, strict=True), key=lambda pair: max(pair[0]))[1][1]
+    name = (worst.name or worst.id) if worst is not None else "the implement"
+    return Demand(max(m[0] for m in most), max(m[1] for m in most), carried, f"worst with {name}, over all heights")
 
 
-def _forces_kn(setup: HitchSetup, position: LinkPosition) -> list[float]:
+class _Forces(NamedTuple):
+    """Forces in a link over the heights, tension positive: with and without the ground's push."""
+
+    every: list[float]
+    carried: list[float]
+
+
+def _forces_kn(setup: HitchSetup, position: LinkPosition) -> _Forces:
     start = first_setting(setup)
     heights = look(setup, start).heights_mm
     if isinstance(heights, CannotReach):
-        return []
+        return _Forces([], [])
     low, high = heights
     steps = [low + (high - low) * step / (_HEIGHTS - 1) for step in range(_HEIGHTS)]
     looks = [look(setup, replace(start, height_mm=height)) for height in steps]
     if position == "lift rod":
-        return [item.rods_kn for item in looks if isinstance(item.rods_kn, float)]
-    return [force for item in looks if isinstance(item.top_link, TopLinkForces) for force in item.top_link]
+        rods = [item.rods_kn for item in looks if isinstance(item.rods_kn, float)]
+        return _Forces(rods, rods)
+    tops = [item.top_link for item in looks if isinstance(item.top_link, TopLinkForces)]
+    return _Forces([force for top in tops for force in top], [top.carried_kn for top in tops])
