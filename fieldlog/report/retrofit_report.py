@@ -9,6 +9,7 @@ from fieldlog.records.quantities import Units
 from fieldlog.report.kept_view import kept_detail, kept_lines
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.report.offer_view import link_words, offer_verdict_span
+from fieldlog.retrofit.checks import Check, OfferVerdict
 from fieldlog.retrofit.compare import Compared
 from fieldlog.retrofit.figures import Figure, figures_of
 from fieldlog.retrofit.job import Job
@@ -20,11 +21,15 @@ _DIGITS = 6
 
 @dataclass(frozen=True, slots=True)
 class MachineRetrofits:
-    """What there is about cylinders for one machine: each link with its offers, and what was kept."""
+    """What there is about cylinders for one machine: each link with its offers, and what was kept.
+
+    `work` is what an offer does on this tractor, by link and offer.
+    """
 
     machine: Machine
     links: tuple[tuple[Job, tuple[Compared, ...]], ...]
     kept: tuple[Kept, ...]
+    work: Mapping[tuple[str, str], tuple[Check, ...]]
 
 
 def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) -> tuple[Line, ...]:
@@ -37,8 +42,16 @@ def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) 
             for one in compared:
                 lines.append(line(offer_verdict_span(one.verdict), Span(one.offer.shown_name, "strong")))
                 lines += wrapped(f"{one.worst.topic}: {one.worst.sentence}", width, "   ")
+                for check in _worst_work(item, job, one):
+                    lines += wrapped(f"{check.topic}: {check.sentence}", width, "   ")
         lines += _kept(item, width)
     return tuple(lines)
+
+
+def _worst_work(item: MachineRetrofits, job: Job, one: Compared) -> Sequence[Check]:
+    """Return what matters most about force and oil of an offer that is in the running."""
+    points = item.work.get((job.facts.link.id, one.offer.id), ())
+    return points[:1] if points and one.verdict is not OfferVerdict.NO else ()
 
 
 def _kept(item: MachineRetrofits, width: int) -> list[Line]:
@@ -60,7 +73,7 @@ def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer]) ->
             {
                 "machine": item.machine.id,
                 "links": [
-                    {"link": job.facts.link.id, "offers": [_compared(one) for one in compared]}
+                    {"link": job.facts.link.id, "offers": [_compared(one, item, job) for one in compared]}
                     for job, compared in item.links
                 ],
                 "kept": [_kept_data(kept) for kept in item.kept],
@@ -96,17 +109,19 @@ def _figure(figure: Figure) -> Data:
     }
 
 
-def _compared(one: Compared) -> Data:
+def _compared(one: Compared, item: MachineRetrofits, job: Job) -> Data:
     return {
         "offer": one.offer.id,
         "verdict": one.verdict.value,
         "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
         "at_the_tractor": one.near_end,
-        "points": [
-            {"topic": check.topic, "level": check.level.name.lower(), "said": check.sentence, "why": check.why}
-            for check in one.points
-        ],
+        "points": [_point(check) for check in one.points],
+        "force_and_oil": [_point(check) for check in item.work.get((job.facts.link.id, one.offer.id), ())],
     }
+
+
+def _point(check: Check) -> Data:
+    return {"topic": check.topic, "level": check.level.name.lower(), "said": check.sentence, "why": check.why}
 
 
 def _kept_data(kept: Kept) -> Data:

@@ -17,6 +17,7 @@ from fieldlog.records.hitch import (
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document, open_document
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
+from fieldlog.store.schema import record_from
 from fieldlog.store.tables import ALONE, Placed, read_alone, read_named
 
 HITCH = "hitch"

@@ -84,7 +84,7 @@ class RetrofitWork:
             return None
         hydraulics = read_hydraulics_file(self.session.folder, self.machine_id)
         position = look.job.facts.link.position
-        demand = demand_of(self.session.hitch_setups(self.machine_id), position)
+        demand = demand_of(hitch_setups(self.session, self.machine_id), position)
         offered = offered_cylinder(item.offer, item.sense.figures)
         return work_points(offered, supply_of(hydraulics), demand, position), hydraulics
 
@@ -116,8 +116,12 @@ def retrofits_of(session: "Session", machine_id: str) -> "MachineRetrofits":
     """Return every link that a cylinder usually replaces with the offers for it, and what was kept."""
     from fieldlog.report.retrofit_report import MachineRetrofits
 
-    found = []
+    found, done = [], {}
     for link in links_of(session, machine_id):
-        look = RetrofitWork(session, machine_id, link.id).look() if link.position in RETROFITTED else None
-        found += [(look.job, look.order)] if look is not None and look.order else []
-    return MachineRetrofits(session.machine(machine_id), tuple(found), kept_of_machine(session, machine_id))
+        work = RetrofitWork(session, machine_id, link.id)
+        look = work.look() if link.position in RETROFITTED else None
+        if look is not None and look.order:
+            found.append((look.job, look.order))
+            told = {item.offer.id: work.force_and_oil(item.offer.id) for item in look.order}
+            done.update({(link.id, offer): points[0] for offer, points in told.items() if points is not None})
+    return MachineRetrofits(session.machine(machine_id), tuple(found), kept_of_machine(session, machine_id), done)
