@@ -19,13 +19,7 @@ Face = Literal["near", "middle", "far"]
 PinPlace = Literal["unworn", "worn"]
 LinkState = Literal["closed", "open", "as set"]
 TapeWay = Literal[
-    "outer to inner",
-    "inner to outer",
-    "outside",
-    "inside",
-    "over pins, pulled",
-    "over pins, pushed",
-    "centres",
+    "outer to inner", "inner to outer", "outside", "inside", "over pins, pulled", "over pins, pushed", "centres"
 ]
 Sign = Literal[
     "rounded out",
@@ -49,6 +43,7 @@ Deed = Literal[
     "welded and bored",
     "link replaced",
     "meter replaced",
+    "put off",
 ]
 
 TrialResult = Literal["goes", "no", "one side only"]
@@ -212,7 +207,7 @@ class Note(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event(Entry):
-    """What was done; `hours` is the new meter's reading when the meter was replaced."""
+    """What was done, or put off; `hours` is the new meter's reading when the meter was replaced."""
 
     deed: Deed
     joint: str = ""

@@ -10,6 +10,7 @@ from typing import Literal
 from fieldlog.records.checks import Check
 from fieldlog.records.hands import Hands
 from fieldlog.records.quantities import Length, Units
+from fieldlog.records.seasons import GreaseEvery, SeasonStart
 from fieldlog.records.threads import Hand, OpenStop, Thread
 
 InstrumentKind = Literal["caliper", "micrometer", "telescoping gauge", "bore gauge", "tape", "rule"]
@@ -24,6 +25,7 @@ LinkKind = Literal["screw", "multi-hole", "fixed", "cylinder"]
 LimitOf = Literal["clearance", "bore", "pin", "bush wall", "ovality"]
 PinKind = Literal["hitch pin", "clevis pin", "turned pin", "bolt"]
 Keeper = Literal["linch pin", "cotter", "hairpin", "bolted flag", "ring", "nut"]
+SlackWay = Literal["in line", "turns", "side to side", "top link"]
 HitchCategory = Literal["0", "1N", "1", "2N", "2", "3N", "3", "4N", "4"]
 
 
@@ -85,13 +87,14 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Logbook:
-    """The logbook as a whole; `units` are the ones shown first."""
+    """The logbook as a whole; `units` are the ones shown first, `season_start` the day a season begins."""
 
     name: str
     units: Units = "mm"
     people: tuple[Person, ...] = ()
     instruments: tuple[Instrument, ...] = ()
     limits: tuple[Limit, ...] = ()
+    season_start: SeasonStart | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +102,8 @@ class Joint:
     """A pin and the holes it goes through. `pin` is its nominal size where that is known for certain.
 
     `twin` is the joint on the other side of the machine that takes the same pin, where its name does not tell.
+    `slack_way` is how its slack reaches the tool's edge; `lever_arm` and `tool_radius` are the lengths for that, see
+    `wear/tool_slack.py`. `grease_every` outranks the machine's.
     """
 
     id: str
@@ -109,6 +114,10 @@ class Joint:
     pin_kind: PinKind | None = None
     keeper: Keeper | None = None
     twin: str = ""
+    slack_way: SlackWay | None = None
+    lever_arm: Length | None = None
+    tool_radius: Length | None = None
+    grease_every: GreaseEvery | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +178,8 @@ class Machine:
     """A machine and everything on it that is measured; `id` is the name of its folder.
 
     `link_threads` says whether the threads of its links are inch ("in") or metric ("mm").
-    `planned_hours` are those of the coming season, `measure_every_hours` how often its joints are measured.
+    `planned_hours` are those of the coming season, `measure_every_hours` how often its joints are measured,
+    `grease_every` how often they are greased.
     """
 
     id: str
@@ -185,6 +195,7 @@ class Machine:
     limits: tuple[Limit, ...] = ()
     notes: str = ""
     link_threads: Units | None = None
+    grease_every: GreaseEvery | None = None
 
     def joint_of(self, hole_id: str) -> Joint | None:
         """Return the joint that a hole belongs to."""

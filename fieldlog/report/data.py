@@ -15,8 +15,10 @@ from fieldlog.report.link_data import link_data
 from fieldlog.report.size_data import number as _number
 from fieldlog.report.size_data import size_data as _size
 from fieldlog.report.study_data import study_data
+from fieldlog.report.tool_data import tool_data
 from fieldlog.report.trend_data import measuring_data, rates_data, trend_data
 from fieldlog.wear.due import due_list
+from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 
@@ -101,7 +103,9 @@ def _joint(state: JointState, details: "Mapping[str, HoleDetails]") -> Data:
         },
         "last_day": _day(state.last_day),
         "measure_next": measuring_data(state.measuring),
-        "trends": [trend_data(trend) for trend in state.trends],
+        "slack_at_tool": tool_data(state.slack),
+        "put_off": list(put_off_sentences(state.put_off)),
+        "trends": [trend_data(trend, state.finding.verdict) for trend in state.trends],
         "holes": [{**_hole(hole), **_close(details.get(hole.hole.id))} for hole in state.holes],
     }
 

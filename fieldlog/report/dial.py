@@ -11,17 +11,22 @@ _STEPS = 720
 _MAGNIFICATIONS = (1, 2, 3, 5, 8, 10, 15, 20, 30, 50, 80, 100, 150, 200)
 _WEAR_SHARE = 0.30  # the most of the dial's radius that the wear may take up
 _MARGIN_COLUMNS = 3
+_FIRST_EVERY_DEG = 15
 
 
 @dataclass(frozen=True, slots=True)
 class DialShape:
-    """A bore as D0 + a cos 2t + b sin 2t, the as-made size it is laid over, and the readings' lines."""
+    """A bore as D0 + a cos 2t + b sin 2t, the as-made size it is laid over, and the readings' lines.
+
+    `first` is the shape that it had when it was first measured, where that is another day.
+    """
 
     d0_mm: float
     a_mm: float
     b_mm: float
     as_made_mm: float
     readings: tuple[tuple[float, float], ...] = ()
+    first: "DialShape | None" = None
 
     def diameter_mm(self, angle_deg: float) -> float:
         """The fitted diameter along a line."""
@@ -30,7 +35,10 @@ class DialShape:
 
 
 def dial_lines(shape: DialShape, columns: int, rows: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
-    """Draw the dial in `columns` x `rows`; `o` stands where a reading was taken, the sparse ring is as made."""
+    """Draw the dial in `columns` x `rows`; `o` stands where a reading was taken, the sparse ring is as made.
+
+    `+` stands along the shape of the first day.
+    """
     canvas = Canvas(columns - 2 * _MARGIN_COLUMNS, rows - 2, ascii_only=ascii_only)
     centre_x = (canvas.columns * canvas.across - 1) / 2
     centre_y = (canvas.rows * canvas.down - 1) / 2
@@ -42,6 +50,9 @@ def dial_lines(shape: DialShape, columns: int, rows: int, *, ascii_only: bool = 
     for step in range(_STEPS):
         angle = step * 360 / _STEPS
         _put(canvas, (centre_x, centre_y), angle, scale(shape.diameter_mm(angle)))
+    if shape.first is not None:
+        for angle in range(0, 360, _FIRST_EVERY_DEG):
+            canvas.letter(*_place((centre_x, centre_y), angle, scale(shape.first.diameter_mm(angle))), "+")
     for angle, size_mm in shape.readings:
         for end in (angle, angle + 180):
             x, y = _place((centre_x, centre_y), end, scale(size_mm))
@@ -51,7 +62,8 @@ def dial_lines(shape: DialShape, columns: int, rows: int, *, ascii_only: bool = 
 
 def magnification(shape: DialShape) -> int:
     """How many times larger than life the departure from as-made is drawn, in round steps."""
-    largest = shape.d0_mm + math.hypot(shape.a_mm, shape.b_mm)
+    shapes = [shape] if shape.first is None else [shape, shape.first]
+    largest = max(one.d0_mm + math.hypot(one.a_mm, one.b_mm) for one in shapes)
     most = max([largest - shape.as_made_mm, *(size - shape.as_made_mm for _, size in shape.readings)], default=0.0)
     if most <= 0:
         return _MAGNIFICATIONS[-1]

@@ -6,36 +6,45 @@ from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.rounding import both_plain_text, both_text, change_text, mm_text, size_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
-from fieldlog.report.dial import DialShape, dial_lines, magnification
+from fieldlog.report.dial import dial_lines
+from fieldlog.report.dial_shape import dial_note, dial_shape
 from fieldlog.report.evidence_view import candidate_lines, contradiction_lines, evidence_summary, ruled_out_lines
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.machine_view import bush_text, hole_label
 from fieldlog.report.round_view import shape_text
-from fieldlog.report.trend_view import hole_trend_lines, joint_trend_lines
+from fieldlog.report.trend_view import joint_trend_lines
 from fieldlog.report.words import both_or_dash, count_text, day_text, verdict_span
+from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import HoleState, JointState
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.tool_words import slack_sentence
 
 _DIAL_COLUMNS = 33
 _DIAL_ROWS = 13
 _BESIDE = 40
 
 
-def finding_lines(state: JointState, units: Units, width: int, beside: Beside | None = None) -> tuple[Line, ...]:
-    """Return a joint's finding: verdict, reason, next step, caution, limit, trends, pin, holes.
+def finding_lines(
+    state: JointState, units: Units, width: int, beside: Beside | None = None, picture: Sequence[Line] = ()
+) -> tuple[Line, ...]:
+    """Return a joint's finding: verdict, reason, next step, caution, limit, slack at the tool, trends, pin, holes.
 
-    `beside` are the rates of the fleet, for a joint that borrows from its kind.
+    `beside` are the rates of the fleet, for a joint that borrows from its kind; `picture` stands over the trends.
     """
     finding = state.finding
     lines: list[Line] = [line(verdict_span(finding.verdict)), *wrapped(finding.reason, width), BLANK]
     lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
     if finding.caution:
         lines += [BLANK, *wrapped(finding.caution, width, "", "warn")]
+    for said in put_off_sentences(state.put_off):
+        lines += [BLANK, *wrapped(said, width, "", "warn")]
     lines += [BLANK, heading("Limit in force"), *_limit_lines(state, units, width)]
+    if state.slack is not None:
+        lines += [BLANK, heading("At the tool"), *wrapped(f"{slack_sentence(state.slack, units)}.", width)]
     if state.trends:
         known = beside or Beside("", ())
-        lines += [BLANK, heading("Wear over the seasons"), *joint_trend_lines(state, known, units, width)]
+        lines += [BLANK, heading("Wear over the seasons"), *picture]
+        lines += joint_trend_lines(state, known, units, width)
     lines += [BLANK, heading("Which pin"), *_pin_lines(state, units, width)]
     if state.signs:
         lines += [BLANK, heading("Seen, and not cured since"), *wrapped(", ".join(state.signs), width)]
@@ -67,48 +76,36 @@ def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-def dial_shape(state: HoleState) -> DialShape | None:
-    """Return what the dial draws: the latest shape over the hole's own smallest size; None without a shape."""
-    if state.latest is None or state.identity is None:
-        return None
-    face = state.latest.best_face
-    if face.shape is None:
-        return None
-    readings = tuple((group.angle_deg, group.mean_mm) for group in face.groups)
-    shape = face.shape
-    return DialShape(shape.d0_mm, shape.a_mm, shape.b_mm, state.identity.value_mm, readings)
-
-
 def hole_lines(
     state: HoleState,
     units: Units,
     width: int,
     *,
-    trends: Sequence[Trend] = (),
+    of_time: Sequence[Line] = (),
     ascii_only: bool = False,
     extra: Sequence[Line] = (),
 ) -> tuple[Line, ...]:
-    """Return a hole's page: dial beside its numbers where there is room, else above; `extra` before its history."""
+    """Return a hole's page: dial beside its numbers where there is room, else above.
+
+    `of_time` is its wear over the seasons, `extra` what else is known; its history comes last.
+    """
     facts = _facts(state, units, width - _DIAL_COLUMNS - 2 if width >= _DIAL_COLUMNS + _BESIDE else width)
     shape = dial_shape(state)
     lines: list[Line] = []
     if shape is None:
         lines += facts
     elif width >= _DIAL_COLUMNS + _BESIDE:
-        dial = (*dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only), _dial_note(shape))
+        drawn = dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only)
+        dial = (*drawn, *dial_note(shape, state, _DIAL_COLUMNS))
         for number in range(max(len(dial), len(facts))):
             left = dial[number].spans if number < len(dial) else (Span(" " * _DIAL_COLUMNS),)
             right = facts[number].spans if number < len(facts) else ()
             lines.append(Line((*left, Span("  "), *right)))
     else:
-        lines += [*dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only), _dial_note(shape), *facts]
-    of_time = hole_trend_lines(state, trends, units, width)
+        drawn = dial_lines(shape, _DIAL_COLUMNS, _DIAL_ROWS, ascii_only=ascii_only)
+        lines += [*drawn, *dial_note(shape, state, _DIAL_COLUMNS), *facts]
     more = (*((BLANK, *of_time) if of_time else ()), *((BLANK, *extra) if extra else ()))
     return (*lines, *more, BLANK, *_history(state, units, width))
-
-
-def _dial_note(shape: DialShape) -> Line:
-    return line(Span(fit(f"   wear drawn {magnification(shape)} x; o read", _DIAL_COLUMNS), "dim"))
 
 
 def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:

@@ -7,8 +7,11 @@ from fieldlog.measure.rounding import both_text, size_text
 from fieldlog.records.machine import Hole, Machine, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
+from fieldlog.report.spark import CELLS, spark_of
 from fieldlog.report.words import VERDICT_WIDTH, both_or_dash, day_text, size_or_dash, verdict_span
+from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.states import HoleState, JointState, LinkReport, MachineState
+from fieldlog.wear.tool_words import slack_sentence
 
 
 class JointRow(NamedTuple):
@@ -33,11 +36,11 @@ _NAME_WIDTH = 30
 _WIDE = 76
 
 
-def machine_lines(state: MachineState, units: Units, width: int) -> tuple[Line, ...]:
-    """Return the machine page for a list `width` columns wide."""
+def machine_lines(state: MachineState, units: Units, width: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
+    """Return the machine page for a list `width` columns wide; each joint's wear in a few cells where there is room."""
     lines: list[Line] = []
     for joint in state.joints:
-        lines.append(_joint_line(joint, units, width))
+        lines.append(_joint_line(joint, units, width, ascii_only=ascii_only))
         lines += [_hole_line(hole, units, width) for hole in joint.holes]
     if not state.joints:
         lines.append(line(Span("No joint yet; a adds the first joint and its hole.", "dim")))
@@ -49,7 +52,13 @@ def machine_lines(state: MachineState, units: Units, width: int) -> tuple[Line, 
     return tuple(lines)
 
 
-def _joint_line(state: JointState, units: Units, width: int) -> Line:
+def _joint_line(state: JointState, units: Units, width: int, *, ascii_only: bool) -> Line:
+    wear = f" {spark_of(state, ascii_only=ascii_only).rjust(CELLS)}" if width >= _WIDE else ""
+    row = _joint_words(state, units, width - len(wear))
+    return Line((*row.spans, Span(wear)), row.target) if wear.strip() else _joint_words(state, units, width)
+
+
+def _joint_words(state: JointState, units: Units, width: int) -> Line:
     finding = state.finding
     name_width = min(_NAME_WIDTH, width - VERDICT_WIDTH - 18)
     name = Span(fit(shown_name(state.joint), name_width), "strong")
@@ -57,7 +66,7 @@ def _joint_line(state: JointState, units: Units, width: int) -> Line:
     room = width - VERDICT_WIDTH - name_width
     if finding.clearance is not None and cells(found) > room:
         found = f" {size_text(finding.clearance, units)}"
-    return line(verdict_span(finding.verdict), name, short(found, room), target=JointRow(state.joint.id))
+    return line(verdict_span(finding.verdict), name, fit(found, room), target=JointRow(state.joint.id))
 
 
 def hole_label(hole: Hole) -> str:
@@ -101,6 +110,10 @@ def joint_detail(state: JointState, units: Units, width: int) -> tuple[Line, ...
     lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
     if finding.caution:
         lines += wrapped(finding.caution, width, "", "warn")
+    for said in put_off_sentences(state.put_off):
+        lines += wrapped(said, width, "", "warn")
+    if state.slack is not None:
+        lines += wrapped(f"{slack_sentence(state.slack, units)}.", width)
     lines += wrapped(f"Pin: {state.pin_answer.sentence}", width, "", "dim")
     return tuple(lines)
 

@@ -14,15 +14,19 @@ from fieldlog.wear.rates import kind_for
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trend import rate_half_width
 from fieldlog.wear.trend_records import Mark, RateChange, Trend, TrendPoint
+from fieldlog.wear.verdicts import Verdict
 
 Data = Mapping[str, object]
 _DIGITS = 6
 
 
-def trend_data(trend: Trend) -> Data:
-    """Return one trend: its points and marks, its rate per 100 hours or days, its forecast; lengths in mm."""
+def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
+    """Return one trend: its points and marks, its rate per 100 hours or days, its forecast; lengths in mm.
+
+    `verdict` is that of its joint.
+    """
     usage, limit, check = trend.usage, trend.limit, median_check(trend)
-    said = (measured_sentence(trend, "mm"), rate_sentence(trend, "mm"), forecast_sentence(trend, "mm"))
+    said = (measured_sentence(trend, "mm", verdict), rate_sentence(trend, "mm"), forecast_sentence(trend, "mm"))
     odd = odd_day_sentence(check, trend, "mm") if check is not None else ""
     return {
         "of": trend.of,

@@ -28,6 +28,7 @@ from fieldlog.wear.odd_day import MedianCheck, median_check
 from fieldlog.wear.rates import Beside, Borrowed, borrowed, main_trend
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.verdicts import Verdict
 
 
 def joint_trend_lines(state: JointState, beside: Beside, units: Units, width: int) -> tuple[Line, ...]:
@@ -41,7 +42,7 @@ def joint_trend_lines(state: JointState, beside: Beside, units: Units, width: in
             lines += wrapped(f"{title[:1].upper()}{title[1:]}: {_lower(rate_sentence(trend, units))}", width)
             continue
         lines.append(line(Span(f"{title[:1].upper()}{title[1:]}", "strong")))
-        lines += trend_lines(trend, units, width)
+        lines += trend_lines(trend, units, width, state.finding.verdict)
     lines += borrowed_lines(state, beside, units, width)
     return (*lines, *measuring_lines(state, width))
 
@@ -50,21 +51,23 @@ def _lower(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def hole_trend_lines(state: HoleState, trends: Sequence[Trend], units: Units, width: int) -> tuple[Line, ...]:
-    """Return the trends of one hole, as far as they have a rate."""
+def hole_trend_lines(
+    state: HoleState, trends: Sequence[Trend], units: Units, width: int, verdict: Verdict | None = None
+) -> tuple[Line, ...]:
+    """Return the trends of one hole, as far as they have a rate; `verdict` is that of its joint."""
     lines: list[Line] = []
     for trend in trends:
         if trend.hole != state.hole.id or trend.line is None or (trend.of == "bore" and trend.limit is None):
             continue
         lines.append(line(Span(f"{WORDS[trend.of].capitalize()} over the seasons", "head")))
-        lines += trend_lines(trend, units, width)
+        lines += trend_lines(trend, units, width, verdict)
     return tuple(lines)
 
 
-def trend_lines(trend: Trend, units: Units, width: int) -> tuple[Line, ...]:
-    """Return what one trend says, sentence by sentence."""
+def trend_lines(trend: Trend, units: Units, width: int, verdict: Verdict | None = None) -> tuple[Line, ...]:
+    """Return what one trend says, sentence by sentence; `verdict` is that of its joint."""
     said = [
-        measured_sentence(trend, units),
+        measured_sentence(trend, units, verdict),
         rate_sentence(trend, units),
         forecast_sentence(trend, units),
         watch_sentence(trend, units),
@@ -79,8 +82,11 @@ def trend_lines(trend: Trend, units: Units, width: int) -> tuple[Line, ...]:
     return (*lines, *_parts_lines(trend, width))
 
 
-def measured_sentence(trend: Trend, units: Units) -> str:
-    """Return the last measuring against its limit with the chance: 'Measured 0.97 ± 0.06 mm, limit 1.00 mm ...'."""
+def measured_sentence(trend: Trend, units: Units, verdict: Verdict | None = None) -> str:
+    """Return the last measuring against its limit with the chance: 'Measured 0.97 ± 0.06 mm, limit 1.00 mm ...'.
+
+    It ends with "measure again" where the limit is in doubt, unless the joint's verdict says more than that.
+    """
     now = next((point for point in reversed(trend.points) if point.part == trend.last_part), None)
     if now is None:
         return ""
@@ -90,7 +96,8 @@ def measured_sentence(trend: Trend, units: Units) -> str:
         return f"{said}."
     limit = f"limit {mm_text(trend.limit.renew_mm, units)} ({origin_text(trend.limit)})"
     over = Measured(now.day, now.value).chance_over(trend.limit.renew_mm)
-    again = " - measure again" if 0.025 < over < 0.975 else ""
+    is_open = verdict is None or verdict.rank <= Verdict.REMEASURE.rank
+    again = " - measure again" if is_open and 0.025 < over < 0.975 else ""
     return f"{said}, {limit}: {chance_text(over)}{again}."
 
 

@@ -15,6 +15,7 @@ from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbo
 from fieldlog.records.offer import InHand
 from fieldlog.records.physical import Mass, Pressure
 from fieldlog.records.quantities import Length
+from fieldlog.records.seasons import SeasonWord
 from fieldlog.records.text import harmless
 from fieldlog.records.threads import Thread
 from fieldlog.store.atomic import create_file, replace_file
@@ -28,7 +29,7 @@ from fieldlog.store.toml_text import Table, parse_table
 if TYPE_CHECKING:
     from tomlkit import TOMLDocument
 
-Value = str | int | Decimal | Length | Share | Pressure | Mass | Flow | Thread | Directed | Angle | Force
+Value = str | int | Decimal | Length | Share | SeasonWord | Pressure | Mass | Flow | Thread | Directed | Angle | Force
 HitchRecord = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
 TableRecord = Person | Instrument | Limit | Joint | Hole | Link | InHand | Check | HitchRecord
 _BOM = "\ufeff"

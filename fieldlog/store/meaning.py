@@ -11,6 +11,7 @@ from decimal import Decimal
 from fieldlog.records.entries import AnyEntry, Event, Keep, MeterReading, Strike, struck_keys
 from fieldlog.records.machine import Hole, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
+from fieldlog.store.lever_meaning import lever_problems
 from fieldlog.store.names import name_fault
 from fieldlog.store.round_reader import RoundRead
 from fieldlog.store.schema import shown
@@ -68,6 +69,7 @@ def check_machine(
     """Report joints, holes, links and limits that refer to what is not there."""
     found: list[Problem | None] = []
     found += [_unknown(item, "twin", item.record.twin, known.joint) for item in joints]
+    found += [problem for item in joints for problem in lever_problems(item)]
     found += [_unknown(item, "joint", item.record.joint, known.joint) for item in holes]
     found += [_unknown(item, "near_hole", item.record.near_hole, known.hole) for item in links]
     found += [_unknown(item, "far_hole", item.record.far_hole, known.hole) for item in links]
@@ -118,6 +120,8 @@ def _entry_problems(item: Placed[AnyEntry], known: Known, fallbacks: Collection[
         name = getattr(record, key, "")
         if name and name not in ids:
             found.append(_unknown(item, key, name, ids))
+    if isinstance(record, Event) and record.deed == "put off" and not record.text.strip():
+        found.append(item.problem("text", "is missing", 'write why it is put off, as in text = "bush on order"'))
     instrument = getattr(record, "instrument", "")
     if instrument and instrument not in known.instruments and instrument not in fallbacks:
         found.append(_unknown(item, "instrument", instrument, known.instruments))

@@ -4,8 +4,6 @@ from typing import NamedTuple
 
 from textual.binding import Binding
 
-from fieldlog.report.lines import Line, Span, line
-
 
 class Command(NamedTuple):
     """One key: what Textual calls it, what the footer calls it, what it does and how help explains it."""
@@ -34,6 +32,9 @@ FLEET = (
     Command("n", "n", "new_machine", "new machine", "Add a machine, then its first joint and hole."),
     Command("r", "r", "rates", "rates", "How fast like joints wear on like machines, side by side."),
     Command(
+        "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
+    ),
+    Command(
         "s",
         "s",
         "setup",
@@ -56,8 +57,11 @@ MACHINE = (
     Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
     Command("h", "h", "hitch", "hitch", "The hitch from the side: try holes, link, height; what is measured on it."),
     _BUDGET,
-    Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin, meter replaced."),
+    Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin; or put off, and why."),
     Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
+    Command(
+        "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
+    ),
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of the chosen link, else of the top link."),
     Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
@@ -67,6 +71,7 @@ MACHINE = (
 HOLE = (
     Command("", "enter", "", "readings", "Show the readings behind the chosen day."),
     _BUDGET,
+    Command("p", "p", "picture", "picture", "Its wear over the seasons as a picture, with limits and forecast."),
     Command("c", "c", "correct", "correct", "Correct what is written about this hole."),
     Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     Command("w", "w", "note", "wear seen", "Write down what you see on this hole."),
@@ -100,6 +105,11 @@ REPAIR = (
 FINDING = (
     Command("", "enter", "", "open hole", "Open the chosen hole."),
     _BUDGET,
+    Command(
+        "p", "p", "picture", "picture", "Wear over the seasons as a picture, with limits and when they are reached."
+    ),
+    Command("d", "d", "deed", "work done", "Write down work done on this joint, or put off, and why."),
+    Command("l", "l", "levers", "levers", "How its slack reaches the tool's edge; how often it is to be greased."),
     Command("r", "r", "readings", "entries", "Every entry about this joint and its holes; strike or keep them."),
     Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
     _HELP,
@@ -177,6 +187,20 @@ HITCH_NUMBERS = (_HELP, _BACK)
 HITCH_PARTS = (
     Command("", "enter", "", "correct", "Correct the chosen line."),
     Command("a", "a", "add", "add", "Add a hole of a row, an implement, a mast hole, or a corner of an implement."),
+    _HELP,
+    _BACK,
+)
+WEAR = (
+    Command("right", "left/right", "turn(1)", "other hole", "The pin, the bore or another hole of this joint."),
+    Command("left", "left", "turn(-1)", "other hole", "The one before.", False),
+    _HELP,
+    _BACK,
+)
+SEASON = (
+    _OPEN,
+    Command("left", "left/right", "turn(1)", "other season", "The season before this one."),
+    Command("right", "right", "turn(-1)", "other season", "The season after it.", False),
+    Command("c", "c", "correct", "its start", "On which day of the year your season begins."),
     _HELP,
     _BACK,
 )
@@ -265,36 +289,3 @@ def bindings(commands: tuple[Command, ...]) -> list[Binding]:
         for command in commands
         if command.keys and command.action
     ]
-
-
-def footer_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
-    """Return the footer: key and word, broken into as many lines as the width needs."""
-    rows: list[list[str | Span]] = [[" "]]
-    used = 1
-    for command in commands:
-        if not command.in_footer:
-            continue
-        size = len(command.shown) + 1 + len(command.word)
-        if used > 1 and used + 2 + size > width:
-            rows.append([" "])
-            used = 1
-        if used > 1:
-            rows[-1].append("  ")
-            used += 2
-        rows[-1] += [Span(command.shown, "key"), Span(f" {command.word}", "dim")]
-        used += size
-    return tuple(line(*row) for row in rows)
-
-
-def help_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:
-    """Return one paragraph a key for the help page."""
-    from fieldlog.report.lines import wrapped
-
-    lines: list[Line] = []
-    for command in commands:
-        rows = wrapped(command.help, width - 13)
-        lines += [
-            line(Span(f"  {command.shown if number == 0 else '':<11}", "key"), *row.spans)
-            for number, row in enumerate(rows)
-        ]
-    return tuple(lines)

@@ -21,9 +21,11 @@ from fieldlog.wear.meter import machine_hours
 from fieldlog.wear.other_evidence import with_other_evidence
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.planning import with_forecast
+from fieldlog.wear.put_off import still_put_off
 from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
 from fieldlog.wear.spans import moment, pin_cut
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, Severity, Verdict
+from fieldlog.wear.tool_slack import with_tool_slack
 from fieldlog.wear.usage import usage_of
 
 MEASURE_ALL = "Measure its holes and its pin on the next walk."
@@ -40,7 +42,7 @@ def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> M
     days = [head.date for head in log.rounds]
     return MachineState(
         machine=machine,
-        joints=joints,
+        joints=with_tool_slack(joints, machine),
         links=tuple(link_report(link, joints, holes, index) for link in machine.links),
         meter_hours=hours.now,
         last_day=max(days, default=None),
@@ -108,6 +110,7 @@ def _joint_state(joint: Joint, index: Index, work: Work, today: datetime.date) -
         evidence=evidence,
         trends=trends,
         measuring=measuring,
+        put_off=still_put_off(joint, index),
     )
 
 

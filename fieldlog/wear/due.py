@@ -8,9 +8,12 @@ from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.wear.planning import lead_trend, life_text, outlook_text
+from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState, Severity, Verdict
 from fieldlog.wear.summary import DueItem, MachineSummary, Named, due_first
+from fieldlog.wear.tool_words import slack_sentence
+from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.urgency import order_of
 from fieldlog.wear.usage import month_end
 
@@ -79,7 +82,7 @@ def _due_item(machine: Named, state: JointState, units: Units) -> DueItem:
         next_step=finding.next_step,
         brief="due to be measured" if is_sound else against_limit(finding, units),
         life="" if is_over(finding) else life_text(trend),
-        outlook="" if trend is None or "It may not last" in finding.reason else outlook_text(trend, units),
+        outlook=_outlook(state, trend, units),
         order=order_of(state),
     )
 
@@ -101,6 +104,14 @@ def _due_link(machine: Named, report: LinkReport) -> DueItem | None:
         order=(-float(finding.severity), 0.0, -finding.share),
         is_link=True,
     )
+
+
+def _outlook(state: JointState, trend: Trend | None, units: Units) -> str:
+    """Return rate and forecast, the slack at the tool, and what was put off."""
+    is_said = trend is None or "It may not last" in state.finding.reason
+    slack = f"{slack_sentence(state.slack, units)}." if state.slack is not None else ""
+    said = ("" if is_said or trend is None else outlook_text(trend, units), slack, *put_off_sentences(state.put_off))
+    return " ".join(part for part in said if part)
 
 
 def against_limit(finding: Finding, units: Units) -> str:

@@ -14,7 +14,7 @@ from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import Functional, LinkLength
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
-from fieldlog.records.entries import LinkState, Sign
+from fieldlog.records.entries import Event, LinkState, Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, Machine
 from fieldlog.records.threads import OpenStop
 from fieldlog.wear.verdicts import Severity as Severity  # noqa: PLC0414 -- asked for here together with findings
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from fieldlog.wear.bush_seat import BushSeat
     from fieldlog.wear.measuring import MeasuringDue
     from fieldlog.wear.threads import ThreadState
+    from fieldlog.wear.tool_slack import ToolSlack
     from fieldlog.wear.trend_records import Trend
 
 
@@ -103,7 +104,8 @@ class HoleState:
 class JointState:
     """A joint: its holes, its pin as known or measured, the pin it was made for, verdict, trends, when to measure next.
 
-    `slack_at_tool_mm` is what its clearance lets the tool's edge move, None when its levers are not known.
+    `slack` is what its clearance lets the tool's edge move, None when its levers are not known; `put_off` what was put
+    off on it and not done since.
     """
 
     joint: Joint
@@ -118,7 +120,8 @@ class JointState:
     evidence: PinEvidence | None = None
     trends: "tuple[Trend, ...]" = ()
     measuring: "MeasuringDue | None" = None
-    slack_at_tool_mm: float | None = None
+    slack: "ToolSlack | None" = None
+    put_off: tuple[Event, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

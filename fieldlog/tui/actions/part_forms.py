@@ -10,8 +10,6 @@ from fieldlog.records.machine import (
     Hole,
     HoleKind,
     HoleUse,
-    Instrument,
-    InstrumentKind,
     Joint,
     JointKind,
     Limit,
@@ -23,10 +21,10 @@ from fieldlog.records.machine import (
     MeterKind,
     Person,
     Share,
-    TapeClass,
     shown_name,
 )
 from fieldlog.records.quantities import Length, Units, parse_length
+from fieldlog.records.seasons import GreaseEvery
 from fieldlog.records.shares import parse_length_or_share
 from fieldlog.tui.actions.pin_facts import pin_facts_from
 from fieldlog.tui.actions.rounds import check_hours, parse_hours
@@ -44,6 +42,7 @@ _HOLE_KINDS = (("plain", "plain"), ("bushed", "bushed"), ("ball", "ball"))
 
 _PLANNED = "What it will work. Empty: as it worked in its last years."
 _BUSH = "Either tells how much wall is left; half of it worn is the end."
+_GREASE = "As its manual says, such as 10 h, 50 h or weekly; a joint may have its own."
 _EVERY = "As its manual says. Empty: 250 h or a season, whichever comes first."
 
 
@@ -67,6 +66,20 @@ def _hours(hours: Decimal | None) -> str:
     return f"{hours:f}" if hours is not None else ""
 
 
+def _typed(every: GreaseEvery | None) -> str:
+    return every.typed if every is not None else ""
+
+
+def grease_check(text: str) -> None:
+    """Check that an interval can be read."""
+    GreaseEvery.from_text(text)
+
+
+def grease_or_none(text: str | None) -> GreaseEvery | None:
+    """Return an interval, None from an empty line."""
+    return GreaseEvery.from_text(text) if text else None
+
+
 def _hours_or_none(text: str | None) -> Decimal | None:
     return parse_hours(text) if text else None
 
@@ -77,6 +90,7 @@ def machine_fields(machine: Machine | None) -> tuple[Field, ...]:
     categories = (("", "not known or none"), *words(*get_args(HitchCategory)))
     work = (
         Field("planned_hours", "Hours next season", _hours(this.planned_hours), _PLANNED, check=check_hours),
+        Field("grease_every", "Grease every", _typed(this.grease_every), _GREASE, check=grease_check),
         Field("measure_every_hours", "Measure every, h", _hours(this.measure_every_hours), _EVERY, check=check_hours),
     )
     return (
@@ -98,6 +112,7 @@ def machine_from(values: Mapping[str, str], machine_id: str) -> Machine:
         meter=cast("MeterKind", values["meter"]),
         hitch_category=cast("HitchCategory", values["hitch_category"]) or None,
         planned_hours=_hours_or_none(values.get("planned_hours")),
+        grease_every=grease_or_none(values.get("grease_every")),
         measure_every_hours=_hours_or_none(values.get("measure_every_hours")),
         notes=values["notes"],
         link_threads=cast("Units", values.get("link_threads")) or None,
@@ -130,8 +145,8 @@ def hole_fields(hole: Hole | None, machine: Machine, units: Units, joint_id: str
     joints = tuple((joint.id, shown_name(joint)) for joint in machine.joints)
     row = "Of a row of holes; 1 is nearest the tractor."
     bush = (
-        Field("bush_wall", "Bush: wall new", _length(this.bush_wall), _BUSH, check=length_check(units)),
-        Field("bush_outside", "Bush: outside", _length(this.bush_outside), _BUSH, check=length_check(units)),
+        Field("bush_wall", "Bush: wall new", length_text(this.bush_wall), _BUSH, check=length_check(units)),
+        Field("bush_outside", "Bush: outside", length_text(this.bush_outside), _BUSH, check=length_check(units)),
     )
     return (
         Field("name", "Hole", this.name, "Such as left ear, link end, front hole.", required=True),
@@ -145,7 +160,8 @@ def hole_fields(hole: Hole | None, machine: Machine, units: Units, joint_id: str
     )
 
 
-def _length(length: Length | None) -> str:
+def length_text(length: Length | None) -> str:
+    """Return a length as typed, empty without one."""
     return length.typed if length is not None else ""
 
 
@@ -241,53 +257,3 @@ def limit_from(values: Mapping[str, str], units: Units) -> Limit:
 def person_fields(person: Person | None) -> tuple[Field, ...]:
     """Return the lines of a person's form."""
     return (Field("name", "Name", person.name if person is not None else "", "A first name will do.", required=True),)
-
-
-def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Field, ...]:
-    """Return the lines of an instrument's form."""
-    this = instrument or Instrument(id="")
-
-    check = length_check(units)
-    limit = "Within what it is right, such as 0.03 mm. Empty: the usual figure for its kind."
-    jaws = "Outer corner to outer corner, such as 1.0 mm. Empty: known bores tell it (k, a check)."
-    return (
-        Field("name", "Name", this.name, "Such as blue caliper.", required=True),
-        Field("kind", "Kind", this.kind, "", words(*get_args(InstrumentKind))),
-        Field(
-            "resolution", "Smallest step", _length(this.resolution), "Such as 0.01 mm, 0.0005 in, 1/16.", check=check
-        ),
-        Field("error_limit", "Right within", _length(this.error_limit), limit, check=check),
-        Field("inside_error_limit", "... inside jaws", _length(this.inside_error_limit), limit, check=check),
-        Field("jaw_width", "Inside jaws, width", _length(this.jaw_width), jaws, check=check),
-        Field("jaw_width_error", "... known within", _length(this.jaw_width_error), "Empty: 0.2 mm.", check=check),
-        Field(
-            "tape_class",
-            "Tape class",
-            this.tape_class or "",
-            "I, II or III as printed on the tape.",
-            (("", "none"), *words("I", "II", "III")),
-        ),
-        Field(
-            "hook_slop", "Slop of its hook", _length(this.hook_slop), "Of a tape; empty: the usual 1 mm.", check=check
-        ),
-    )
-
-
-def instrument_from(values: Mapping[str, str], instrument_id: str, units: Units) -> Instrument:
-    """Return an instrument from its form."""
-
-    def length(key: str) -> Length | None:
-        return parse_length(values[key], units) if values[key] else None
-
-    return Instrument(
-        id=instrument_id,
-        kind=cast("InstrumentKind", values["kind"]),
-        name=values["name"],
-        resolution=length("resolution"),
-        error_limit=length("error_limit"),
-        inside_error_limit=length("inside_error_limit"),
-        tape_class=cast("TapeClass", values["tape_class"]) or None,
-        hook_slop=length("hook_slop"),
-        jaw_width=length("jaw_width"),
-        jaw_width_error=length("jaw_width_error"),
-    )

@@ -11,6 +11,7 @@ from fieldlog.store.amend import Value, add_record, change_record
 from fieldlog.store.amend import add_machine as store_machine
 from fieldlog.store.names import MACHINE_FILE, RESERVED
 from fieldlog.tui.actions import part_forms
+from fieldlog.tui.actions.instrument_form import instrument_fields, instrument_from
 from fieldlog.tui.actions.pin_facts import machine_fact_fields, pin_fact_fields
 from fieldlog.tui.screens.form import Field, FormScreen
 
@@ -130,7 +131,7 @@ def _build(table: str, part_id: str, app: "LogbookApp") -> Build:
         "links": lambda values: part_forms.link_from(values, part_id),
         "limits": lambda values: part_forms.limit_from(values, units),
         "people": lambda values: Person(part_id, values["name"]),
-        "instruments": lambda values: part_forms.instrument_from(values, part_id, units),
+        "instruments": lambda values: instrument_from(values, part_id, units),
         "": lambda values: part_forms.machine_from(values, part_id),
     }[table]  # type: ignore[return-value] # every entry builds a record
 
@@ -213,7 +214,7 @@ def _logbook_fields(app: "LogbookApp", table: str, part: Person | Instrument | L
     if table == "people":
         return part_forms.person_fields(part if isinstance(part, Person) else None)
     if table == "instruments":
-        return part_forms.instrument_fields(part if isinstance(part, Instrument) else None, units)
+        return instrument_fields(part if isinstance(part, Instrument) else None, units)
     return part_forms.limit_fields(part if isinstance(part, Limit) else None, None, units)
 
 

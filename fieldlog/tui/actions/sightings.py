@@ -82,8 +82,11 @@ def record_deed(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> N
             "Only when the hour meter was replaced.",
             check=check_hours,
         ),
-        Field("text", "In your own words", "", "Parts, sizes, who did it."),
+        Field("text", "In your own words", "", "Parts, sizes, who did it; why it is put off."),
     )
+
+    def reason(values: Mapping[str, str]) -> str:
+        return "Say why it is put off." if values["deed"] == "put off" and not values["text"] else ""
 
     def keep(values: object) -> None:
         if not isinstance(values, dict):
@@ -98,7 +101,7 @@ def record_deed(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> N
         )  # fmt: skip
         _write(app, machine_id, event)
 
-    app.push_screen(FormScreen(f"Work done: {_title(app, machine_id, about)}", fields), keep)
+    app.push_screen(FormScreen(f"Work done: {_title(app, machine_id, about)}", fields, insist=reason), keep)
 
 
 def _write(app: "LogbookApp", machine_id: str, entry: Note | Event) -> None:

@@ -8,6 +8,7 @@ from fieldlog.records.machine import shown_name
 from fieldlog.report.joint_view import finding_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import JointState
@@ -41,8 +42,9 @@ class FindingScreen(LogScreen):
             self.query_one(LineList).show(())
             self.say("This joint is not in the files any more; the problems page may say why.")
             return
-        beside = Beside(self.machine_id, self.session.rates())
-        self.query_one(LineList).show(finding_lines(state, self.session.units, self.text_width - 2, beside))
+        beside, units = Beside(self.machine_id, self.session.rates()), self.session.units
+        drawn = small_picture(state, units, self.size, ascii_only=self.logbook_app.ascii_only)
+        self.query_one(LineList).show(finding_lines(state, units, self.text_width - 2, beside, drawn))
 
     def _state(self) -> JointState | None:
         states = self.session.state(self.machine_id).joints
@@ -65,6 +67,22 @@ class FindingScreen(LogScreen):
         from fieldlog.tui.actions.budgets import open_budget
 
         open_budget(self.logbook_app, self.machine_id, ("joint", self.joint_id))
+
+    def action_picture(self) -> None:
+        """Wear over the seasons as a picture."""
+        self.app.push_screen(WearScreen(self.machine_id, self.joint_id))
+
+    def action_levers(self) -> None:
+        """Write down how its slack reaches the tool, and how often it is greased."""
+        from fieldlog.tui.actions.levers import ask_levers
+
+        ask_levers(self.logbook_app, self.machine_id, self.joint_id)
+
+    def action_deed(self) -> None:
+        """Write down work done on it, or put off."""
+        from fieldlog.tui.actions import record_deed
+
+        record_deed(self.logbook_app, self.machine_id, ("joint", self.joint_id))
 
     def action_readings(self) -> None:
         """Show every entry about this joint."""

@@ -158,6 +158,12 @@ class FleetScreen(LogScreen):
 
         self.app.push_screen(RatesScreen())
 
+    def action_season(self) -> None:
+        """The season over the whole fleet."""
+        from fieldlog.tui.screens.season import SeasonScreen
+
+        self.app.push_screen(SeasonScreen())
+
     def action_setup(self) -> None:
         """People, instruments, limits of the fleet."""
         from fieldlog.tui.screens.setup import SetupScreen

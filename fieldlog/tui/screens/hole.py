@@ -10,8 +10,10 @@ from fieldlog.report.evidence_view import contradiction_lines, hole_evidence_lin
 from fieldlog.report.joint_view import hole_lines, hole_title_parts
 from fieldlog.report.lines import Line
 from fieldlog.report.shape_view import shape_lines
+from fieldlog.report.trend_view import hole_trend_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.details import hole_details
 from fieldlog.wear.states import HoleState, JointState
@@ -59,9 +61,19 @@ class HoleScreen(LogScreen):
         joint = self._joint_state()
         wrong = contradiction_lines(joint.pin_answer, width) if joint is not None else ()
         extra = (*wrong, *self._more(state, width))
-        trends = joint.trends if joint is not None else ()
-        lines = hole_lines(state, units, width, trends=trends, ascii_only=ascii_only, extra=extra)
+        of_time = self._of_time(joint, state, width)
+        lines = hole_lines(state, units, width, of_time=of_time, ascii_only=ascii_only, extra=extra)
         self.query_one(LineList).show((*lines, *hole_evidence_lines(joint, self.hole_id, width)))
+
+    def _of_time(self, joint: JointState | None, state: HoleState, width: int) -> tuple[Line, ...]:
+        """Its wear over the seasons in words, under its picture where that fits."""
+        if joint is None:
+            return ()
+        said = hole_trend_lines(state, joint.trends, self.session.units, width, joint.finding.verdict)
+        drawn = small_picture(
+            joint, self.session.units, self.size, self.hole_id, ascii_only=self.logbook_app.ascii_only
+        )
+        return (*drawn, *said) if said else ()
 
     def _more(self, state: HoleState, width: int) -> tuple[Line, ...]:
         """Readings that stand apart, the hole in depth, its walls."""
@@ -103,6 +115,12 @@ class HoleScreen(LogScreen):
         from fieldlog.tui.actions import record_note
 
         record_note(self.logbook_app, self.machine_id, ("hole", self.hole_id))
+
+    def action_picture(self) -> None:
+        """Its wear over the seasons as a picture."""
+        joint = self._joint_state()
+        if joint is not None:
+            self.app.push_screen(WearScreen(self.machine_id, joint.joint.id, self.hole_id))
 
     def action_repair(self) -> None:
         """Show what can be done about the hole."""

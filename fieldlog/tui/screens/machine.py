@@ -74,7 +74,7 @@ class MachineScreen(LogScreen):
         """List, detail, remarks."""
         state = self.state
         self._kept = {item.recommendation.id: item for item in kept_of_machine(self.session, self.machine_id)}
-        lines = machine_lines(state, self.session.units, self.text_width - 1)
+        lines = machine_lines(state, self.session.units, self.text_width - 2, ascii_only=self.logbook_app.ascii_only)
         self.list.show((*lines, *self._kept_lines()), self._wanted)
         self._wanted = None
         self._show_detail(self.list.target)
@@ -174,6 +174,12 @@ class MachineScreen(LogScreen):
         from fieldlog.tui.screens.hitch import HitchScreen
 
         self.app.push_screen(HitchScreen(self.machine_id))
+
+    def action_season(self) -> None:
+        """The season of this machine."""
+        from fieldlog.tui.screens.season import SeasonScreen
+
+        self.app.push_screen(SeasonScreen(self.machine_id))
 
     def action_deed(self) -> None:
         """Write down work done."""

@@ -1,0 +1,114 @@
+"""A season on a page: what was put off, then machine by machine each joint's wear, grease, work done and put off."""
+
+from collections.abc import Iterable, Sequence
+
+from fieldlog.measure.rounding import change_text, size_text
+from fieldlog.records.entries import Event
+from fieldlog.records.machine import shown_name
+from fieldlog.records.quantities import Units
+from fieldlog.report.fleet_view import JointTarget
+from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.report.words import count_text, day_text, verdict_span
+from fieldlog.wear.forecast_words import change_sentence, rounded, unit_of
+from fieldlog.wear.greasing import Grease
+from fieldlog.wear.season import JointSeason, MachineSeason, Season
+
+_INDENT = "   "
+
+
+def season_lines(season: Season, machines: Sequence[MachineSeason], units: Units, width: int) -> tuple[Line, ...]:
+    """Return the page of a season."""
+    span = f"{day_text(season.start)} to {day_text(season.end)} ({season.origin})"
+    lines = [*wrapped(span, width, "", "dim"), BLANK, heading("Put off, and why"), *_put_off(machines, width)]
+    for machine in machines:
+        hours = f", {rounded(machine.work_hours)} h of work" if machine.work_hours is not None else ""
+        lines += [BLANK, heading(f"{shown_name(machine.state.machine)}{hours}")]
+        if not machine.joints:
+            lines.append(line(Span("No joint yet.", "dim")))
+        for joint in machine.joints:
+            lines += _joint(machine, joint, units, width)
+    return tuple(lines)
+
+
+def _put_off(machines: Sequence[MachineSeason], width: int) -> Iterable[Line]:
+    found = [(m, joint, event) for m in machines for joint in m.joints for event in joint.put_off]
+    if not found:
+        yield line(Span("Nothing was put off.", "dim"))
+    for machine, joint, event in found:
+        name = f"{shown_name(machine.state.machine)}: {shown_name(joint.state.joint)}"
+        yield from wrapped(f"{name}, {event_text(event)}", width)
+
+
+def _joint(machine: MachineSeason, season: JointSeason, units: Units, width: int) -> Iterable[Line]:
+    state = season.state
+    target = JointTarget(machine.state.machine.id, state.joint.id)
+    yield line(verdict_span(state.finding.verdict), Span(shown_name(state.joint), "strong"), target=target)
+    yield from wrapped(wear_sentence(season, units), width, _INDENT)
+    for said in grease_sentences(season, units):
+        yield from wrapped(said, width, _INDENT, "warn" if said.startswith("Grease not kept") else "")
+    for event in season.done:
+        yield from wrapped(f"Done: {event_text(event)}", width, _INDENT)
+    for event in season.put_off:
+        yield from wrapped(f"Put off {event_text(event)}", width, _INDENT, "warn")
+
+
+def event_text(event: Event) -> str:
+    """Return what was done, when and by whom: 're-bushed 2 Nov 2024, nell: bronze bush.'."""
+    text = event.text.strip().rstrip(".")
+    deed = "" if event.deed == "put off" else f"{event.deed} "
+    return f"{deed}{day_text(event.day)}, {event.who}{': ' if text else ''}{text}."
+
+
+def wear_sentence(season: JointSeason, units: Units) -> str:
+    """Return what the clearance grew, between which days, at what rate, and how that stands to the season before."""
+    wear, axis = season.wear, season.trend.axis if season.trend is not None else "hours"
+    if wear is None:
+        return season.no_wear
+    work = f", {rounded(wear.work)} {unit_of(axis)}" if wear.work is not None else ""
+    said = f"Clearance {change_text(wear.change, units)} from {day_text(wear.first)} to {day_text(wear.last)}{work}"
+    if wear.rate is None:
+        return f"{said}."
+    return f"{said}: {size_text(wear.rate, units)} per 100 {unit_of(axis)}{_against(season, units)}."
+
+
+def _against(season: JointSeason, units: Units) -> str:
+    now, before = season.wear, season.before
+    if now is None or before is None or now.rate is None or before.rate is None:
+        return ""
+    word = "no difference proved"
+    if season.is_other_rate:
+        word = "faster now, proved" if now.rate.value_mm > before.rate.value_mm else "slower now, proved"
+    return f"; the season before {size_text(before.rate, units)}, {word}"
+
+
+def grease_sentences(season: JointSeason, units: Units) -> tuple[str, ...]:
+    """Return whether the grease was kept, and what a change of habit did to the rate."""
+    trend, grease = season.trend, season.grease
+    said = [_kept(grease, season.kept_before)]
+    change = trend.rate_change if trend is not None else None
+    if trend is not None and change is not None:
+        said.append(change_sentence(change, units, trend.axis))
+    told = change.mark.day if change is not None else None
+    for event in grease.changes:
+        if event.day != told:
+            said.append(f"{_first(event_text(event))} What it does to the rate shows after two measuring days since.")
+    return tuple(said)
+
+
+def _first(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _kept(grease: Grease, before: bool | None) -> str:
+    times = f"{count_text(grease.times, 'time')} written down" if grease.times else "never written down"
+    apart = f", {rounded(grease.longest)} {grease.unit} without at the longest" if grease.longest is not None else ""
+    if grease.every is None:
+        return f"Greased: {times}{apart}; no interval is set."
+    asked = f"every {grease.every.typed.removeprefix('every ')} asked for {grease.origin}"
+    if grease.is_kept is None:
+        return f"Greased: {times}; {asked}, nothing tells whether it was kept."
+    word = "kept" if grease.is_kept else "not kept"
+    other = (
+        "" if before is None or before == grease.is_kept else f"; {'kept' if before else 'not kept'} the season before"
+    )
+    return f"Grease {word}: {times}{apart}; {asked}{other}."

@@ -1,0 +1,206 @@
+"""A season's wear, greasing, work done and work put off, joint by joint.
+
+A season begins on the owner's own day (`season_start` in logbook.toml), else on 1 March, and runs to the day before
+the next begins. Wear of a season is the last measuring in it less the last one before it.
+"""
+
+import datetime
+import math
+from dataclasses import dataclass
+
+from fieldlog.measure.distributions import t_quantile
+from fieldlog.measure.estimate import Estimate, Part, scaled
+from fieldlog.measure.line_fit import Point
+from fieldlog.records.entries import Event
+from fieldlog.records.machine import Logbook
+from fieldlog.records.seasons import SeasonStart
+from fieldlog.wear.greasing import GREASED, Grease, greasing
+from fieldlog.wear.index import Index
+from fieldlog.wear.meter import Hours, machine_hours
+from fieldlog.wear.pooling import is_shared
+from fieldlog.wear.put_off import PUT_OFF
+from fieldlog.wear.rates import main_trend
+from fieldlog.wear.spans import moment, touches_joint
+from fieldlog.wear.states import JointState, MachineState
+from fieldlog.wear.trend_records import Trend, TrendPoint
+
+USUAL_START = SeasonStart("1 March", 3, 1)
+_PER = 100
+_LEAST_WORK = 10.0  # hours or days between two measurings under which a rate means nothing: judgement
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """From its first day to its last; `origin` says who says so."""
+
+    start: datetime.date
+    end: datetime.date
+    origin: str
+
+    def holds(self, day: datetime.date) -> bool:
+        """Tell whether a day lies in it."""
+        return self.start <= day <= self.end
+
+
+@dataclass(frozen=True, slots=True)
+class Wear:
+    """What a joint's clearance grew between two measuring days, and the hours or days of work between them.
+
+    `ends_u` are the standard uncertainties of either day's own scatter.
+    """
+
+    change: Estimate
+    first: datetime.date
+    last: datetime.date
+    work: float | None
+    ends_u: tuple[float, float]
+
+    @property
+    def rate(self) -> Estimate | None:
+        """Wear per 100 hours or days; None from next to no work."""
+        return scaled(self.change, _PER / self.work) if self.work is not None and self.work >= _LEAST_WORK else None
+
+
+@dataclass(frozen=True, slots=True)
+class JointSeason:
+    """One joint's season; `no_wear` says why its wear is not known, `before` and `kept_before` are of the one before.
+
+    `is_other_rate` tells whether the two rates are proved to differ.
+    """
+
+    state: JointState
+    trend: Trend | None
+    wear: Wear | None
+    no_wear: str
+    before: Wear | None
+    is_other_rate: bool
+    grease: Grease
+    kept_before: bool | None
+    done: tuple[Event, ...]
+    put_off: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MachineSeason:
+    """One machine's season."""
+
+    state: MachineState
+    work_hours: float | None
+    joints: tuple[JointSeason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FleetSeason:
+    """A season over some machines."""
+
+    season: Season
+    machines: tuple[MachineSeason, ...]
+
+
+def season_of(logbook: Logbook, today: datetime.date, back: int = 0) -> Season:
+    """Return the season that a day lies in, or the one so many before it."""
+    start = logbook.season_start or USUAL_START
+    year = today.year - (today < start.in_year(today.year)) - back
+    origin = "as set for the logbook" if logbook.season_start is not None else "usual start; set your own with c"
+    return Season(start.in_year(year), start.in_year(year + 1) - datetime.timedelta(days=1), origin)
+
+
+def machine_season(state: MachineState, index: Index, season: Season, earlier: Season) -> MachineSeason:
+    """Return the season of a machine; `earlier` is the one before, to compare rates with."""
+    hours = machine_hours(index)
+    joints = tuple(_joint_season(joint, index, hours, (season, earlier)) for joint in state.joints)
+    return MachineSeason(state, _work_hours(hours, season), joints)
+
+
+def _work_hours(hours: Hours, season: Season) -> float | None:
+    """Return the meter's hours from the last reading before the season, or the first in it, to the last in it."""
+    last = hours.on(season.end)
+    first = hours.on(season.start)
+    if first is None:
+        first = next((total for day, total in zip(hours.days, hours.totals, strict=True) if season.holds(day)), None)
+    return float(last - first) if last is not None and first is not None else None
+
+
+def _joint_season(state: JointState, index: Index, hours: Hours, seasons: tuple[Season, Season]) -> JointSeason:
+    season, earlier = seasons
+    trend = main_trend(state)
+    wear, reason = season_wear(trend, season)
+    before, _ = season_wear(trend, earlier)
+    events = sorted((e for e in index.events if touches_joint(e, state.joint, index.machine)), key=moment)
+    within = [event for event in events if season.holds(event.day)]
+    return JointSeason(
+        state=state,
+        trend=trend,
+        wear=wear,
+        no_wear=reason,
+        before=before,
+        is_other_rate=is_other_rate(wear, before),
+        grease=greasing(state.joint, index, hours, (season.start, season.end)),
+        kept_before=greasing(state.joint, index, hours, (earlier.start, earlier.end)).is_kept,
+        done=tuple(event for event in within if event.deed not in {GREASED, PUT_OFF}),
+        put_off=tuple(dict.fromkeys([*(e for e in within if e.deed == PUT_OFF), *_still(state, season)])),
+    )
+
+
+def _still(state: JointState, season: Season) -> list[Event]:
+    return [event for event in state.put_off if event.day <= season.end]
+
+
+def season_wear(trend: Trend | None, season: Season) -> tuple[Wear | None, str]:
+    """Return what a clearance grew in a season, or why that is not known.
+
+    From the last measuring before the season, else the first in it, to the last in it, both since it was made new.
+    """
+    points = [p for p in trend.points if not p.left_out and p.day <= season.end] if trend is not None else []
+    if trend is None or not points or points[-1].day < season.start:
+        return None, "Not measured this season."
+    last = points[-1]
+    alike = [point for point in points[:-1] if point.part == last.part and point.day < last.day]
+    before = [point for point in alike if point.day < season.start]
+    first = before[-1] if before else alike[0] if alike else None
+    if first is None:
+        return None, "Measured on one day only since it was made new." if last.part else "Measured on one day only."
+    return _wear(trend, first, last), ""
+
+
+def _wear(trend: Trend, first: TrendPoint, last: TrendPoint) -> Wear:
+    ends = (_as_point(trend, first), _as_point(trend, last))
+    work = last.x - first.x if first.x is not None and last.x is not None else None
+    return Wear(grown(*ends), first.day, last.day, work, (ends[0].u_mm, ends[1].u_mm))
+
+
+def _as_point(trend: Trend, wanted: TrendPoint) -> Point:
+    """Return a day as the line takes it, with the scatter the line found; of an older part by its own readings."""
+    for point, fitted in zip(trend.fitted, trend.fit_points, strict=True):
+        if point is wanted:
+            scale = max(trend.fit.scale, 1.0) if trend.fit is not None else 1.0
+            return Point(fitted.x, fitted.value_mm, math.sqrt(scale) * fitted.u_mm, fitted.dof, fitted.shared)
+    parts = wanted.value.parts
+    own = Estimate(wanted.value.value_mm, tuple(part for part in parts if not is_shared(part)))
+    shared = tuple((part.name, part.u_mm) for part in parts if is_shared(part))
+    return Point(wanted.x or 0.0, wanted.value.value_mm, own.u_mm, own.dof, shared)
+
+
+def grown(first: Point, last: Point) -> Estimate:
+    """Return last less first; what both days share, such as one caliper's error, cancels (GUM F.1.2.3)."""
+    parts = [
+        Part("scatter, first day", first.u_mm, first.dof, "its readings"),
+        Part("scatter, last day", last.u_mm, last.dof, "its readings"),
+    ]
+    one, other = dict(first.shared), dict(last.shared)
+    for name in dict.fromkeys([*one, *other]):
+        left = abs(one.get(name, 0.0) - other.get(name, 0.0))
+        if left > 0:
+            parts.append(Part(name, left, math.inf, "of one day only"))
+    return Estimate(last.value_mm - first.value_mm, tuple(parts))
+
+
+def is_other_rate(now: Wear | None, before: Wear | None) -> bool:
+    """Tell whether the rate is proved to differ from the one before, at 95 %; the day they share counts in both."""
+    if now is None or before is None or now.rate is None or before.rate is None:
+        return False
+    variance = now.rate.u_mm**2 + before.rate.u_mm**2
+    if now.first == before.last and now.work and before.work:
+        variance += 2 * _PER**2 * now.ends_u[0] * before.ends_u[1] / (now.work * before.work)
+    dof = max(min(now.rate.dof, before.rate.dof), 1.0)
+    return abs(now.rate.value_mm - before.rate.value_mm) > t_quantile(0.975, dof) * math.sqrt(variance)

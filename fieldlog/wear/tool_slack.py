@@ -1,0 +1,130 @@
+"""What a joint's clearance lets the tool's edge move, through the levers between them.
+
+Small movements only: a clearance of a tenth of its lever arm is the most that the straight formulas hold for.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from fieldlog.measure.estimate import Estimate, Part, limit_of, scaled
+from fieldlog.records.machine import Joint, Link, Machine, SlackWay
+from fieldlog.records.quantities import Length
+from fieldlog.wear.states import JointState
+
+_MOST_SHARE = 0.1
+_NEEDS_LEVERS = frozenset({"turns", "side to side", "top link"})
+
+
+@dataclass(frozen=True, slots=True)
+class ToolSlack:
+    """Movement at the tool's edge: `own` from this joint alone, `together` with `others` that move it the same way.
+
+    `clearance` is what it comes from; side to side it is so much to each side. `pitch_deg` and its 95 % half-width are
+    of a top link, both ends together as far as both are measured; `is_whole` tells whether they are.
+    """
+
+    joint: Joint
+    clearance: Estimate
+    own: Estimate
+    together: Estimate | None = None
+    others: int = 0
+    is_whole: bool = True
+
+    @property
+    def way(self) -> SlackWay:
+        """How the slack reaches the edge."""
+        return self.joint.slack_way or "in line"
+
+    @property
+    def pitch_deg(self) -> tuple[float, float] | None:
+        """How far the implement can pitch, with its 95 % half-width; None where it is no top link."""
+        if self.way != "top link" or self.joint.tool_radius is None:
+            return None
+        moved, radius_mm = self.together or self.own, float(self.joint.tool_radius.mm)
+        return math.degrees(moved.value_mm / radius_mm), math.degrees(moved.expanded_mm / radius_mm)
+
+
+def edge_slack(joint: Joint, clearance: Estimate) -> Estimate | None:
+    """Return how far the tool's edge moves for a clearance c, in mm; None without levers or outside their range.
+
+    In line: c. It turns about a hinge and c is at lever arm r (a cylinder's pin): c R / r with the edge at R. Side to
+    side, two bushes s apart: c R / s to each side. Top link, m above the lower pins: the implement pitches by c / m,
+    which is c R / m at R behind the pins. The lever arm is r, s or m, the tool radius R. The doubt is that of c, and of
+    both lengths as far as they were typed. Holds for c up to a tenth of the lever arm.
+
+    Source: similar triangles; trade practice states the three cases with one example each.
+    """
+    arm, radius, way = joint.lever_arm, joint.tool_radius, joint.slack_way
+    if way is None or clearance.value_mm < 0:
+        return None
+    if way not in _NEEDS_LEVERS:
+        return clearance
+    if arm is None or radius is None or arm.mm <= 0 or radius.mm <= 0:
+        return None
+    if clearance.value_mm > _MOST_SHARE * float(arm.mm):
+        return None
+    moved = scaled(clearance, float(radius.mm / arm.mm))
+    return Estimate(moved.value_mm, (*moved.parts, *_lever_parts(moved.value_mm, arm, radius)))
+
+
+def _lever_parts(moved_mm: float, arm: Length, radius: Length) -> tuple[Part, ...]:
+    named = (("lever arm", arm), ("tool radius", radius))
+    return tuple(
+        limit_of(name, moved_mm * float(length.half_width_mm / length.mm), f"typed {length.typed}")
+        for name, length in named
+    )
+
+
+def joint_clearance(state: JointState) -> Estimate | None:
+    """Return the largest clearance of a joint's holes as last measured since they were made new."""
+    found = [
+        next((point.value for point in reversed(trend.points) if point.part == trend.last_part), None)
+        for trend in state.trends
+        if trend.of == "clearance"
+    ]
+    return max((value for value in found if value is not None), key=lambda value: value.value_mm, default=None)
+
+
+def with_tool_slack(joints: Sequence[JointState], machine: Machine) -> tuple[JointState, ...]:
+    """Return the joints with the slack that each gives the tool."""
+    if not any(state.joint.slack_way for state in joints):
+        return tuple(joints)
+    return tuple(replace(state, slack=_slack(state, joints, machine)) for state in joints)
+
+
+def _slack(state: JointState, joints: Sequence[JointState], machine: Machine) -> ToolSlack | None:
+    clearance = joint_clearance(state)
+    own = edge_slack(state.joint, clearance) if clearance is not None else None
+    if clearance is None or own is None:
+        return None
+    slack = ToolSlack(state.joint, clearance, own)
+    others = _others(state, joints, machine)
+    if not others:
+        return slack
+    theirs = [known for other in others if (known := joint_clearance(other)) is not None]
+    whole = edge_slack(state.joint, _sum((clearance, *theirs))) if theirs else None
+    return replace(slack, together=whole, others=len(theirs), is_whole=len(theirs) == len(others))
+
+
+def _others(state: JointState, joints: Sequence[JointState], machine: Machine) -> tuple[JointState, ...]:
+    """Return the joints whose slack adds to this one's: in line all of them, of a top link its other end."""
+    way, own = state.joint.slack_way, state.joint.id
+    if way == "in line":
+        return tuple(other for other in joints if other.joint.slack_way == way and other.joint.id != own)
+    if way != "top link":
+        return ()
+    ends = {joint for link in machine.links for joint in _ends(link, machine) if own in _ends(link, machine)}
+    return tuple(other for other in joints if other.joint.id in ends - {own})
+
+
+def _ends(link: Link, machine: Machine) -> frozenset[str]:
+    return frozenset(hole.joint for hole in machine.holes if hole.id in {link.near_hole, link.far_hole})
+
+
+def _sum(estimates: Sequence[Estimate]) -> Estimate:
+    """Add clearances up, taken as independent of each other."""
+    return Estimate(
+        math.fsum(estimate.value_mm for estimate in estimates),
+        tuple(part for estimate in estimates for part in estimate.parts),
+    )
