@@ -189,6 +189,7 @@ def _report(given: argparse.Namespace) -> int:
     problems = (*session.problems(), *beside_problems(session))
     studies = () if given.machine else session.studies()
     details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
+    season = fleet_season(session, states)
     hitches = read_cases(session.folder, states)
     if given.json:
         from fieldlog.report.data import report_data, report_json

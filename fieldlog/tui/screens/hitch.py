@@ -12,7 +12,6 @@ from fieldlog.report.hitch_view import knob_value, page_lines
 from fieldlog.report.lines import wrapped
 from fieldlog.retrofit.steps import KNOB_WORDS
 from fieldlog.tui import commands
-from fieldlog.tui.command_lines import footer_lines
 from fieldlog.tui.hitch_work import HitchWork
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
