@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from fieldlog.records.quantities import Units
     from fieldlog.retrofit.cases import HitchCase
     from fieldlog.tui.session import Session
+    from fieldlog.wear.season import FleetSeason
     from fieldlog.wear.states import MachineState
 
 _NO_TERMINAL = (
@@ -175,6 +176,7 @@ def _offers(given: argparse.Namespace) -> int:
 def _report(given: argparse.Namespace) -> int:
     from fieldlog.store.hitch_cases import read_cases
     from fieldlog.tui.beside import beside_problems
+    from fieldlog.tui.seasons import fleet_season
     from fieldlog.tui.session import Session
     from fieldlog.wear.details import machine_details
 
@@ -194,20 +196,37 @@ def _report(given: argparse.Namespace) -> int:
     if given.json:
         from fieldlog.report.data import report_data, report_json
         from fieldlog.report.hitch_data import hitches_data
+        from fieldlog.report.season_data import season_data
 
         data = report_data(session.logbook, states, problems, session.today(), studies, details)
-        found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
+        found = {
+            **data,
+            "season": season_data(season),
+            "hitches": hitches_data(hitches),
+            **_retrofit_data(session, states),
+        }
         print(report_json(found))
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
     is_one = bool(given.machine)
     print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
+    _print_season(season, session.units)
     _print_hitches(hitches, session.units)
     _print_offers(session, states)
     if given.budget:
         _print_budgets(session, states)
     return 0
+
+
+def _print_season(season: "FleetSeason", units: "Units") -> None:
+    from fieldlog.report.lines import BLANK, heading
+    from fieldlog.report.printed import print_lines, to_print
+    from fieldlog.report.season_view import season_lines
+
+    console, width = to_print()
+    rows = season_lines(season.season, season.machines, units, width)
+    print_lines([BLANK, heading("The season"), *rows], console)
 
 
 def _print_hitches(hitches: "Sequence[HitchCase]", units: "Units") -> None:

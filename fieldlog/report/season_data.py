@@ -44,7 +44,7 @@ def _joint(season: JointSeason) -> Data:
             "unit": grease.unit,
             "kept": grease.is_kept,
             "kept_before": season.kept_before,
-            "changes": [event_data(event) for event in grease.changes],
+            "habit": event_data(grease.habit) if grease.habit is not None else None,
         },
         "done": [event_data(event) for event in season.done],
         "put_off": [event_data(event) for event in season.put_off],

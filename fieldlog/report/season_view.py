@@ -82,16 +82,14 @@ def _against(season: JointSeason, units: Units) -> str:
 
 
 def grease_sentences(season: JointSeason, units: Units) -> tuple[str, ...]:
-    """Return whether the grease was kept, and what a change of habit did to the rate."""
+    """Return whether the grease was kept, and what the last change of habit did to the rate."""
     trend, grease = season.trend, season.grease
+    change, habit = trend.rate_change if trend is not None else None, grease.habit
     said = [_kept(grease, season.kept_before)]
-    change = trend.rate_change if trend is not None else None
     if trend is not None and change is not None:
         said.append(change_sentence(change, units, trend.axis))
-    told = change.mark.day if change is not None else None
-    for event in grease.changes:
-        if event.day != told:
-            said.append(f"{_first(event_text(event))} What it does to the rate shows after two measuring days since.")
+    if habit is not None and (change is None or change.mark.day != habit.day):
+        said.append(f"{_first(event_text(habit))} What it does to the rate shows after two measuring days since.")
     return tuple(said)
 
 
@@ -100,15 +98,15 @@ def _first(text: str) -> str:
 
 
 def _kept(grease: Grease, before: bool | None) -> str:
-    times = f"{count_text(grease.times, 'time')} written down" if grease.times else "never written down"
+    every, times = grease.every, count_text(grease.times, "time") if grease.times else "never"
+    if every is None and not grease.times:
+        return "No greasing is written down, and no interval is set."
     apart = f", {rounded(grease.longest)} {grease.unit} without at the longest" if grease.longest is not None else ""
-    if grease.every is None:
-        return f"Greased: {times}{apart}; no interval is set."
-    asked = f"every {grease.every.typed.removeprefix('every ')} asked for {grease.origin}"
+    if every is None:
+        return f"Greased {times}{apart}; no interval is set."
+    asked = f"every {every.typed.removeprefix('every ')} is asked for ({grease.origin})"
     if grease.is_kept is None:
-        return f"Greased: {times}; {asked}, nothing tells whether it was kept."
-    word = "kept" if grease.is_kept else "not kept"
-    other = (
-        "" if before is None or before == grease.is_kept else f"; {'kept' if before else 'not kept'} the season before"
-    )
-    return f"Grease {word}: {times}{apart}; {asked}{other}."
+        return f"Greased {times} as far as it is written down; {asked}."
+    word, other = ("kept", "not kept") if grease.is_kept else ("not kept", "kept")
+    earlier = "" if before is None or before == grease.is_kept else f"; {other} the season before"
+    return f"Grease {word}: written down {times}{apart}; {asked}{earlier}."

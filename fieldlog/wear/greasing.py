@@ -21,7 +21,8 @@ class Grease:
     """How often a joint was greased in a season; `every` is what was asked for and `longest` the longest without.
 
     `longest` is in `unit`, None where nothing tells it. `is_kept` is None where nothing was asked for or nothing tells.
-    `changes` are the changes of habit in the season.
+    `habit` is the last change of habit up to the season's end; where it is all that is written down of greasing, it is
+    not said whether the interval was kept.
     """
 
     every: GreaseEvery | None
@@ -30,7 +31,7 @@ class Grease:
     longest: float | None
     unit: str
     is_kept: bool | None
-    changes: tuple[Event, ...]
+    habit: Event | None
 
 
 def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.date, datetime.date]) -> Grease:
@@ -45,15 +46,17 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
     every = joint.grease_every or index.machine.grease_every
     in_hours = every.unit == "h" if every is not None else bool(hours.days)
     longest = _longest(greased, within, season, hours if in_hours else None, _last_known(index, hours))
-    is_kept = longest <= _LATE * every.amount if every is not None and longest is not None else None
+    habits = sorted((e for e in about if e.deed == HABIT and e.day <= season[1]), key=moment)
+    is_told = every is not None and longest is not None and bool(within or not habits)
+    is_kept = longest <= _LATE * every.amount if is_told and every is not None and longest is not None else None
     return Grease(
         every=every,
-        origin="" if every is None else "for this joint" if joint.grease_every is not None else "for the machine",
+        origin="" if every is None else "this joint" if joint.grease_every is not None else "the machine",
         times=len(within),
         longest=longest,
         unit="h" if in_hours else "days",
         is_kept=is_kept,
-        changes=tuple(sorted((e for e in about if e.deed == HABIT and season[0] <= e.day <= season[1]), key=moment)),
+        habit=habits[-1] if habits else None,
     )
 
 

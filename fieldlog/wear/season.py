@@ -170,10 +170,13 @@ def _wear(trend: Trend, first: TrendPoint, last: TrendPoint) -> Wear:
 
 
 def _as_point(trend: Trend, wanted: TrendPoint) -> Point:
-    """Return a day as the line takes it, with the scatter the line found; of an older part by its own readings."""
+    """Return a day as the line takes it, with the scatter the line (or the proved curve) found.
+
+    A day of an older part goes by its own readings.
+    """
     for point, fitted in zip(trend.fitted, trend.fit_points, strict=True):
         if point is wanted:
-            scale = max(trend.fit.scale, 1.0) if trend.fit is not None else 1.0
+            scale = max(min((fit.scale for fit in (trend.fit, trend.curve) if fit is not None), default=1.0), 1.0)
             return Point(fitted.x, fitted.value_mm, math.sqrt(scale) * fitted.u_mm, fitted.dof, fitted.shared)
     parts = wanted.value.parts
     own = Estimate(wanted.value.value_mm, tuple(part for part in parts if not is_shared(part)))

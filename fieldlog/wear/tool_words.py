@@ -17,7 +17,8 @@ def slack_sentence(slack: ToolSlack, units: Units) -> str:
     said = f"Slack at the tool: {moved}, in line"
     if slack.together is None:
         return said
-    return f"{said}; with the {slack.others} other joints in line {size_text(slack.together, units)}"
+    others = "other joint" if slack.others == 1 else f"{slack.others} other joints"
+    return f"{said}; with the {others} in line {size_text(slack.together, units)}"
 
 
 def _levers(slack: ToolSlack) -> str:

@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from tests.sample import depth, evidence, hitch, links, seasons
+from tests.sample import depth, evidence, hitch, levers, links, seasons
 from tests.sample.checks import checks
 
 SEED = 20231014
@@ -102,6 +102,7 @@ LOGBOOK = {
     "format": 1,
     "name": "Drains and lanes",
     "units": "mm",
+    "season_start": levers.SEASON_START,
     "people": [{"id": "nell", "name": "Nell"}, {"id": "tom", "name": "Tom"}],
     "instruments": [
         {
@@ -441,6 +442,8 @@ def make(folder: Path) -> None:
     evidence.add_facts(MACHINES)
     seasons.add_seasons(writers, SEED)
     seasons.add_machines(MACHINES)
+    levers.add_put_off(writers, SEED)
+    levers.add_levers(MACHINES)
     depth.add_depth(hill, loader[-1], digger[-1], SEED)
     for writer in writers:
         place = folder / writer.machine / "rounds"

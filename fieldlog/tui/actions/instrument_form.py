@@ -5,7 +5,8 @@ from typing import cast, get_args
 
 from fieldlog.records.machine import Instrument, InstrumentKind, TapeClass
 from fieldlog.records.quantities import Length, Units, parse_length
-from fieldlog.tui.actions.part_forms import length_check, length_text
+from fieldlog.tui.actions.part_forms import length_check
+from fieldlog.tui.actions.part_forms import length_text as _typed
 from fieldlog.tui.screens.form import Field, words
 
 
@@ -22,14 +23,14 @@ def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Fiel
         Field(
             "resolution",
             "Smallest step",
-            length_text(this.resolution),
+            _typed(this.resolution),
             "Such as 0.01 mm, 0.0005 in, 1/16.",
             check=check,
         ),
-        Field("error_limit", "Right within", length_text(this.error_limit), limit, check=check),
-        Field("inside_error_limit", "... inside jaws", length_text(this.inside_error_limit), limit, check=check),
-        Field("jaw_width", "Inside jaws, width", length_text(this.jaw_width), jaws, check=check),
-        Field("jaw_width_error", "... known within", length_text(this.jaw_width_error), "Empty: 0.2 mm.", check=check),
+        Field("error_limit", "Right within", _typed(this.error_limit), limit, check=check),
+        Field("inside_error_limit", "... inside jaws", _typed(this.inside_error_limit), limit, check=check),
+        Field("jaw_width", "Inside jaws, width", _typed(this.jaw_width), jaws, check=check),
+        Field("jaw_width_error", "... known within", _typed(this.jaw_width_error), "Empty: 0.2 mm.", check=check),
         Field(
             "tape_class",
             "Tape class",
@@ -40,7 +41,7 @@ def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Fiel
         Field(
             "hook_slop",
             "Slop of its hook",
-            length_text(this.hook_slop),
+            _typed(this.hook_slop),
             "Of a tape; empty: the usual 1 mm.",
             check=check,
         ),

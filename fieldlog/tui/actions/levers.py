@@ -7,7 +7,7 @@ from fieldlog.records.machine import Joint, SlackWay, shown_name
 from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.store.amend import change_record
 from fieldlog.store.names import MACHINE_FILE
-from fieldlog.tui.actions.part_forms import grease_check, grease_or_none, length_check
+from fieldlog.tui.actions.part_forms import grease_check, grease_or_none, length_check, length_text
 from fieldlog.tui.actions.parts import changed_values, written
 from fieldlog.tui.screens.form import Field, FormScreen
 
@@ -52,14 +52,10 @@ def lever_fields(joint: Joint, units: Units) -> tuple[Field, ...]:
     every = joint.grease_every.typed if joint.grease_every is not None else ""
     return (
         Field("slack_way", "Its slack", joint.slack_way or "", "Left and right, or the first letter.", WAYS),
-        Field("lever_arm", "Lever arm", _typed(joint.lever_arm), _ARM, check=length_check(units)),
-        Field("tool_radius", "Edge at", _typed(joint.tool_radius), _EDGE, check=length_check(units)),
+        Field("lever_arm", "Lever arm", length_text(joint.lever_arm), _ARM, check=length_check(units)),
+        Field("tool_radius", "Edge at", length_text(joint.tool_radius), _EDGE, check=length_check(units)),
         Field("grease_every", "Grease every", every, _GREASE, check=grease_check),
     )
-
-
-def _typed(length: Length | None) -> str:
-    return length.typed if length is not None else ""
 
 
 def lacking(values: Mapping[str, str]) -> str:
