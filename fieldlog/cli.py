@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from fieldlog.records.quantities import Units
     from fieldlog.retrofit.cases import HitchCase
     from fieldlog.tui.session import Session
-    from fieldlog.wear.season import FleetSeason
     from fieldlog.wear.states import MachineState
 
 _NO_TERMINAL = (
@@ -176,7 +175,6 @@ def _offers(given: argparse.Namespace) -> int:
 def _report(given: argparse.Namespace) -> int:
     from fieldlog.store.hitch_cases import read_cases
     from fieldlog.tui.beside import beside_problems
-    from fieldlog.tui.seasons import fleet_season
     from fieldlog.tui.session import Session
     from fieldlog.wear.details import machine_details
 
@@ -191,27 +189,20 @@ def _report(given: argparse.Namespace) -> int:
     problems = (*session.problems(), *beside_problems(session))
     studies = () if given.machine else session.studies()
     details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
-    season = fleet_season(session, states)
     hitches = read_cases(session.folder, states)
     if given.json:
         from fieldlog.report.data import report_data, report_json
         from fieldlog.report.hitch_data import hitches_data
-        from fieldlog.report.season_data import season_data
 
         data = report_data(session.logbook, states, problems, session.today(), studies, details)
-        found = {
-            **data,
-            "season": season_data(season),
-            "hitches": hitches_data(hitches),
-            **_retrofit_data(session, states),
-        }
-        print(report_json(found))
+        found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
+        print(report_json({**found, "season": _season_data(session, states)}))
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
     is_one = bool(given.machine)
     print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
-    _print_season(season, session.units)
+    _print_season(session, states)
     _print_hitches(hitches, session.units)
     _print_offers(session, states)
     if given.budget:
@@ -219,13 +210,22 @@ def _report(given: argparse.Namespace) -> int:
     return 0
 
 
-def _print_season(season: "FleetSeason", units: "Units") -> None:
+def _season_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
+    from fieldlog.report.season_data import season_data
+    from fieldlog.tui.seasons import fleet_season
+
+    return season_data(fleet_season(session, states))
+
+
+def _print_season(session: "Session", states: "Sequence[MachineState]") -> None:
     from fieldlog.report.lines import BLANK, heading
     from fieldlog.report.printed import print_lines, to_print
     from fieldlog.report.season_view import season_lines
+    from fieldlog.tui.seasons import fleet_season
 
     console, width = to_print()
-    rows = season_lines(season.season, season.machines, units, width)
+    season = fleet_season(session, states)
+    rows = season_lines(season.season, season.machines, session.units, width)
     print_lines([BLANK, heading("The season"), *rows], console)
 
 
