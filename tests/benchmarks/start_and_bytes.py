@@ -102,10 +102,9 @@ def measure_start(name: str) -> tuple[float, float]:
 def into_the_round(run: Run) -> None:
     """Open a round in the demo, so that the cursor stands on the typing line."""
     run.settled()
-    for keys in ("m", "\r\r\r\r\r"):
-        for key in keys:
-            os.write(run.master, key.encode())
-            run.settled(0.15, 1.0)
+    for key in ("m", "\x13"):  # ctrl+s keeps the form as it stands
+        os.write(run.master, key.encode())
+        run.settled(0.3, 2.0)
 
 
 def main() -> None:
