@@ -107,18 +107,19 @@ def implement_problems(folder: Path) -> tuple[Problem, ...]:
     return read_implements(document).problems
 
 
-def _hitch_problems(document: Document) -> tuple[Problem, ...]:
-    """Hitch and hydraulics are read when they are looked at; what is wrong with them is told at once."""
+def side_problems(folder: Path, machine_id: str) -> tuple[Problem, ...]:
+    """Return what is wrong in a machine's hitch and hydraulics, which are read only when they are looked at."""
+    document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
     found: tuple[Problem, ...] = ()
+    if any(name in document.table for name in ("hitch", "top_holes", "rod_holes")):
+        from fieldlog.store.hitch_reader import read_hitch
+
+        found = read_hitch(document).problems
     if "hydraulics" in document.table:
         from fieldlog.store.hydraulics_reader import read_hydraulics
 
-        found = tuple(read_hydraulics(document)[1])
-    if not any(name in document.table for name in ("hitch", "top_holes", "rod_holes")):
-        return found
-    from fieldlog.store.hitch_reader import read_hitch
-
-    return (*found, *read_hitch(document).problems)
+        found = (*found, *read_hydraulics(document)[1])
+    return found
 
 
 def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:
@@ -196,7 +197,6 @@ def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) ->
         limits=tuple(item.record for item in limits),
     )
     checked = check_machine(joints, holes, links, limits, known_ids(machine, logbook))
-    checked += _hitch_problems(document)
     return machine, [*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked]
 
 
@@ -245,6 +245,7 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     offers = read_offers(folder)
     problems += [*offers.problems, *offer_hints(folder)]
     for machine_id in book.machine_ids:
+        problems += side_problems(folder, machine_id)
         machine = read_machine(folder, machine_id, book.logbook, today)
         links, offer_ids = (link.id for link in machine.log.machine.links), (offer.id for offer in offers.offers)
         problems += [*machine.problems, *check_retrofits(folder, machine_id, links, offer_ids)]

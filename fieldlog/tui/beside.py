@@ -10,13 +10,14 @@ if TYPE_CHECKING:
 
 
 def beside_problems(session: "Session") -> "tuple[Problem, ...]":
-    """Return what is wrong in implements, offers and kept recommendations."""
+    """Return what is wrong in implements, hitches, hydraulics, offers and kept recommendations."""
     from fieldlog.store.offers import read_offers
-    from fieldlog.store.reader import implement_problems
+    from fieldlog.store.reader import implement_problems, side_problems
     from fieldlog.store.retrofits import read_retrofits
 
     found = [*implement_problems(session.folder), *read_offers(session.folder).problems]
     for machine_id in session.head.machine_ids:
+        found += side_problems(session.folder, machine_id)
         found += read_retrofits(session.folder, machine_id).problems
     return tuple(found)
 
