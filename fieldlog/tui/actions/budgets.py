@@ -17,6 +17,7 @@ from fieldlog.wear.numbers import (
     size_numbers,
 )
 from fieldlog.wear.shapes import hole_shape
+from fieldlog.wear.trend_numbers import trend_numbers
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
@@ -66,7 +67,10 @@ def _numbers(session: "Session", machine_id: str, subject: tuple[str, str], roun
     kind, wanted = subject
     if kind == "joint":
         joint = next((joint for joint in state.joints if joint.joint.id == wanted), None)
-        return joint_numbers(joint, session.log(machine_id)) if joint is not None else ()
+        if joint is None:
+            return ()
+        log = session.log(machine_id)
+        return (*joint_numbers(joint, log), *trend_numbers(joint, log))
     if kind == "link":
         link = next((link for link in state.links if link.link.id == wanted), None)
         return link_numbers(link, session.log(machine_id)) if link is not None else ()

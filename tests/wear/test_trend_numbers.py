@@ -1,0 +1,26 @@
+"""A rate opens to its days and to their readings."""
+
+import datetime
+
+import numpy as np
+import pytest
+
+from fieldlog.store.demo import sample_folder
+from fieldlog.store.reader import read_logbook, read_machine
+from fieldlog.wear.assess import assess_machine
+from fieldlog.wear.trend_numbers import trend_numbers
+
+
+def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> None:
+    """The slope lies within its own doubt of NumPy's unweighted line through the same days; each has readings."""
+    logbook = read_logbook(sample_folder()).logbook
+    log = read_machine(sample_folder(), "mini-digger", logbook).log
+    state = assess_machine(log, logbook, datetime.date(2026, 11, 25))
+    joint = next(joint for joint in state.joints if joint.joint.id == "bucket-pin")
+    rate, *days = trend_numbers(joint, log)[: 1 + len(joint.trends[0].fitted)]
+    trend = joint.trends[0]
+    slope = np.polyfit([point.x or 0.0 for point in trend.fitted], [day.estimate.value_mm for day in days], 1)[0]
+    assert rate.estimate.value_mm == pytest.approx(100 * slope, abs=rate.estimate.expanded_mm)
+    assert rate.estimate.value_mm > 0
+    assert all(day.keys for day in days)
+    assert set(rate.keys) == {key for day in days for key in day.keys}
