@@ -73,7 +73,7 @@ class HoleScreen(LogScreen):
         drawn = small_picture(
             joint, self.session.units, self.size, self.hole_id, ascii_only=self.logbook_app.ascii_only
         )
-        return (*drawn, *said) if said else ()
+        return (said[0], *drawn, *said[1:]) if said else ()
 
     def _more(self, state: HoleState, width: int) -> tuple[Line, ...]:
         """Readings that stand apart, the hole in depth, its walls."""
