@@ -28,6 +28,7 @@ from fieldlog.standards.calipers import (
 )
 
 _SAME_SIZE_MM = 0.001
+_USUAL_STEP_MM = 0.01  # of a display that showed a bare 0: common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ def standing_on(instrument: Instrument, day: datetime.date, use: Use) -> Standin
     if not zeros:
         return _unchecked(instrument, day, f"{words}, {use} jaws," if around else words, kinds)
     worst = max(zeros, key=lambda check: abs(check.deviation_mm))
-    half_mm = max(abs(worst.deviation_mm), _half_step_mm(worst))
+    half_mm = max(abs(worst.deviation_mm), _half_step_mm(worst, instrument))
     when = worst.date.isoformat()
     said = "read" if worst.kind == "zero" else "was off by"
     units = instrument_units(instrument)
@@ -94,8 +95,15 @@ def _around(instrument: Instrument, day: datetime.date) -> list[Check]:
     return found
 
 
-def _half_step_mm(check: Check) -> float:
-    return max(float(shown.length.step_mm) for shown in check.readings) / 2
+def _half_step_mm(check: Check, instrument: Instrument) -> float:
+    """Return half the step that a check was read to: the instrument's own where that is known.
+
+    A zero that is typed as a bare 0 says what the display said, not that it was read to a whole millimetre or inch.
+    """
+    if instrument.resolution is not None:
+        return float(instrument.resolution.mm) / 2
+    steps = [float(shown.length.step_mm) for shown in check.readings if shown.length.mm or shown.length.step_mm < 1]
+    return max(steps, default=_USUAL_STEP_MM) / 2
 
 
 @lru_cache(maxsize=512)
@@ -125,10 +133,10 @@ def _known_bores(instrument: Instrument, day: datetime.date) -> tuple[KnownBore,
     before = [check for check in checks if check.date <= day]
     newest = before[-1].date if before else checks[0].date if checks else day
     season = [c for c in before or checks if abs((newest - c.date).days) <= SEASON_DAYS]
-    return _grouped(season, usual_repeatability_mm(instrument))
+    return _grouped(season, instrument)
 
 
-def _grouped(checks: Sequence[Check], usual_mm: float) -> tuple[KnownBore, ...]:
+def _grouped(checks: Sequence[Check], instrument: Instrument) -> tuple[KnownBore, ...]:
     """Return one known bore a size; its scatter is pooled over all of them."""
     groups: list[list[Check]] = []
     for check in sorted(checks, key=_size_mm):
@@ -137,16 +145,17 @@ def _grouped(checks: Sequence[Check], usual_mm: float) -> tuple[KnownBore, ...]:
         else:
             groups.append([check])
     values = [[float(shown.mm) for check in group for shown in check.readings] for group in groups]
-    scatter = pooled_scatter(values, usual_mm)
+    scatter = pooled_scatter(values, usual_repeatability_mm(instrument))
+    steps_mm = [2 * max(_half_step_mm(check, instrument) for check in group) for group in groups]
     return tuple(
         KnownBore(
             size_mm=_size_mm(group[0]),
             tolerance_mm=max(_tolerance_mm(check) for check in group),
             mean_mm=mean(sizes),
-            scatter_u_mm=max(scatter.sd_mm / math.sqrt(len(sizes)), 2 * max(map(_half_step_mm, group)) / math.sqrt(12)),
+            scatter_u_mm=max(scatter.sd_mm / math.sqrt(len(sizes)), step_mm / math.sqrt(12)),
             dof=scatter.dof,
         )
-        for group, sizes in zip(groups, values, strict=True)
+        for group, sizes, step_mm in zip(groups, values, steps_mm, strict=True)
     )
 
 

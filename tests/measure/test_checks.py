@@ -158,3 +158,13 @@ def test_tapes_need_no_check() -> None:
     tape = Instrument("tape", kind="tape", tape_class="II")
     assert standing_on(tape, DAY, "length").part is None
     assert len(common_parts(tape, "length", DAY, 650)) == 1
+
+
+@pytest.mark.parametrize("typed", ["0", "0 in", "0 mm 0.01 mm 0"])
+def test_a_bare_zero_is_as_fine_as_the_display_not_a_whole_inch(typed: str) -> None:
+    """Who types 0 for 0.0000 in has not read the caliper to an inch."""
+    inch = Instrument("i", resolution=parse_length("0.0005 in"), checks=caliper(check("zero", typed)).checks)
+    for instrument in (caliper(check("zero", typed)), inch):
+        part = standing_on(instrument, DAY, "outside").part
+        assert part is not None
+        assert part.u_mm < 0.01
