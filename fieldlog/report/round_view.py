@@ -122,10 +122,12 @@ def _group_of(faces: Sequence[FaceShape], key: str) -> LineGroup:
 
 
 def _line_mean(group: LineGroup, units: Units) -> Line:
-    spread = (
-        f", {len(group.sizes_mm)} readings {mm_text(group.range_mm, units, 3)} apart" if len(group.keys) > 1 else ""
-    )
     places = 3 if units == "mm" else 4
+    spread = (
+        f", {len(group.sizes_mm)} readings {mm_text(group.range_mm, units, places)} apart"
+        if len(group.keys) > 1
+        else ""
+    )
     read = f", read {mm_text(group.read_mean_mm, units, places)}, jaws corrected" if group.is_corrected else ""
     return line(f"At {group.clock}: mean {mm_text(group.mean_mm, units, places)}{read}{spread}")
 
