@@ -78,10 +78,10 @@ def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: 
     """Return what the readings say, what matters most first, since a small screen cuts the end off."""
     now = sight.now
     lines = [*_verdict(sight, units, width)]
-    if sight.pin is not None:
-        lines += contradiction_lines(sight.pin, width)
     lines += wrapped(f"Largest  {both_text(now.largest, units)}  worn size", width)
     lines += wrapped(f"Smallest {both_text(now.smallest, units)}  identity size", width)
+    if sight.pin is not None:
+        lines += contradiction_lines(sight.pin, width)
     lines += wrapped(shape_text(now.best_face.shape, units) or f"Shape not known: {now.missing}.", width)
     if sight.pin is not None:
         lines += wrapped(f"Pin: {sight.pin.sentence}", width)
