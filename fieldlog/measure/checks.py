@@ -96,14 +96,14 @@ def _around(instrument: Instrument, day: datetime.date) -> list[Check]:
 
 
 def _half_step_mm(check: Check, instrument: Instrument) -> float:
-    """Return half the step that a check was read to: the instrument's own where that is known.
+    """Return half the step that a check was read to.
 
-    A zero that is typed as a bare 0 says what the display said, not that it was read to a whole millimetre or inch.
+    A zero that is typed as a bare 0 says what the display said, not that it was read to a whole millimetre or inch:
+    the instrument's own step stands in, or the usual one.
     """
-    if instrument.resolution is not None:
-        return float(instrument.resolution.mm) / 2
-    steps = [float(shown.length.step_mm) for shown in check.readings if shown.length.mm or shown.length.step_mm < 1]
-    return max(steps, default=_USUAL_STEP_MM) / 2
+    own_mm = float(instrument.resolution.mm) if instrument.resolution is not None else _USUAL_STEP_MM
+    typed_mm = ((shown.length.mm, float(shown.length.step_mm)) for shown in check.readings)
+    return max(own_mm if not size_mm and step_mm >= 1 else step_mm for size_mm, step_mm in typed_mm) / 2
 
 
 @lru_cache(maxsize=512)
