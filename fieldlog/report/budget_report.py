@@ -14,6 +14,7 @@ from fieldlog.wear.link_numbers import link_numbers
 from fieldlog.wear.numbers import Number, hole_numbers, joint_numbers, shape_numbers
 from fieldlog.wear.shapes import hole_shape
 from fieldlog.wear.states import MachineState
+from fieldlog.wear.trend_numbers import trend_numbers
 
 _INDENT = 3
 
@@ -36,7 +37,8 @@ def budget_lines_of(state: MachineState, log: MachineLog, index: Index, units: U
 def _sections(state: MachineState, log: MachineLog, index: Index) -> Iterator[tuple[str, Sequence[Number]]]:
     for joint in state.joints:
         name, holes = shown_name(joint.joint), {shown_name(hole.hole) for hole in joint.holes}
-        yield name, [number for number in joint_numbers(joint, log) if number.word not in holes]
+        own = [number for number in joint_numbers(joint, log) if number.word not in holes]
+        yield name, [*own, *trend_numbers(joint, log)]
         for hole in joint.holes:
             shape = hole_shape(hole, index)
             yield f"{name}, {shown_name(hole.hole)}", [*hole_numbers(hole), *shape_numbers(shape)]

@@ -67,13 +67,22 @@ def hole_numbers(state: HoleState) -> list[Number]:
     worn, _, *ovality = size_numbers(latest)
     first = min(span, key=lambda size: size.smallest.value_mm)
     identity = replace(size_numbers(first)[1], word="identity", about="Identity size: smallest since it was new")
-    change = [_change(state.change, span[-2], latest)] if state.change is not None else []
+    change = [_change(span[-2], latest)] if state.change is not None else []
     return [worn, identity, *ovality, *change]
 
 
-def _change(change: Estimate, before: HoleSize, now: HoleSize) -> Number:
+def _change(before: HoleSize, now: HoleSize) -> Number:
+    """Return the growth between two measurings, each part named with the day it is of."""
     about = "Change of the largest size since the time before"
+    days = (now.day.isoformat(), before.day.isoformat())
+    when = days if days[0] != days[1] else ("this time", "the time before")
+    change = difference(_said_of(now.largest, when[0]), _said_of(before.largest, when[1]))
     return Number("change", about, change, (*before.keys, *now.keys), is_change=True, taken_mm=_taken([before, now]))
+
+
+def _said_of(estimate: Estimate, when: str) -> Estimate:
+    parts = tuple(replace(part, name=f"{part.name}, {when}") for part in estimate.parts)
+    return replace(estimate, parts=parts)
 
 
 def shape_numbers(shape: HoleShape) -> list[Number]:
@@ -95,7 +104,7 @@ def sight_numbers(sight: Sight, before: Before, line: HoleSize) -> list[Number]:
     """Return the numbers that stand on the screen while a hole is measured; `line` is the one measured last."""
     found = size_numbers(sight.now)
     if sight.change is not None and before.last is not None:
-        found.append(_change(sight.change, before.last, sight.now))
+        found.append(_change(before.last, sight.now))
     if sight.finding is not None and sight.finding.clearance is not None:
         about = "Clearance: largest size less the pin"
         found.append(Number("clearance", about, sight.finding.clearance, found[0].keys, taken_mm=_taken([sight.now])))

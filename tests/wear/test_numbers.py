@@ -23,6 +23,10 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     assert set(found["largest"].keys) == keys(list(autumn))
     assert set(found["identity"].keys) == keys(list(spring))
     assert set(found["change"].keys) == keys([*summer, *autumn])
+    names = [part.name for part in found["change"].estimate.parts]
+    assert len(set(names)) == len(names)
+    assert all(name.endswith((f", {SUMMER.isoformat()}", f", {AUTUMN.isoformat()}")) for name in names)
+    assert found["change"].estimate.expanded_mm == book.joint.holes[0].change.expanded_mm
     assert found["largest"].estimate == book.joint.holes[0].worn
     assert found["identity"].estimate == book.joint.holes[0].identity
 
