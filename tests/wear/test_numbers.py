@@ -26,7 +26,9 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     names = [part.name for part in found["change"].estimate.parts]
     assert len(set(names)) == len(names)
     assert all(name.endswith((f", {SUMMER.isoformat()}", f", {AUTUMN.isoformat()}")) for name in names)
-    assert found["change"].estimate.expanded_mm == book.joint.holes[0].change.expanded_mm
+    change = book.joint.holes[0].change
+    assert change is not None
+    assert found["change"].estimate.expanded_mm == change.expanded_mm
     assert found["largest"].estimate == book.joint.holes[0].worn
     assert found["identity"].estimate == book.joint.holes[0].identity
 
