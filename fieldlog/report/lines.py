@@ -19,10 +19,18 @@ class Span(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of output; `target` names what Enter on it opens, None when it cannot be chosen."""
+    """One line of output; `target` names what Enter on it opens, None when it cannot be chosen.
+
+    Whatever text comes in, from a file or a keyboard, nothing in a line can steer a terminal.
+    """
 
     spans: tuple[Span, ...] = ()
     target: object = None
+
+    def __post_init__(self) -> None:
+        """Show control and format characters instead of obeying them."""
+        if not all(span.text.isprintable() for span in self.spans):
+            object.__setattr__(self, "spans", tuple(Span(harmless(span.text), span.mark) for span in self.spans))
 
     @property
     def text(self) -> str:

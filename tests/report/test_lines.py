@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from fieldlog.report.lines import cells, fit, short, wrapped
+from fieldlog.report.lines import Line, Span, cells, fit, heading, line, short, wrapped
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 NAMES = st.text(st.sampled_from("abc -.éß上連結ピンｶﾅ한국e\u0301\u200bд"), max_size=40)
@@ -49,3 +49,10 @@ def test_a_plain_name_is_measured_without_a_table() -> None:
     """One column a character, as Rich would say."""
     assert cells("Top link, hole 2 of 3") == 21
     assert cells("上") == 2
+
+
+@pytest.mark.parametrize("evil", ["\u001b[31m", "\u202e", "\u0007", "a\nb", "\u0085"])
+def test_no_text_in_a_line_can_steer_a_terminal(evil: str) -> None:
+    """Escapes, bells and turned writing from a file are shown, never obeyed, however the line was put together."""
+    for made in (line(evil), line(Span(evil, "strong")), heading(evil), Line((Span(evil),)), *wrapped(evil, 20)):
+        assert made.text.isprintable()

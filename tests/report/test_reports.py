@@ -136,3 +136,17 @@ def test_the_dial_shows_the_long_axis_along_which_it_wore(ascii_only: bool) -> N
     assert wide / 2 > high
     assert magnification(shape) >= 5
     assert all(char.isascii() for row in rows for char in row) is ascii_only
+
+
+def test_a_sellers_escape_sequences_do_not_reach_the_terminal(tmp_path: Path) -> None:
+    """An offer may come from anybody's file."""
+    shutil.copytree(sample_folder(), tmp_path / "book")
+    for offer, evil in (("d-203-long", '"\\u001b[31m"'), ("odd-three-numbers", '"\\u202e"')):
+        path = tmp_path / "book" / "offers" / f"{offer}.toml"
+        rows = path.read_text(encoding="utf-8").splitlines(keepends=True)
+        rows = [f"name = {evil}\n" if row.startswith("name = ") else row for row in rows]
+        path.write_text("".join(rows), encoding="utf-8")
+    printed = run("report", str(tmp_path / "book")).stdout
+    assert "\u001b" not in printed
+    assert "\u202e" not in printed
+    assert "x1b[31m" in printed

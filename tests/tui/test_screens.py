@@ -269,3 +269,16 @@ async def test_an_edit_of_logbook_toml_from_outside_is_seen_on_the_fleet_page(lo
         path.write_text(text, encoding="utf-8")
         await pilot.press("escape")
         await see(pilot, "Other name")
+
+
+async def test_a_suggestion_gives_way_to_the_first_letter_typed(tmp_path: Path) -> None:
+    """A stranger types over it; backspace edits it instead."""
+    async with app_over(None, tmp_path / "book").run_test(size=(80, 24)) as pilot:
+        await see(pilot, "Start one in")
+        await pilot.press("enter")
+        await see(pilot, "Field logbook")
+        await pilot.press(*"Pond")
+        text = await see(pilot, "Pond")
+        assert "Field logbook" not in text
+        await pilot.press("enter", "enter", *"Ada", "enter", "backspace", "s")
+        await see(pilot, "calipes")

@@ -30,7 +30,8 @@ def start_study(app: "LogbookApp") -> None:
               "Who takes part, with commas between.", required=True, check=lambda text: _check_people(app, text)),
         Field("holes", "Holes", "", "Names with commas between, such as: ring 20, ring 25, old eye.", required=True,
               check=_check_holes),
-        Field("trials", "Times each", "3", f"2 to {MOST_TRIALS}; 3 is usual.", required=True, check=_check_trials),
+        Field("trials", "Times each", "3", f"2 to {MOST_TRIALS}; 3 is usual.", required=True, check=_check_trials,
+              is_suggestion=True),
     )  # fmt: skip
 
     def keep(values: object) -> None:

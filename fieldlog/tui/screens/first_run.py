@@ -66,7 +66,9 @@ class FirstRunScreen(LogScreen):
     def _ask(self, *, elsewhere: bool) -> None:
         folder = self.logbook_app.new_folder
         fields = [
-            Field("name", "Name of the logbook", "Field logbook", "Shown at the top.", required=True),
+            Field(
+                "name", "Name of the logbook", "Field logbook", "Shown at the top.", required=True, is_suggestion=True
+            ),
             Field(
                 "units", "Units shown first", "mm", "Both are always shown.", (("mm", "millimetres"), ("in", "inches"))
             ),
@@ -78,6 +80,7 @@ class FirstRunScreen(LogScreen):
                 "What you call it, such as blue caliper.",
                 required=True,
                 check=_name_check,
+                is_suggestion=True,
             ),
             Field(
                 "step",
@@ -86,6 +89,7 @@ class FirstRunScreen(LogScreen):
                 "Such as 0.01 mm or 0.0005 in.",
                 required=True,
                 check=length_check("mm"),
+                is_suggestion=True,
             ),
         ]
         if elsewhere:

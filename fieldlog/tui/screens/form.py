@@ -22,7 +22,10 @@ Check = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One line of a form. `check` raises a QuantityError whose message is shown; choices make it a choice."""
+    """One line of a form. `check` raises a QuantityError whose message is shown; choices make it a choice.
+
+    A suggestion gives way to the first letter typed; what stands in the files does not.
+    """
 
     key: str
     label: str
@@ -31,6 +34,7 @@ class Field:
     choices: tuple[tuple[str, str], ...] = ()
     required: bool = False
     check: Check | None = None
+    is_suggestion: bool = False
 
 
 def words(*choices: str) -> tuple[tuple[str, str], ...]:
@@ -72,7 +76,7 @@ class FormScreen(LogScreen):
                     if field.choices:
                         yield ChoiceLine(field.choices, field.value, id=f"value-{field.key}")
                     else:
-                        yield EntryLine(field.value, id=f"value-{field.key}")
+                        yield EntryLine(field.value, id=f"value-{field.key}", is_suggestion=field.is_suggestion)
 
     def on_mount(self) -> None:
         """Put the cursor on the first line."""

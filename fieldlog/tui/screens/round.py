@@ -285,7 +285,9 @@ class RoundScreen(LogScreen):
         from fieldlog.report.entry_view import entry_words
 
         title = f"Strike {entry_words(readings[-1])}"
-        why = Field("why", "Why", "mistyped", "It stays on file, struck, with this reason.", required=True)
+        why = Field(
+            "why", "Why", "mistyped", "It stays on file, struck, with this reason.", required=True, is_suggestion=True
+        )
         self.app.push_screen(FormScreen(title, (why,)), self._strike)
 
     def _strike(self, values: object) -> None:

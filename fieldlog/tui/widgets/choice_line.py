@@ -10,8 +10,11 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from fieldlog.records.text import harmless
 from fieldlog.tui.marks import mark_style
 from fieldlog.tui.widgets.entry_line import passed_on
+
+_KEYS = ", left/right"
 
 
 class ChoiceLine(Widget, can_focus=True):
@@ -39,11 +42,13 @@ class ChoiceLine(Widget, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """Show the word, between arrows while the line has the focus."""
-        word = self.choices[self.index][1]
+        word = harmless(self.choices[self.index][1])
         style = Style(bold=True) if self.has_focus else Style()
         segments = [Segment(word, style)]
         if self.has_focus and len(self.choices) > 1:
-            count = f"   {self.index + 1} of {len(self.choices)}, left/right"
+            count = f"   {self.index + 1} of {len(self.choices)}"
+            if len(word) + len(count) + len(_KEYS) + 4 <= self.size.width:
+                count += _KEYS
             segments = [
                 Segment("< ", style),
                 *segments,

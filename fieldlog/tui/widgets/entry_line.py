@@ -45,8 +45,16 @@ class EntryLine(Input):
             self.key = key
             super().__init__()
 
-    def __init__(self, value: str = "", *, commands: str = "", id: str | None = None) -> None:  # noqa: A002 -- Textual's name
+    def __init__(
+        self,
+        value: str = "",
+        *,
+        commands: str = "",
+        id: str | None = None,  # noqa: A002 -- Textual's name
+        is_suggestion: bool = False,
+    ) -> None:
         super().__init__(value, select_on_focus=False, id=id)
+        self._is_suggestion = is_suggestion
         self.commands = commands
         self.cursor_blink = False
         self.entered: Callable[[], None] | None = None
@@ -59,6 +67,10 @@ class EntryLine(Input):
             event.prevent_default()
             self._enter()
             return
+        if self._is_suggestion:
+            self._is_suggestion = False
+            if event.is_printable:
+                self.value = ""
         if not self.value and event.character and event.character in self.commands:
             event.stop()
             event.prevent_default()
@@ -76,6 +88,8 @@ class EntryLine(Input):
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
+        if self._is_suggestion:
+            self.value, self._is_suggestion = "", False
         rows = event.text.splitlines(keepends=True)
         if self.entered is not None:
             self.insert_text_at_cursor(rows[0].strip() if rows else "")
