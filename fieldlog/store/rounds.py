@@ -7,12 +7,13 @@ from typing import TypeVar
 from fieldlog.errors import StoreError
 from fieldlog.records.entries import AnyEntry, Round
 from fieldlog.store.atomic import FileChangedError, append_bytes, create_file, remove_leftovers, replace_file
-from fieldlog.store.blocks import as_stored, entry_text, head_text, kind_of, remarks_of
+from fieldlog.store.blocks import as_stored, entry_text, head_text, kind_of
 from fieldlog.store.document import BOM, Document, document_of, open_document
 from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.lock import writing
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, machine_folder, safe_name
 from fieldlog.store.round_reader import KIND_NAMES, read_round, round_id
+from fieldlog.store.torn import mended, newline_of
 
 E = TypeVar("E", bound=AnyEntry)
 
@@ -117,7 +118,7 @@ def _examined(round_file: RoundFile, data: bytes) -> _Seen:
     document = document_of(round_file.path.name, data, KIND_NAMES)
     _check_not_newer(document)
     if document.torn is not None:
-        data = _mended(round_file.path, document, data)
+        data = mended(round_file.path, document, data)
         document = document_of(round_file.path.name, data, KIND_NAMES)
     read = read_round(document)
     if read.head is None:
@@ -127,21 +128,9 @@ def _examined(round_file: RoundFile, data: bytes) -> _Seen:
     return _Seen(data, read.head, frozenset(item.record.at for item in read.entries))
 
 
-def _mended(path: Path, document: Document, data: bytes) -> bytes:
-    """Turn the torn end of a file into remarks; return the new bytes, of which the good old ones are a prefix."""
-    good = document.text[: document.torn].encode("utf-8", "surrogateescape")
-    if data.startswith(BOM):
-        good = BOM + good
-    newline = _newline(good)
-    gap = newline.encode() if good and not good.endswith(b"\n") else b""
-    mended = good + gap + remarks_of(document, newline).encode("utf-8")
-    replace_file(path, mended)
-    return mended
-
-
 def _next(round_file: RoundFile, entry: E, seen: _Seen) -> E:
     stored = as_stored(entry, seen.head, round_file.head, seen.taken)
-    newline = _newline(seen.data)
+    newline = newline_of(seen.data)
     gap = "" if seen.data.endswith(b"\n") else newline
     block = (gap + entry_text(stored, seen.head, newline)).encode("utf-8")
     kind = kind_of(entry)
@@ -152,10 +141,6 @@ def _next(round_file: RoundFile, entry: E, seen: _Seen) -> E:
     append_bytes(round_file.path, block, expected_size=len(seen.data))
     round_file.seen = _Seen(seen.data + block, seen.head, seen.taken | {stored.at}, seen.kinds | {kind})
     return stored
-
-
-def _newline(data: bytes) -> str:
-    return "\r\n" if b"\r\n" in data else "\n"
 
 
 def _entries(round_file: RoundFile, data: bytes) -> tuple[AnyEntry, ...]:

@@ -8,15 +8,16 @@ from pathlib import Path, PurePosixPath
 from fieldlog.errors import StoreError
 from fieldlog.records.problems import Problem
 from fieldlog.records.study import MOST_TRIALS, Study, StudyReading
-from fieldlog.store.atomic import append_bytes, create_file, replace_file
-from fieldlog.store.blocks import free_time, remarks_of
-from fieldlog.store.document import BOM, FORMAT, Document, document_of, open_document
+from fieldlog.store.atomic import append_bytes, create_file
+from fieldlog.store.blocks import free_time
+from fieldlog.store.document import FORMAT, Document, document_of, open_document
 from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.lock import writing
 from fieldlog.store.names import STUDIES_FOLDER, safe_name
 from fieldlog.store.round_reader import ACCEPTED_AT, AT
 from fieldlog.store.schema import shown, table_from
 from fieldlog.store.tables import read_array, read_head
+from fieldlog.store.torn import mended, newline_of
 
 READING = "reading"
 _KINDS = (READING,)
@@ -103,7 +104,7 @@ def append_trial(folder: Path, study_id: str, trial: StudyReading) -> StudyReadi
         if document.is_newer:
             raise StoreError(f"{path.name} was made by a newer program; nothing is written to it.")
         if document.torn is not None:
-            data = _mended(path, document, data)
+            data = mended(path, document, data)
             document = document_of(path.name, data, _KINDS)
         before = _trials(document)
         stored = replace(trial, at=free_time(trial.at, frozenset(item.at for item in before)))
@@ -122,20 +123,10 @@ def _trials(document: Document) -> tuple[StudyReading, ...]:
     return tuple(item.record for item in read_array(document, READING, StudyReading)[0])
 
 
-def _mended(path: Path, document: Document, data: bytes) -> bytes:
-    """Turn a torn end into remarks, so that nothing of it is thrown away."""
-    good = document.text[: document.torn].encode("utf-8", "surrogateescape")
-    good = (BOM if data.startswith(BOM) else b"") + good
-    gap = b"" if good.endswith(b"\n") or not good else b"\n"
-    mended = good + gap + remarks_of(document, "\n").encode("utf-8")
-    replace_file(path, mended)
-    return mended
-
-
 def _block(trial: StudyReading, before: bytes) -> bytes:
     import tomli_w
 
-    newline = "\r\n" if b"\r\n" in before else "\n"
+    newline = newline_of(before)
     gap = "" if before.endswith(b"\n") else newline
     table = table_from(trial, leave_out={}, is_terse=True)
     text = f"\n[[{READING}]]\n{tomli_w.dumps(table, multiline_strings=False)}".replace("\n", newline)

@@ -109,3 +109,14 @@ def test_a_second_study_of_the_day_and_a_newer_format_are_refused(folder: Path) 
     path.write_text(path.read_text(encoding="utf-8").replace("format = 1", "format = 2"), encoding="utf-8")
     with pytest.raises(StoreError, match="newer"):
         append_trial(folder, study.id, StudyReading("ada", "ring 20", 1, parse_length("20 mm"), "09:00:00"))
+
+
+def test_a_torn_study_with_windows_line_ends_keeps_them(folder: Path) -> None:
+    """What is turned into a remark ends as the other lines do."""
+    study = typed(typed(started(folder), folder, "20.01 mm"), folder, "25.02 mm", "09:00:20")
+    path = folder / "studies" / f"{study.id}.toml"
+    path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n")[:-12])
+    typed(read_studies(folder)[0][0], folder, "25.03 mm", "09:01:00")
+    data = path.read_bytes()
+    assert b"# cut off" in data
+    assert data.count(b"\n") == data.count(b"\r\n")
