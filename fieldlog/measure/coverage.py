@@ -8,6 +8,7 @@ that is plain t; with nothing but rectangles it is the trapezoid.
 """
 
 import math
+from collections.abc import Iterable
 from functools import lru_cache
 from itertools import product
 
@@ -19,6 +20,16 @@ _MOST_RECTANGLES = 3
 _MOST_STEPS = 60
 _CLOSE = 1e-9
 _SQRT_TWO_PI = math.sqrt(2 * math.pi)
+
+
+def effective_dof(u: float, parts: Iterable[tuple[float, float]]) -> float:
+    """Return the effective degrees of freedom of a sum by Welch-Satterthwaite (GUM G.4.1).
+
+    u^4 / sum(u_i^4 / dof_i), `parts` being pairs of standard uncertainty and degrees of freedom, all in the unit of
+    `u`; infinite when nothing is uncertain. The parts have to be independent of each other.
+    """
+    below = sum(part_u**4 / dof for part_u, dof in parts if part_u > 0)
+    return u**4 / below if below > 0 else math.inf
 
 
 def coverage_factor(u: float, dof: float, half_widths: tuple[float, ...], probability: float) -> float:

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.coverage import coverage_factor
+from fieldlog.measure.coverage import coverage_factor, effective_dof
 
 COVERAGE_PROBABILITY = 0.95
 
@@ -47,8 +47,7 @@ class Estimate:
     @property
     def dof(self) -> float:
         """Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1); infinite when nothing is uncertain."""
-        below = sum(part.u_mm**4 / part.dof for part in self.parts if part.u_mm > 0)
-        return self.u_mm**4 / below if below > 0 else math.inf
+        return effective_dof(self.u_mm, ((part.u_mm, part.dof) for part in self.parts))
 
     @property
     def coverage(self) -> float:

@@ -43,7 +43,7 @@ def mm_text(value_mm: float, units: Units, places: int | None = None) -> str:
     """Return a plain length in the given unit: two decimals for mm, three for inches unless told."""
     value = value_mm if units == "mm" else value_mm / _MM_PER_INCH
     wanted = places if places is not None else (2 if units == "mm" else 3)
-    return f"{_half_up(value, wanted)} {units}"
+    return f"{half_up(value, wanted)} {units}"
 
 
 def both_plain_text(value_mm: float, units: Units) -> str:
@@ -65,14 +65,18 @@ def other_units(units: Units) -> Units:
 
 
 def _plus_minus(value_mm: float, expanded_mm: float, units: Units) -> str:
-    """Return value and doubt to the same place; a doubt that is there is never shown as none."""
     scale = 1.0 if units == "mm" else 1 / _MM_PER_INCH
-    places = places_for(expanded_mm * scale, _FINEST_PLACES[units])
-    shown = max(expanded_mm * scale, 10.0**-places) if expanded_mm > 0 else 0.0
-    return f"{_half_up(value_mm * scale, places)} ± {_half_up(shown, places)}"
+    return plus_minus_text(value_mm * scale, expanded_mm * scale, _FINEST_PLACES[units])
 
 
-def _half_up(value: float, places: int) -> str:
+def plus_minus_text(value: float, expanded: float, finest: int) -> str:
+    """Return value and doubt to the same place in any one unit; a doubt that is there is never shown as none."""
+    places = places_for(expanded, finest)
+    shown = max(expanded, 10.0**-places) if expanded > 0 else 0.0
+    return f"{half_up(value, places)} ± {half_up(shown, places)}"
+
+
+def half_up(value: float, places: int) -> str:
     """Round half away from zero as a person does, after dropping float dust."""
     scaled = math.floor(abs(value) * 10**places + 0.5 + 1e-9)
     text = f"{scaled / 10**places:.{places}f}"

@@ -25,6 +25,18 @@ _EXACT: Mapping[tuple[str, str], float] = MappingProxyType(
         ("psi", "bar"): 0.06894757293168362,
     }
 )
+# What a value is shown in as well, and how many of those one of it is (NIST SP 811, appendix B).
+_MM_TO_IN = 1 / 25.4
+_SHOWN_ALSO: Mapping[str, tuple[str, float]] = MappingProxyType(
+    {
+        "mm": ("in", _MM_TO_IN),
+        "mm per 100 h": ("in per 100 h", _MM_TO_IN),
+        "mm per 100 days": ("in per 100 days", _MM_TO_IN),
+        "kN": ("lbf", 1 / _EXACT["lbf", "kN"]),
+        "kg": ("lb", 1 / _EXACT["lb", "kg"]),
+        "bar": ("psi", 1 / _EXACT["psi", "bar"]),
+    }
+)
 _SHORT_NAMES = {"gpm": "gallon/minute", "lpm": "liter/minute", "hp": "horsepower", "°F": "degF", "°C": "degC"}
 
 
@@ -60,6 +72,11 @@ def parse_value(text: str, unit: str) -> Value:
     except (pint.PintError, AttributeError, TypeError, ValueError):
         raise refusal from None
     return Value(typed, amount, unit)
+
+
+def also_shown_in(unit: str) -> tuple[str, float] | None:
+    """Return the inch-pound unit beside a metric one and its factor; None where there is none, as for degrees."""
+    return _SHOWN_ALSO.get(unit)
 
 
 @lru_cache(maxsize=1)

@@ -2,19 +2,21 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from fieldlog.measure.distributions import t_quantile
-from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate, Part
-from fieldlog.measure.rounding import change_text, mm_text, other_units, size_text
+from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate
+from fieldlog.measure.figure import Figure, FigurePart, Interval, Step, as_figure
+from fieldlog.measure.rounding import mm_text
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
-from fieldlog.records.quantities import MM_PER_INCH, Units
+from fieldlog.records.quantities import Units
 from fieldlog.report.entry_view import entry_words
+from fieldlog.report.figure_text import Shown, shown_in, value_text, value_texts
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
 from fieldlog.report.words import day_text
 from fieldlog.wear.numbers import Number
 
-_MM_PER_INCH = float(MM_PER_INCH)
-_FINEST_PLACES = {"mm": 5, "in": 6}
+_FINEST_PLACES = 6
 _BOTH_UNITS_FROM = 66  # columns; on narrower pages the parts are in the first unit only
 _TABLE_FROM = 50  # on narrower pages each part has its numbers on a line of their own
 _U_WIDTH = 11
@@ -24,80 +26,95 @@ _SAME_MM = 1e-6
 _NEARLY = 0.98
 
 
+class NumberTarget(NamedTuple):
+    """Opens another number of the same page."""
+
+    word: str
+
+
 def value_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
-    """Return what the number is and its value in both units, on one line where there is room."""
-    text = change_text if number.is_change else size_text
-    first, second = text(number.estimate, units), text(number.estimate, other_units(units))
-    together = f"{first}   ({second})"
-    values = (together,) if len(together) <= width else (first, f"({second})")
-    return (*wrapped(number.about, width, "", "head"), *(line(Span(value, "strong")) for value in values))
+    """Return what the number is and its value, in both units on one line where there is room and another unit."""
+    first, *others = value_texts(number.estimate, units, is_change=number.is_change)
+    values = [first, *(f"({other})" for other in others)]
+    together = "   ".join(values)
+    rows = [together] if len(together) <= width else values
+    said = wrapped(number.said, width) if number.said else ()
+    return (*wrapped(number.about, width, "", "head"), *(line(Span(row, "strong")) for row in rows), *said)
 
 
-def budget_lines(estimate: Estimate, units: Units, width: int) -> tuple[Line, ...]:
+def budget_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Line, ...]:
     """Return the parts of an uncertainty as a table, then how they make the 95 % half-width."""
-    if not any(part.u_mm > 0 for part in estimate.parts):
+    figure = as_figure(value) if isinstance(value, Estimate) else value
+    if not any(part.u > 0 for part in figure.parts):
         return wrapped("It carries no doubt of its own.", width, "", "dim")
-    shown = (units, other_units(units)) if width >= _BOTH_UNITS_FROM else (units,)
+    both = shown_in(figure.unit, units)
+    shown = both if width >= _BOTH_UNITS_FROM and _fits_a_column(both) else both[:1]
     lines = [_head(shown, width)] if width >= _TABLE_FROM else []
-    for part in sorted(estimate.parts, key=lambda part: -part.u_mm):
-        lines += _part_lines(part, estimate, shown, width)
-    return (*lines, *_sum_lines(estimate, units, width))
+    for part in sorted(figure.parts, key=lambda part: -part.u):
+        lines += _part_lines(part, figure, shown, width)
+    return (*lines, *_sum_lines(figure, both, width))
 
 
-def _head(shown: Sequence[Units], width: int) -> Line:
-    columns = "".join(f"u {unit}".rjust(_U_WIDTH) for unit in shown)
+def _fits_a_column(both: Sequence[Shown]) -> bool:
+    return all(len(shown.unit) + 3 <= _U_WIDTH for shown in both)
+
+
+def _head(shown: Sequence[Shown], width: int) -> Line:
+    columns = "".join(
+        f"u {one.unit}".rjust(_U_WIDTH) if _fits_a_column([one]) else "u".rjust(_U_WIDTH) for one in shown
+    )
     return line(
         Span(f"{fit('Part', _name_width(shown, width))}{columns}{'dof':>{_DOF_WIDTH}}{'share':>{_SHARE_WIDTH}}", "dim")
     )
 
 
-def _name_width(shown: Sequence[Units], width: int) -> int:
+def _name_width(shown: Sequence[Shown], width: int) -> int:
     return width - _U_WIDTH * len(shown) - _DOF_WIDTH - _SHARE_WIDTH
 
 
-def _part_lines(part: Part, estimate: Estimate, shown: Sequence[Units], width: int) -> list[Line]:
-    share = share_text(part.u_mm**2 / estimate.u_mm**2)
+def _part_lines(part: FigurePart, figure: Figure, shown: Sequence[Shown], width: int) -> list[Line]:
+    share = share_text(part.u**2 / figure.u**2)
+    values = [u_text(part.u * one.factor, figure.u * one.factor) for one in shown]
     if width < _TABLE_FROM:
-        numbers = f"u {u_text(part.u_mm, estimate.u_mm, shown[0])} {shown[0]}, {dof_text(part.dof)} dof, {share}"
+        unit = f" {shown[0].unit}" if shown[0].unit else ""
+        numbers = f"u {values[0]}{unit}, {dof_text(part.dof)} dof, {share}"
         name = wrapped(part.name, width, "", "strong")
         return [*name, *wrapped(numbers, width, "  "), *wrapped(part.source, width, "  ", "dim")]
     room = _name_width(shown, width)
     first, *rest = wrapped(part.name, room - 1)
-    values = "".join(u_text(part.u_mm, estimate.u_mm, unit).rjust(_U_WIDTH) for unit in shown)
-    numbers = f"{values}{dof_text(part.dof):>{_DOF_WIDTH}}{share:>{_SHARE_WIDTH}}"
-    rows = [line(f"{fit(first.text, room)}{numbers}")]
+    columns = "".join(value.rjust(_U_WIDTH) for value in values)
+    rows = [line(f"{fit(first.text, room)}{columns}{dof_text(part.dof):>{_DOF_WIDTH}}{share:>{_SHARE_WIDTH}}")]
     rows += [line(row.text) for row in rest]
     return [*rows, *wrapped(part.source, width, "  ", "dim")]
 
 
-def _sum_lines(estimate: Estimate, units: Units, width: int) -> tuple[Line, ...]:
-    together, expanded = (_in_both(value, units) for value in (estimate.u_mm, estimate.expanded_mm))
-    dof = dof_text(estimate.dof)
+def _sum_lines(figure: Figure, both: Sequence[Shown], width: int) -> tuple[Line, ...]:
+    together, expanded = (_in_both(value, both) for value in (figure.u, figure.expanded))
+    dof = dof_text(figure.dof)
     worth = "known as if from endless readings" if dof == "inf" else f"{dof} effective degrees of freedom"
     return (
         *wrapped(f"Together u = {together}, {worth}.", width),
-        *wrapped(f"Times the coverage factor {estimate.coverage:.2f} for 95 %: ± {expanded}.{_why(estimate)}", width),
+        *wrapped(f"Times the coverage factor {figure.coverage:.2f} for 95 %: ± {expanded}.{_why(figure)}", width),
     )
 
 
-def _why(estimate: Estimate) -> str:
+def _why(figure: Figure) -> str:
     """Say why the factor is under Student's t, where it is by more than rounding."""
-    t = t_quantile((1 + COVERAGE_PROBABILITY) / 2, estimate.dof)
-    if estimate.coverage > _NEARLY * t:
+    t = t_quantile((1 + COVERAGE_PROBABILITY) / 2, figure.dof)
+    if figure.coverage > _NEARLY * t:
         return ""
     return f" Student's t is {t:.2f}; limits of error end where a bell has tails, so less will do."
 
 
-def _in_both(value_mm: float, units: Units) -> str:
-    other = other_units(units)
-    return f"{u_text(value_mm, value_mm, units)} {units} ({u_text(value_mm, value_mm, other)} {other})"
+def _in_both(value: float, both: Sequence[Shown]) -> str:
+    first, *others = (f"{u_text(value * one.factor, value * one.factor)} {one.unit}".rstrip() for one in both)
+    return f"{first}{''.join(f' ({other})' for other in others)}"
 
 
-def u_text(u_mm: float, whole_mm: float, units: Units) -> str:
-    """Return an uncertainty to the place at which the whole one has two digits (GUM 7.2.6)."""
-    scale = 1.0 if units == "mm" else 1 / _MM_PER_INCH
-    places = 1 - math.floor(math.log10(whole_mm * scale)) if whole_mm > 0 else 2
-    return f"{u_mm * scale:.{max(0, min(places, _FINEST_PLACES[units]))}f}"
+def u_text(u: float, whole: float) -> str:
+    """Return an uncertainty to the place at which the whole one, in the same unit, has two digits (GUM 7.2.6)."""
+    places = 1 - math.floor(math.log10(whole)) if whole > 0 else 2
+    return f"{u:.{max(0, min(places, _FINEST_PLACES))}f}"
 
 
 def dof_text(dof: float) -> str:
@@ -150,12 +167,23 @@ def number_lines(
     number: Number, entries: Mapping[str, AnyEntry], said: Mapping[str, str], units: Units, width: int
 ) -> tuple[Line, ...]:
     """Return the whole page of one number."""
-    return (
-        *value_lines(number, units, width),
-        BLANK,
-        heading("What its doubt is made of"),
-        *budget_lines(number.estimate, units, width),
-        BLANK,
-        heading("Readings behind it, as typed"),
-        *reading_lines(number, entries, said, units, width),
-    )
+    rows = [*value_lines(number, units, width)]
+    if number.steps or number.formula:
+        rows += [BLANK, heading("How it follows"), *step_lines(number, units, width)]
+    if not isinstance(number.estimate, Interval) and (number.estimate.parts or not number.steps):
+        rows += [BLANK, heading("What its doubt is made of"), *budget_lines(number.estimate, units, width)]
+    rows += [BLANK, heading("Readings behind it, as typed"), *reading_lines(number, entries, said, units, width)]
+    return tuple(rows)
+
+
+def step_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
+    """Return what a number follows from, then how; a step that is a number of the page itself can be chosen."""
+    rows = [row for step in number.steps for row in _step(step, units, width)]
+    return (*rows, *wrapped(number.formula, width)) if number.formula else tuple(rows)
+
+
+def _step(step: Step, units: Units, width: int) -> Sequence[Line]:
+    said = f"{step.word}: {value_text(step.value, units)}"
+    head, *rest = wrapped(said, width)
+    first = Line(head.spans, NumberTarget(step.opens)) if step.opens else head
+    return [first, *rest, *(wrapped(step.what, width, "  ", "dim") if step.what else ())]

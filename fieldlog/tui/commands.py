@@ -130,7 +130,13 @@ READINGS = (
 BUDGET = (
     Command("left", "left/right", "turn(-1)", "other number", "Show another number of the page you came from."),
     Command("right", "right", "turn(1)", "other number", "The next number.", False),
-    Command("", "enter", "", "strike or keep", "Strike the chosen reading out, or keep one that stands apart."),
+    Command(
+        "",
+        "enter",
+        "",
+        "open, strike, keep",
+        "Open a number that this one follows from; strike the chosen reading out, or keep one that stands apart.",
+    ),
     _HELP,
     _BACK,
 )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from fieldlog.measure.depth import Gap
 from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.figure import Figure, Interval, Step
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.log import MachineLog
@@ -19,18 +20,22 @@ from fieldlog.wear.states import HoleState, JointState
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """One number: a word for it, what it is in full, its estimate and the keys of the readings behind it.
+    """One number: a word for it, what it is in full, its value and the keys of the readings behind it.
 
-    `is_change` is a difference, shown with its sign. `taken_mm` is what a reading counts as, where that may differ
-    from what was typed.
+    The value is a length, a figure in another unit, or an interval. `is_change` is a difference, shown with its sign.
+    `taken_mm` is what a reading counts as, where that may differ from what was typed. `steps` are what the value
+    follows from, by `formula` (in words); `said` is the same in a sentence, such as the dates of an interval.
     """
 
     word: str
     about: str
-    estimate: Estimate
+    estimate: Estimate | Figure | Interval
     keys: tuple[str, ...]
     is_change: bool = False
     taken_mm: Mapping[str, float] = field(default_factory=dict)
+    steps: tuple[Step, ...] = ()
+    formula: str = ""
+    said: str = ""
 
 
 def face_keys(face: FaceShape) -> tuple[str, ...]:
@@ -184,11 +189,10 @@ def _pin_keys(state: JointState, log: MachineLog, place: PinPlace) -> tuple[str,
 
 def pin_numbers(sizes: Sequence[tuple[str, Estimate | None, tuple[str, ...]]]) -> list[Number]:
     """Return what was measured of a pin, from (word, size, keys), worn band first, and what is worn off it."""
-    found = [
-        Number(word, f"Pin, {word}: smallest direction", size, keys) for word, size, keys in sizes if size is not None
-    ]
-    if len(found) > 1:
-        worn, unworn = found
-        size, keys = difference(unworn.estimate, worn.estimate), (*unworn.keys, *worn.keys)
+    known = [(word, size, keys) for word, size, keys in sizes if size is not None]
+    found = [Number(word, f"Pin, {word}: smallest direction", size, keys) for word, size, keys in known]
+    if len(known) > 1:
+        (_, worn, worn_keys), (_, unworn, unworn_keys) = known
+        size, keys = difference(unworn, worn), (*unworn_keys, *worn_keys)
         found.append(Number("worn off", "Worn off the pin: unworn end less worn band", size, keys, is_change=True))
     return found

@@ -1,6 +1,6 @@
 """A rate opened up: the line's own doubt, the days that it goes through, and the readings of each."""
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.figure import Figure, FigurePart
 from fieldlog.records.entries import PinReading
 from fieldlog.records.log import MachineLog
 from fieldlog.wear.numbers import Number
@@ -24,11 +24,11 @@ def _of_trend(trend: Trend, state: JointState, log: MachineLog) -> list[Number]:
         f"weighted least squares through {len(days)} days; their scatter about the line, and never less than "
         "their own measuring doubt gives"
     )
-    part = Part("the line through the days", trend.line.slope_u * _PER, trend.line.dof, source)
+    part = FigurePart("the line through the days", trend.line.slope_u * _PER, trend.line.dof, source)
     rate = Number(
         f"rate, {trend.of}",
         f"Wear per {_PER:.0f} {unit}: {trend.of}, {days[0].day.isoformat()} to {days[-1].day.isoformat()}",
-        Estimate(trend.line.slope * _PER, (part,)),
+        Figure(trend.line.slope * _PER, f"mm per {_PER:.0f} {unit}", (part,)),
         tuple(key for point in days for key in _keys(point, trend, state, log)),
         is_change=True,
     )

@@ -79,7 +79,7 @@ def test_a_number_without_doubt_says_so() -> None:
 )
 def test_uncertainties_end_at_the_second_digit_of_the_whole(u_mm: float, whole_mm: float, expected: str) -> None:
     """GUM 7.2.6: at most two digits, the parts to the same place."""
-    assert u_text(u_mm, whole_mm, "mm") == expected
+    assert u_text(u_mm, whole_mm) == expected
 
 
 def test_degrees_of_freedom_and_shares_in_words() -> None:

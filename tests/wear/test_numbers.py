@@ -1,5 +1,6 @@
 """Every number leads to the readings it really comes from."""
 
+from fieldlog.measure.estimate import Estimate
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import Hole
 from fieldlog.wear.index import index_of
@@ -23,12 +24,14 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     assert set(found["largest"].keys) == keys(list(autumn))
     assert set(found["identity"].keys) == keys(list(spring))
     assert set(found["change"].keys) == keys([*summer, *autumn])
-    names = [part.name for part in found["change"].estimate.parts]
+    grown = found["change"].estimate
+    assert isinstance(grown, Estimate)
+    names = [part.name for part in grown.parts]
     assert len(set(names)) == len(names)
     assert all(name.endswith((f", {SUMMER.isoformat()}", f", {AUTUMN.isoformat()}")) for name in names)
     change = book.joint.holes[0].change
     assert change is not None
-    assert found["change"].estimate.expanded_mm == change.expanded_mm
+    assert grown.expanded_mm == change.expanded_mm
     assert found["largest"].estimate == book.joint.holes[0].worn
     assert found["identity"].estimate == book.joint.holes[0].identity
 

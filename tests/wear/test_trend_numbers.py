@@ -5,6 +5,8 @@ import datetime
 import numpy as np
 import pytest
 
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import Figure
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
@@ -19,8 +21,11 @@ def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> 
     joint = next(joint for joint in state.joints if joint.joint.id == "bucket-pin")
     rate, *days = trend_numbers(joint, log)[: 1 + len(joint.trends[0].fitted)]
     trend = joint.trends[0]
-    slope = np.polyfit([point.x or 0.0 for point in trend.fitted], [day.estimate.value_mm for day in days], 1)[0]
-    assert rate.estimate.value_mm == pytest.approx(100 * slope, abs=rate.estimate.expanded_mm)
-    assert rate.estimate.value_mm > 0
+    assert isinstance(rate.estimate, Figure)
+    assert rate.estimate.unit == "mm per 100 h"
+    heights = [day.estimate.value_mm for day in days if isinstance(day.estimate, Estimate)]
+    slope = np.polyfit([point.x or 0.0 for point in trend.fitted], heights, 1)[0]
+    assert rate.estimate.value == pytest.approx(100 * slope, abs=rate.estimate.expanded)
+    assert rate.estimate.value > 0
     assert all(day.keys for day in days)
     assert set(rate.keys) == {key for day in days for key in day.keys}

@@ -6,7 +6,7 @@ from textual.widget import Widget
 
 from fieldlog.measure.doubtful import Mark
 from fieldlog.records.entries import BoreReading
-from fieldlog.report.budget_view import number_lines
+from fieldlog.report.budget_view import NumberTarget, number_lines
 from fieldlog.report.doubt_view import said_under
 from fieldlog.report.lines import BLANK, wrapped
 from fieldlog.tui import commands
@@ -64,13 +64,22 @@ class BudgetScreen(LogScreen):
         """Show the next or the previous number, going round at the ends."""
         count = len(self.numbers())
         if count > 1:
-            self.index = (self.index + step) % count
-            self.query_one(LineList).to_top()
-            self.show_all()
+            self._turn_to((self.index + step) % count)
+
+    def _turn_to(self, index: int) -> None:
+        self.index = index
+        self.query_one(LineList).to_top()
+        self.show_all()
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
-        """Strike or keep a reading."""
+        """Strike or keep a reading, or show the number that a step is."""
         from fieldlog.tui.actions.doubts import strike_or_keep
+
+        if isinstance(event.target, NumberTarget):
+            words = [number.word for number in self.numbers()]
+            if event.target.word in words:
+                self._turn_to(words.index(event.target.word))
+            return
 
         log = self.session.log(self.machine_id)
         entry = next((entry for entry in log.entries if entry.key == event.target), None)

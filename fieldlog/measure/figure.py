@@ -1,0 +1,89 @@
+"""Numbers whose unit is no length, such as degrees, hours or kilonewtons, and intervals that differ to either side.
+
+A `Figure` is to any unit what an `Estimate` is to millimetres, by the same arithmetic. An `Interval` has no half-width,
+since it reaches farther one way than the other; a `Step` is one of the things that an answer follows from.
+"""
+
+import math
+from dataclasses import dataclass
+
+from fieldlog.measure.coverage import coverage_factor, effective_dof
+from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class FigurePart:
+    """One named source of doubt in the figure's own unit; `is_limit` marks a rectangle, as in an estimate's parts."""
+
+    name: str
+    u: float
+    dof: float
+    source: str
+    is_limit: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A value in `unit` with independent parts of uncertainty in the same unit; without parts it is a plain number.
+
+    `unit` is as it is shown: "deg", "h", "mm per 100 h", "kN", "t", "%", or empty for a pure number.
+    """
+
+    value: float
+    unit: str
+    parts: tuple[FigurePart, ...] = ()
+
+    @property
+    def u(self) -> float:
+        """Combined standard uncertainty, root sum of squares (GUM 5.1.2)."""
+        return math.hypot(*(part.u for part in self.parts))
+
+    @property
+    def dof(self) -> float:
+        """Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1); infinite when nothing is uncertain."""
+        return effective_dof(self.u, ((part.u, part.dof) for part in self.parts))
+
+    @property
+    def coverage(self) -> float:
+        """The factor k for 95 %, as an estimate's."""
+        half_widths = tuple(math.sqrt(3) * part.u for part in self.parts if part.is_limit and part.u > 0)
+        return coverage_factor(self.u, self.dof, half_widths, COVERAGE_PROBABILITY)
+
+    @property
+    def expanded(self) -> float:
+        """Half-width of the 95 % interval."""
+        return self.coverage * self.u
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A number whose interval is not the same to both sides; `upper` may be infinite."""
+
+    best: float
+    lower: float
+    upper: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One thing that an answer follows from: its word, its value, and what it is or where it comes from.
+
+    `opens` is the word of another number of the same page, where this one is opened up itself.
+    """
+
+    word: str
+    value: Estimate | Figure | Interval | str
+    what: str = ""
+    opens: str = ""
+
+
+def as_figure(estimate: Estimate) -> Figure:
+    """Return a length as a figure in mm, so that one page can show both."""
+    parts = tuple(FigurePart(p.name, p.u_mm, p.dof, p.source, is_limit=p.is_limit) for p in estimate.parts)
+    return Figure(estimate.value_mm, "mm", parts)
+
+
+def figure_limit(name: str, half_width: float, source: str) -> FigurePart:
+    """Return a limit of error as a part: a rectangle, its standard uncertainty being a / sqrt(3) (GUM 4.3.7)."""
+    return FigurePart(name, half_width / math.sqrt(3), math.inf, source, is_limit=True)

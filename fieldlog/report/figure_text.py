@@ -1,0 +1,76 @@
+"""How a number of any unit is written: value and doubt to the same place, in its own unit and in the other one."""
+
+import math
+from typing import NamedTuple
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import Figure, Interval, as_figure
+from fieldlog.measure.rounding import half_up, plus_minus_text
+from fieldlog.records.quantities import Units
+from fieldlog.records.units import also_shown_in
+
+_FINEST = {"mm": 3, "in": 4, "mm per 100 h": 4, "in per 100 h": 5, "h": 0, "days": 0, "%": 1, "lbf": 0, "": 3}
+_ELSE_FINEST = 2
+
+
+class Shown(NamedTuple):
+    """A unit that a number is shown in, how many of it one of the number's own is, and its finest decimal place."""
+
+    unit: str
+    factor: float
+    finest: int
+
+
+def shown_in(unit: str, units: Units) -> tuple[Shown, ...]:
+    """Return the units that a number in `unit` is shown in, the person's own first; one alone where there is no other.
+
+    Whoever works in inches sees pounds before kilonewtons.
+    """
+    own, other = Shown(unit, 1.0, _finest(unit)), also_shown_in(unit)
+    if other is None:
+        return (own,)
+    second = Shown(other[0], other[1], _finest(other[0]))
+    return (own, second) if units == "mm" else (second, own)
+
+
+def _finest(unit: str) -> int:
+    return _FINEST.get(unit, _ELSE_FINEST)
+
+
+def value_texts(value: Estimate | Figure | Interval, units: Units, *, is_change: bool = False) -> tuple[str, ...]:
+    """Return a number in each unit that it is shown in: '12.5 ± 0.4 deg', '290 to 720 h, most likely 480'."""
+    number = as_figure(value) if isinstance(value, Estimate) else value
+    return tuple(_text(number, shown, is_change=is_change) for shown in shown_in(number.unit, units))
+
+
+def value_text(value: Estimate | Figure | Interval | str, units: Units) -> str:
+    """Return a number in the person's own unit; what is text already is left as it is."""
+    return value if isinstance(value, str) else value_texts(value, units)[0]
+
+
+def _text(number: Figure | Interval, shown: Shown, *, is_change: bool) -> str:
+    unit = f" {shown.unit}" if shown.unit else ""
+    if isinstance(number, Interval):
+        return _interval(number, shown, unit)
+    scaled = number.value * shown.factor
+    expanded = number.expanded * shown.factor
+    text = plus_minus_text(scaled, expanded, shown.finest) if expanded > 0 else _plain(scaled, shown.finest)
+    return f"{_sign(text) if is_change else ''}{text}{unit}"
+
+
+def _plain(value: float, finest: int) -> str:
+    """Return a number that carries no doubt, with no more places than it needs."""
+    text = half_up(value, finest)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _sign(text: str) -> str:
+    is_none = not text.partition(" ")[0].strip("-0.")
+    return "" if is_none or text.startswith("-") else "+"
+
+
+def _interval(number: Interval, shown: Shown, unit: str) -> str:
+    best, lower = (half_up(x * shown.factor, shown.finest) for x in (number.best, number.lower))
+    if math.isinf(number.upper):
+        return f"{lower}{unit} at the earliest, most likely {best}"
+    return f"{lower} to {half_up(number.upper * shown.factor, shown.finest)}{unit}, most likely {best}"
