@@ -9,6 +9,7 @@ from typing import Literal
 
 from fieldlog.records.checks import Check
 from fieldlog.records.hands import Hands
+from fieldlog.records.in_use import InUse
 from fieldlog.records.quantities import Length, Units
 from fieldlog.records.seasons import GreaseEvery, SeasonStart
 from fieldlog.records.threads import Hand, OpenStop, Thread
@@ -179,7 +180,7 @@ class Machine:
 
     `link_threads` says whether the threads of its links are inch ("in") or metric ("mm").
     `planned_hours` are those of the coming season, `measure_every_hours` how often its joints are measured,
-    `grease_every` how often they are greased.
+    `grease_every` how often they are greased, `in_use` when it works: in which months, on how many days a week.
     """
 
     id: str
@@ -196,6 +197,7 @@ class Machine:
     notes: str = ""
     link_threads: Units | None = None
     grease_every: GreaseEvery | None = None
+    in_use: InUse | None = None
 
     def joint_of(self, hole_id: str) -> Joint | None:
         """Return the joint that a hole belongs to."""

@@ -13,6 +13,7 @@ from fieldlog.report.words import count_text
 from fieldlog.wear.forecast_words import rate_of, rounded
 from fieldlog.wear.rates import FEW_DAYS, kind_for
 from fieldlog.wear.summary import RateRow
+from fieldlog.wear.usage import UNITS
 
 _NAME_WIDTH = 16
 _RATE_WIDTH = 15
@@ -28,14 +29,14 @@ def rates_lines(rows: Sequence[RateRow], units: Units, width: int) -> tuple[Line
     for row in rows:
         groups.setdefault((row.kind, row.like, row.axis), []).append(row)
     for (kind, like, axis), group in sorted(groups.items()):
-        unit = "h" if axis == "hours" else "days"
+        unit = UNITS.get(axis, axis)
         where = f" on machines of the kind {like}" if like else ""
         lines += [BLANK] if lines else []
         lines += wrapped(f"{kind.capitalize()} joints{where}, {units} per 100 {unit}", width, "", "head")
         lines += [row for one in sorted(group, key=_fastest) for row in _row_lines(one, rows, units, width)]
     if not lines:
         return wrapped("No joint is measured yet.", width, "", "dim")
-    left = ", hours left at the least" if width >= _WIDE else ""
+    left = ", what is left at the least" if width >= _WIDE else ""
     return (*wrapped(f"Own rate with its doubt, measuring days{left}.", width, "", "dim"), BLANK, *lines)
 
 

@@ -32,6 +32,8 @@ def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
         "of": trend.of,
         "hole": trend.hole,
         "axis": trend.axis,
+        "in_use": usage.in_use.typed if usage.in_use is not None else None,
+        "why_days": usage.why_days,
         "points": [_point(point) for point in trend.points],
         "marks": [_mark(mark) for mark in trend.marks],
         "limit_mm": _number(limit.renew_mm) if limit is not None else None,

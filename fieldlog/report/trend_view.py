@@ -44,6 +44,8 @@ def joint_trend_lines(state: JointState, beside: Beside, units: Units, width: in
         lines.append(line(Span(f"{title[:1].upper()}{title[1:]}", "strong")))
         lines += trend_lines(trend, units, width, state.finding.verdict)
     lines += borrowed_lines(state, beside, units, width)
+    for why in dict.fromkeys(trend.usage.why_days for trend in state.trends):
+        lines += wrapped(why, width, "", "dim")
     return (*lines, *measuring_lines(state, width))
 
 

@@ -12,6 +12,7 @@ from fieldlog.records.quantities import MM_PER_INCH, Units
 from fieldlog.report.canvas import Canvas
 from fieldlog.report.lines import Line, Span, line, wrapped
 from fieldlog.report.words import day_text
+from fieldlog.wear.forecast_words import span_unit
 from fieldlog.wear.trend_records import Mark, Trend, TrendPoint
 
 LEAST_COLUMNS = 50
@@ -216,7 +217,7 @@ def _write(row: list[str], text: str, start: int) -> None:
 
 def _place_text(trend: Trend, x: float, day: datetime.date | None) -> str:
     month = day_text(day).partition(" ")[2] if day is not None else ""
-    return month if trend.axis == "days" else f"{x:.0f} h{' ' if month else ''}{month}"
+    return month if trend.axis != "hours" else f"{x:.0f} h{' ' if month else ''}{month}"
 
 
 def _legend(paper: _Paper, trend: Trend, units: Units, width: int) -> Iterable[Line]:
@@ -230,6 +231,8 @@ def _legend(paper: _Paper, trend: Trend, units: Units, width: int) -> Iterable[L
     if trend.renew is not None:
         said.append("[=+=] when the limit is reached, + likeliest" if trend.renew.earliest <= paper.right else "")
     said.append("^ now")
+    if trend.axis != "hours":
+        said.append(f"along it {span_unit(trend.usage)}")
     said += [f"{sign} {mark.deed} {day_text(mark.day)}" for sign, mark in _signed(trend)]
     missing = sum(1 for point in trend.points if point.x is None)
     said += [f"{missing} not drawn, without hours"] if missing else []

@@ -16,7 +16,7 @@ from fieldlog.wear.index import Index, index_of
 from fieldlog.wear.joint_trends import Work, joint_trends, limit_of_pin, wall_days
 from fieldlog.wear.judge import Judged, Measured, judge
 from fieldlog.wear.links import link_report
-from fieldlog.wear.measuring import MeasuringDue, measuring_due
+from fieldlog.wear.measuring import LastMeasured, MeasuringDue, longest_interval, measuring_due
 from fieldlog.wear.meter import machine_hours
 from fieldlog.wear.other_evidence import with_other_evidence
 from fieldlog.wear.pin_size import pin_days
@@ -96,7 +96,8 @@ def _joint_state(joint: Joint, index: Index, work: Work, today: datetime.date) -
     trends = joint_trends(pin, holes, index, work)
     finding = with_forecast(_joint_finding(pin, holes, signs, index), trends, index.units)
     last_hours = work.hours.on(last_day)
-    measuring = measuring_due(trends, last_day, last_hours, index.machine.measure_every_hours, today)
+    every = longest_interval(joint.kind, index.machine.measure_every_hours)
+    measuring = measuring_due(trends, LastMeasured(last_day, last_hours, finding, every), today)
     return JointState(
         joint=joint,
         holes=holes,

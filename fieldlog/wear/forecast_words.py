@@ -9,7 +9,7 @@ from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.records.quantities import Units
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_records import RateChange, Trend
-from fieldlog.wear.usage import Axis
+from fieldlog.wear.usage import UNITS, Axis, Usage
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _PER = 100
@@ -31,7 +31,7 @@ def rate_text(slope: float, slope_u: float, dof: float, units: Units, axis: Axis
 
 def unit_of(axis: Axis) -> str:
     """Return the unit of the axis."""
-    return "h" if axis == "hours" else "days"
+    return UNITS[axis]
 
 
 def rate_sentence(trend: Trend, units: Units) -> str:
@@ -43,7 +43,13 @@ def rate_sentence(trend: Trend, units: Units) -> str:
     of_part = f" since {_day(change.mark.day)}" if change is not None and change.is_proved else ""
     days = f"{trend.days} measuring days" if trend.days != 1 else "1 measuring day"
     rate = rate_text(line.slope, line.slope_u, line.dof, units, axis)
-    return f"Wears {rate}{of_part} ({days}, {trend.span:.0f} {unit_of(axis)})."
+    return f"Wears {rate}{of_part} ({days}, {trend.span:.0f} {span_unit(trend.usage)})."
+
+
+def span_unit(usage: Usage) -> str:
+    """Return the unit of the axis, with the months that days in use are counted in."""
+    months = f", {usage.in_use.typed}" if usage.axis == "days in use" and usage.in_use is not None else ""
+    return f"{unit_of(usage.axis)}{months}"
 
 
 def forecast_sentence(trend: Trend, units: Units) -> str:
@@ -145,11 +151,13 @@ def season_sentence(trend: Trend) -> str:
 
 
 def season_text(trend: Trend, later: float | None) -> str:
-    """Return the same for a chance that was worked out elsewhere; without a meter the season is a year."""
+    """Return the same for a chance that was worked out elsewhere; without a meter the season is a year's work."""
     usage = trend.usage
     if later is None or usage.planned is None:
         return ""
-    season = f"a season of {rounded(usage.planned)} h ({usage.origin})" if usage.axis == "hours" else "a year"
+    season = f"a season of {rounded(usage.planned)} {unit_of(usage.axis)} ({usage.origin})"
+    if usage.axis == "days":
+        season = "a year"
     return f"After {season}: {chance_text(later)}."
 
 

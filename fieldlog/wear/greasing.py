@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from fieldlog.records.entries import Event
+from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import Joint
 from fieldlog.records.seasons import GreaseEvery
 from fieldlog.wear.index import Index
@@ -38,14 +39,16 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
     """Return how a joint was greased between two days; a greasing of the whole machine counts for every joint.
 
     The longest without grease is reckoned from the last greasing before the season (else from its first day) to the
-    last day that anything is known of. Kept is what was never more than a quarter of the interval late.
+    last day that anything is known of. Kept is what was never more than a quarter of the interval late. Days are those
+    in the months of the machine's work, where these are known.
     """
     about = [e for e in index.events if touches_joint(e, joint, index.machine) or _is_whole(e)]
     greased = sorted(event.day for event in about if event.deed == GREASED)
     within = [day for day in greased if season[0] <= day <= season[1]]
     every = joint.grease_every or index.machine.grease_every
     in_hours = every.unit == "h" if every is not None else bool(hours.days)
-    longest = _longest(greased, within, season, hours if in_hours else None, _last_known(index, hours))
+    axis = hours if in_hours else index.machine.in_use
+    longest = _longest(greased, within, season, axis, _last_known(index, hours))
     habits = sorted((e for e in about if e.deed == HABIT and e.day <= season[1]), key=moment)
     is_told = every is not None and longest is not None and bool(within or not habits)
     is_kept = longest <= _LATE * every.amount if is_told and every is not None and longest is not None else None
@@ -75,23 +78,26 @@ def _longest(
     greased: list[datetime.date],
     within: list[datetime.date],
     season: tuple[datetime.date, datetime.date],
-    hours: Hours | None,
+    axis: Hours | InUse | None,
     last_known: datetime.date | None,
 ) -> float | None:
-    """Return the longest stretch without grease in hours, or in days without `hours`."""
+    """Return the longest stretch without grease, in hours of the meter or in days."""
     if last_known is None or last_known < season[0]:
         return None
     before = [day for day in greased if day < season[0]]
     days = [before[-1] if before else season[0], *within, min(season[1], last_known)]
-    places = [_place(day, hours) for day in days]
+    places = [_place(day, axis) for day in days]
     known = [place for place in places if place is not None]
     gaps = [later - earlier for earlier, later in pairwise(known)]
     return max(gaps, default=None)
 
 
-def _place(day: datetime.date, hours: Hours | None) -> float | None:
-    if hours is None:
+def _place(day: datetime.date, axis: Hours | InUse | None) -> float | None:
+    if axis is None:
         return float(day.toordinal())
+    if isinstance(axis, InUse):
+        return float(axis.season_days(day))
+    hours = axis
     between = hours.between(day)
     if between is not None:
         return between

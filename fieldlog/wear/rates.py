@@ -10,7 +10,7 @@ from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, blended, kind_of
 from fieldlog.records.machine import Machine, shown_name
 from fieldlog.wear.states import JointState, MachineState
 from fieldlog.wear.summary import Named, RateRow
-from fieldlog.wear.trend import FEWEST_DAYS, LEAST_SPAN
+from fieldlog.wear.trend import FEWEST_DAYS
 from fieldlog.wear.trend_records import Trend
 
 MOST_DOF = 1e6  # beyond that it is the normal distribution; kept finite to be written down
@@ -74,12 +74,13 @@ def _row(machine: Machine, joint: JointState) -> RateRow | None:
         days=trend.days,
         span=trend.span,
         least_left=trend.least_left,
+        least_span=trend.usage.least_span,
     )
 
 
 def is_evidence(row: RateRow) -> bool:
     """Tell whether others may borrow from a joint: it has three days and 100 hours at least."""
-    return row.rate is not None and row.days >= FEWEST_DAYS and row.span >= LEAST_SPAN
+    return row.rate is not None and row.days >= FEWEST_DAYS and row.span >= row.least_span
 
 
 def kind_for(row: RateRow, rows: Iterable[RateRow]) -> tuple[Kind, str] | None:

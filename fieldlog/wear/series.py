@@ -65,8 +65,8 @@ class Axes:
 
     def x(self, day: datetime.date) -> float | None:
         """Return where a day stands: meter hours, or days from today backwards where there is no meter."""
-        if self.usage.axis == "days":
-            return float((day - self.usage.as_of).days)
+        if self.usage.axis != "hours":
+            return self.usage.place_of(day)
         return self.hours.between(day)
 
 

@@ -24,8 +24,9 @@ class Named:
 class RateRow:
     """How fast the clearance of one joint grows, mm per hour or day; `rate` is None with fewer than two days.
 
-    `like` is the kind of its machine as far as machines are compared. `axis` is "hours" or "days", `span` what lies
-    between its first and last measuring day; `least_left` the lower bound of what is left.
+    `like` is the kind of its machine as far as machines are compared. `axis` is "hours", "days" or "days in use",
+    `span` what lies between its first and last measuring day, `least_span` what must for others to borrow from it;
+    `least_left` the lower bound of what is left.
     """
 
     machine: Named
@@ -39,6 +40,7 @@ class RateRow:
     days: int
     span: float
     least_left: float | None
+    least_span: float = 100.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,10 +15,9 @@ from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
 from fieldlog.wear.series import Series
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_records import Mark, RateChange, Trend
-from fieldlog.wear.usage import Usage
+from fieldlog.wear.usage import UNITS, Usage
 
 FEWEST_DAYS = 3
-LEAST_SPAN = 100.0  # hours, or days where there is no meter: common practice, no source
 _HABITS = ("greasing changed",)
 _FEWEST_FOR_SHAPE = 4  # days; three lie on a parabola whatever they are
 _FARTHEST_SPANS = 50.0  # a curve is followed this many times the measured span and no farther
@@ -34,7 +33,7 @@ def trend_of(of: str, hole: str, series: Series, limit: LimitInForce | None, usa
     try:
         fit = fit_points(points)
     except MeasureError:
-        reason = "All its days lie at the same hours; nothing tells a rate."
+        reason = "All its days lie at the same place; nothing tells a rate."
         return replace(trend, no_rate=reason, no_forecast=reason)
     if limit is None:  # a rate is all that is asked for
         return replace(trend, fit=fit, line=fit.straight(fit.centre), no_forecast="There is no limit on it.")
@@ -58,11 +57,11 @@ def _no_rate(trend: Trend, points: Sequence[Point]) -> str:
 
 
 def _no_forecast(trend: Trend, line: Straight) -> str:
-    unit = "h" if trend.axis == "hours" else "days"
     if trend.days < FEWEST_DAYS:
         return f"{_count(trend.days)} measuring days do not make a forecast; measure on one more day."
-    if trend.span < LEAST_SPAN:
-        return f"Only {trend.span:.0f} {unit} lie between its first and last day; a forecast needs {LEAST_SPAN:.0f}."
+    least, unit = trend.usage.least_span, UNITS[trend.axis]
+    if trend.span < least:
+        return f"Only {trend.span:.0f} {unit} lie between its first and last day; a forecast needs {least:.0f}."
     if line.slope > 0 and slope_doubt(line) < 1:
         return ""
     if line.slope > 0:

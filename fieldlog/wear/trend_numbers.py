@@ -6,6 +6,7 @@ from fieldlog.records.log import MachineLog
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.states import JointState
 from fieldlog.wear.trend_records import Trend, TrendPoint
+from fieldlog.wear.usage import UNITS
 
 _PER = 100.0  # rates are said per 100 hours or days
 
@@ -18,7 +19,7 @@ def trend_numbers(state: JointState, log: MachineLog) -> list[Number]:
 def _of_trend(trend: Trend, state: JointState, log: MachineLog) -> list[Number]:
     if trend.line is None:
         return []
-    unit = "h" if trend.axis == "hours" else "days"
+    unit = UNITS[trend.axis]
     days = trend.fitted
     source = (
         f"weighted least squares through {len(days)} days; their scatter about the line, and never less than "

@@ -1,14 +1,23 @@
-"""How much a machine works: hours a year from its own meter, or as planned; and so the date when hours are reached."""
+"""How much a machine works, and so the date when a place on its axis is reached.
+
+Hours a year from its own meter, or as planned; without a meter the days in use, as its owner says when it works; and
+where nobody says that either, every day of the calendar.
+"""
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
+from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import Machine
 from fieldlog.wear.meter import Hours
 
-Axis = Literal["hours", "days"]
+Axis = Literal["hours", "days", "days in use"]
+UNITS: Mapping[str, str] = MappingProxyType({"hours": "h", "days": "calendar days", "days in use": "days in use"})
 DAYS_A_YEAR = 365.25
+LEAST_SPAN = 100.0  # hours, or days where there is no meter: common practice, no source
 _LOOK_BACK_DAYS = 3 * DAYS_A_YEAR  # older work says little about next season: common practice, no source
 _STALE_HOURS = 50.0
 _FEWEST_DAYS = 90  # less than a season's work is no year's work: common practice, no source
@@ -19,7 +28,8 @@ _FARTHEST = datetime.date(2200, 1, 1)
 class Usage:
     """A machine's work along its axis: where it stands, how much a year, and how much is planned for a season.
 
-    `now` is the meter at its last reading, on `as_of`; for a machine without a meter days count, from `as_of` on.
+    `now` is the meter at its last reading, on `as_of`; for a machine without a meter days count, from `as_of` on:
+    those of the calendar, or those in use where it is known when it works.
     `today` is where the axis stands by now, or at the beginning of this month, had it gone on working as usual: what is
     worked out then holds for the month. `planned` is None when nothing tells it;
     `origin` says where it comes from.
@@ -32,6 +42,25 @@ class Usage:
     per_year: float | None
     planned: float | None
     origin: str
+    in_use: InUse | None = None
+    why_days: str = ""
+
+    @property
+    def least_span(self) -> float:
+        """What must lie between the first and the last measuring day for a forecast, in hours or days.
+
+        100 h, or 100 days in the months of its work; of a machine in use on two days a week, 29 days in use.
+        """
+        return LEAST_SPAN * (self.in_use.share_of_week if self.axis == "days in use" and self.in_use else 1.0)
+
+    @property
+    def first_look(self) -> float:
+        """Within how many hours or days something made new is looked at first."""
+        return self.least_span / 2
+
+    def place_of(self, day: datetime.date) -> float:
+        """Return where a day stands for a machine without a meter: days from `as_of`, before it negative."""
+        return self.in_use.between(self.as_of, day) if self.in_use is not None else float((day - self.as_of).days)
 
     @property
     def season_end(self) -> float | None:
@@ -47,24 +76,47 @@ class Usage:
         """Return the date on which a place on the axis is reached, None when nothing tells or it lies too far."""
         if not self.per_year or not abs(x) < 1e7:
             return None
+        if self.in_use is not None:
+            return self._in_its_months((x - self.now) / self.per_year * self.in_use.per_year, self.in_use)
         days = (x - self.now) / self.per_year * DAYS_A_YEAR
         if days > (_FARTHEST - self.as_of).days or days < (datetime.date.min - self.as_of).days:
             return None
         return self.as_of + datetime.timedelta(days=round(days))
 
+    def _in_its_months(self, days: float, in_use: InUse) -> datetime.date | None:
+        """Return the day by which so many days in use lie after `as_of`."""
+        found = in_use.day_after(self.as_of, days)
+        return found if found is not None and found <= _FARTHEST else None
+
 
 def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
     """Return a machine's work in hours, or in days when it has no meter or its meter was never read twice."""
+    in_use = machine.in_use
     if not uses_hours(machine, hours):
-        return Usage("days", 0.0, today.replace(day=1), 0.0, DAYS_A_YEAR, DAYS_A_YEAR, "a year")
+        why = "No hour meter" if machine.meter == "none" else "The hour meter was not read on two days"
+        if in_use is None:
+            why += " and nothing says when it works, so every day of the calendar counts; c on the machine says it."
+            return Usage("days", 0.0, today.replace(day=1), 0.0, DAYS_A_YEAR, DAYS_A_YEAR, "a year", None, why)
+        why += f": days in use count ({in_use.typed})."
+        each = in_use.per_year
+        return Usage("days in use", 0.0, today.replace(day=1), 0.0, each, each, in_use.typed, in_use, why)
     now, as_of = float(hours.totals[-1]), hours.days[-1]
-    own = _own_per_year(hours)
-    since = now + max((today.replace(day=1) - as_of).days, 0) * (own or 0.0) / DAYS_A_YEAR
+    own = _own_per_year(hours, in_use)
+    since = now + _years_between(as_of, today.replace(day=1), in_use) * (own or 0.0)
     if machine.planned_hours is not None:
         planned = float(machine.planned_hours)
-        return Usage("hours", now, as_of, since, planned or own, planned, "as planned for the machine")
+        return Usage("hours", now, as_of, since, planned or own, planned, "as planned for the machine", in_use)
     origin = "as it worked in its last years" if own is not None else "not known: type the planned hours"
-    return Usage("hours", now, as_of, since, own, own, origin)
+    return Usage("hours", now, as_of, since, own, own, origin, in_use)
+
+
+def _years_between(first: datetime.date, last: datetime.date, in_use: InUse | None) -> float:
+    """Return how many years of work lie between two days, none backwards."""
+    if last <= first:
+        return 0.0
+    if in_use is not None:
+        return in_use.between(first, last) / in_use.per_year
+    return (last - first).days / DAYS_A_YEAR
 
 
 def month_end(day: datetime.date) -> datetime.date:
@@ -77,11 +129,12 @@ def uses_hours(machine: Machine, hours: Hours) -> bool:
     return machine.meter == "hours" and len(set(hours.days)) > 1
 
 
-def _own_per_year(hours: Hours) -> float | None:
+def _own_per_year(hours: Hours, in_use: InUse | None) -> float | None:
     """Return the hours a year over the last three years, None from less than a season."""
     last = hours.days[-1]
     recent = [n for n, day in enumerate(hours.days) if (last - day).days <= _LOOK_BACK_DAYS]
     first = recent[0]
     days = (last - hours.days[first]).days
     worked = float(hours.totals[-1] - hours.totals[first])
-    return worked / days * DAYS_A_YEAR if days >= _FEWEST_DAYS and worked > 0 else None
+    years = _years_between(hours.days[first], last, in_use)
+    return worked / years if days >= _FEWEST_DAYS and worked > 0 and years > 0 else None

@@ -182,7 +182,7 @@ def test_without_a_meter_days_count() -> None:
     assert found.axis == "days"
     assert found.line is not None
     assert 100 * found.line.slope == pytest.approx(0.1, abs=1e-6)
-    assert "per 100 days" in rate_sentence(found, "mm")
+    assert "per 100 calendar days" in rate_sentence(found, "mm")
     assert " days" in forecast_sentence(found, "mm")
 
 

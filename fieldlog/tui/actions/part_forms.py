@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import cast, get_args
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import (
     HitchCategory,
     Hole,
@@ -41,9 +42,10 @@ _HOLE_KINDS = (("plain", "plain"), ("bushed", "bushed"), ("ball", "ball"))
 
 
 _PLANNED = "What it will work. Empty: as it worked in its last years."
+_IN_USE = "Its months, as March to October, 3 days a week. Without a meter these days count."
 _BUSH = "Either tells how much wall is left; half of it worn is the end."
 _GREASE = "As its manual says, such as 10 h, 50 h or weekly; a joint may have its own."
-_EVERY = "As its manual says. Empty: 250 h or a season, whichever comes first."
+_EVERY = "As its manual says. Empty: 250 h or a season; never more on joints that dig, carry or tow."
 
 
 def length_check(units: Units) -> Check:
@@ -66,8 +68,13 @@ def _hours(hours: Decimal | None) -> str:
     return f"{hours:f}" if hours is not None else ""
 
 
-def _typed(every: GreaseEvery | None) -> str:
-    return every.typed if every is not None else ""
+def _typed(word: GreaseEvery | InUse | None) -> str:
+    return word.typed if word is not None else ""
+
+
+def in_use_check(text: str) -> None:
+    """Check that the months of a machine's work can be read."""
+    InUse.from_text(text)
 
 
 def grease_check(text: str) -> None:
@@ -89,6 +96,7 @@ def machine_fields(machine: Machine | None) -> tuple[Field, ...]:
     this = machine or Machine(id="")
     categories = (("", "not known or none"), *words(*get_args(HitchCategory)))
     work = (
+        Field("in_use", "Works in", _typed(this.in_use), _IN_USE, check=in_use_check),
         Field("planned_hours", "Hours next season", _hours(this.planned_hours), _PLANNED, check=check_hours),
         Field("grease_every", "Grease every", _typed(this.grease_every), _GREASE, check=grease_check),
         Field("measure_every_hours", "Measure every, h", _hours(this.measure_every_hours), _EVERY, check=check_hours),
@@ -111,6 +119,7 @@ def machine_from(values: Mapping[str, str], machine_id: str) -> Machine:
         kind=values["kind"],
         meter=cast("MeterKind", values["meter"]),
         hitch_category=cast("HitchCategory", values["hitch_category"]) or None,
+        in_use=InUse.from_text(text) if (text := values.get("in_use")) else None,
         planned_hours=_hours_or_none(values.get("planned_hours")),
         grease_every=grease_or_none(values.get("grease_every")),
         measure_every_hours=_hours_or_none(values.get("measure_every_hours")),
