@@ -45,7 +45,7 @@ class LastMeasured:
 
 
 def longest_interval(kind: JointKind, of_machine: Decimal | None) -> float:
-    """Return how many hours may lie between two measurings; a joint that digs, carries or tows gets no more than 250."""
+    """Return how many hours may lie between two measurings; no more than 250 on what digs, carries or tows."""
     own = float(of_machine) if of_machine else USUAL_INTERVAL_HOURS
     return own if kind == "hitch" else min(own, USUAL_INTERVAL_HOURS)
 
