@@ -8,7 +8,7 @@ import math
 from dataclasses import dataclass
 
 from fieldlog.measure.coverage import coverage_factor, effective_dof
-from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate
+from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate, Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,12 @@ def as_figure(estimate: Estimate) -> Figure:
     """Return a length as a figure in mm, so that one page can show both."""
     parts = tuple(FigurePart(p.name, p.u_mm, p.dof, p.source, is_limit=p.is_limit) for p in estimate.parts)
     return Figure(estimate.value_mm, "mm", parts)
+
+
+def as_estimate(figure: Figure) -> Estimate:
+    """Return a figure in mm as a length."""
+    parts = tuple(Part(p.name, p.u, p.dof, p.source, is_limit=p.is_limit) for p in figure.parts)
+    return Estimate(figure.value, parts)
 
 
 def figure_limit(name: str, half_width: float, source: str) -> FigurePart:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from fieldlog.measure.distributions import t_quantile
@@ -13,6 +14,7 @@ from fieldlog.records.quantities import Units
 from fieldlog.report.entry_view import entry_words
 from fieldlog.report.figure_text import Shown, shown_in, value_text, value_texts
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
+from fieldlog.report.narrowing import narrowing_lines, source_of
 from fieldlog.report.words import day_text
 from fieldlog.wear.numbers import Number
 
@@ -24,6 +26,8 @@ _DOF_WIDTH = 7
 _SHARE_WIDTH = 7
 _SAME_MM = 1e-6
 _NEARLY = 0.98
+_UNSEEN = 0.005  # a share that shows as less than 1 %
+_SEVERAL = 4
 
 
 class NumberTarget(NamedTuple):
@@ -50,9 +54,21 @@ def budget_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Li
     both = shown_in(figure.unit, units)
     shown = both if width >= _BOTH_UNITS_FROM and _fits_a_column(both) else both[:1]
     lines = [_head(shown, width)] if width >= _TABLE_FROM else []
-    for part in sorted(figure.parts, key=lambda part: -part.u):
+    for part in _gathered(figure):
         lines += _part_lines(part, figure, shown, width)
     return (*lines, *_sum_lines(figure, both, width))
+
+
+def _gathered(figure: Figure) -> list[FigurePart]:
+    """Return the parts, largest first; those too small to show in a share are one line where there are several."""
+    ordered = sorted(figure.parts, key=lambda part: -part.u)
+    small = [part for part in ordered if part.u**2 < _UNSEEN * figure.u**2]
+    if len(small) < _SEVERAL:
+        return ordered
+    rest = replace(figure, parts=tuple(small))
+    names = dict.fromkeys(source_of(part) for part in small)
+    gathered = FigurePart(f"{len(small)} smaller parts together", rest.u, rest.dof, f"of {', '.join(names)}")
+    return [*ordered[: len(ordered) - len(small)], gathered]
 
 
 def _fits_a_column(both: Sequence[Shown]) -> bool:
@@ -141,6 +157,9 @@ def reading_lines(
             days.add(entry.round)
             lines += wrapped(f"{day_text(entry.day)}, {entry.who}", width, "", "dim")
         lines += _reading(entry, number, said, units, width)
+    for text in number.typed:
+        first, *rest = wrapped(text, width - 2)
+        lines += [line("  ", *first.spans), *(line("    ", *row.spans) for row in rest)]
     return tuple(lines) or wrapped("No reading of its own is behind it.", width, "", "dim")
 
 
@@ -172,6 +191,7 @@ def number_lines(
         rows += [BLANK, heading("How it follows"), *step_lines(number, units, width)]
     if not isinstance(number.estimate, Interval) and (number.estimate.parts or not number.steps):
         rows += [BLANK, heading("What its doubt is made of"), *budget_lines(number.estimate, units, width)]
+        rows += narrowing_lines(number.estimate, units, width)
     rows += [BLANK, heading("Readings behind it, as typed"), *reading_lines(number, entries, said, units, width)]
     return tuple(rows)
 

@@ -11,7 +11,7 @@ from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.report.offer_view import link_words, offer_verdict_span
 from fieldlog.retrofit.checks import Check, OfferVerdict
 from fieldlog.retrofit.compare import Compared
-from fieldlog.retrofit.figures import Figure, figures_of
+from fieldlog.retrofit.figures import OfferFigure, figures_of
 from fieldlog.retrofit.job import Job
 from fieldlog.retrofit.kept import Kept
 
@@ -100,7 +100,7 @@ def _offer(offer: Offer) -> Data:
     }
 
 
-def _figure(figure: Figure) -> Data:
+def _figure(figure: OfferFigure) -> Data:
     return {
         "mm": round(figure.mm, _DIGITS),
         "plus_minus_mm": round(figure.size.expanded_mm, _DIGITS),

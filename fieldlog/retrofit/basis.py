@@ -40,7 +40,7 @@ def _link(job: Job) -> Iterator[Basis]:
     if facts.mast is not None:
         yield Basis(what="mast height", value=f"{facts.mast.mm:.2f} mm", origin=facts.mast.origin)
     if facts.other_rod is not None:
-        yield _size("other lift rod", facts.other_rod, facts.other_rod_name, _other_keys(job))
+        yield _size("other lift rod", facts.other_rod, facts.other_rod_name, other_rod_keys(job))
 
 
 def _ways(length: LinkLength | None) -> str:
@@ -51,7 +51,9 @@ def _keys(length: LinkLength | None) -> tuple[str, ...]:
     return length.keys if length is not None else ()
 
 
-def _other_keys(job: Job) -> tuple[str, ...]:
+def other_rod_keys(job: Job) -> tuple[str, ...]:
+    """Return the tape readings of the lift rod on the other side."""
+
     def size_of(report: LinkReport) -> LinkLength | None:
         lengths = (report.as_set, report.closed)
         return next((x for x in lengths if x is not None and x.centres is job.facts.other_rod), None)
@@ -64,9 +66,9 @@ def _end(end: LinkEnd, state: MachineState) -> Iterator[Basis]:
     if end.pins:
         value = " or ".join(pin.name for pin in end.pins)
         origin = end.pins[0].origin
-        yield Basis(what=f"pin, {end.name}", value=value, origin=origin, entries=_readings(joint))
-    if end.gap_mm is not None:
-        yield Basis(what=f"gap, {end.name}", value=f"{end.gap_mm:.2f} mm")
+        yield Basis(what=f"pin, {end.name}", value=value, origin=origin, entries=pin_keys(joint))
+    if end.gap is not None:
+        yield Basis(what=f"gap, {end.name}", value=f"{end.gap.value_mm:.2f} mm")
     if joint is not None:
         yield Basis(what=f"joint, {end.name}", value=joint.finding.verdict.value)
         limit = joint.finding.limit
@@ -75,7 +77,7 @@ def _end(end: LinkEnd, state: MachineState) -> Iterator[Basis]:
             yield Basis(what=f"limit, {end.name}", value=value, origin=limit.origin)
 
 
-def _readings(joint: JointState | None) -> tuple[str, ...]:
+def pin_keys(joint: JointState | None) -> tuple[str, ...]:
     """Return the readings of the holes as last measured: they tell the pin."""
     holes = joint.holes if joint is not None else ()
     return tuple(key for hole in holes if hole.latest is not None for key in hole.latest.keys)

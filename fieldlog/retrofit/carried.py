@@ -4,11 +4,12 @@ A figure's doubt is carried into an answer by the change the answer makes when t
 uncertainty (GUM, JCGM 100:2008, 5.1.3 with numerical sensitivities, note 2). Figures are taken as independent.
 """
 
-import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import Figure, FigurePart, as_estimate, as_figure, figure_limit
 from fieldlog.records.directed import Directed
 from fieldlog.records.quantities import Length
 from fieldlog.retrofit.plane import CannotReach
@@ -18,36 +19,107 @@ Values = Mapping[str, float]
 
 TAPED_MM = 1.0  # half-width between two centres by tape: common practice, as for a link
 PLUMBED_MM = 3.0  # half-width from a plumb line or the floor, by eye: common practice, no source
-_COVERAGE = 2.0  # for 95 %, the figures' own half-widths being taken as known well
+USUAL = "usual figure, not measured"
 
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """One number in mm with its standard uncertainty, what it is called, and whether anybody measured it."""
+    """One number that answers are worked out from: what its doubt is made of, its name, and whether it was measured.
 
-    mm: float
-    u_mm: float
+    `keys` are the entries it rests on, `typed` how it stands in a file where it rests on none.
+    """
+
+    value: float
+    parts: tuple[FigurePart, ...]
     name: str
     origin: Origin = "measured"
+    keys: tuple[str, ...] = ()
+    typed: tuple[str, ...] = ()
+    unit: str = "mm"
+
+    @property
+    def mm(self) -> float:
+        """The number, for a length."""
+        return self.value
+
+    @property
+    def figure(self) -> Figure:
+        """The number with its parts."""
+        return Figure(self.value, self.unit, self.parts)
+
+    @property
+    def u(self) -> float:
+        """Standard uncertainty in the measure's unit."""
+        return self.figure.u
+
+
+class Share(NamedTuple):
+    """What a figure does to an answer: how much the answer moves for each unit of it, without its sign."""
+
+    figure: Measure
+    per_unit: float
+
+    @property
+    def parts(self) -> tuple[FigurePart, ...]:
+        """The figure's doubt as parts of the answer's."""
+        return tuple(replace(part, u=part.u * self.per_unit) for part in self.figure.parts)
 
 
 class Carried(NamedTuple):
-    """An answer with its 95 % half-width, and the figure that most of the doubt comes from."""
+    """An answer with its 95 % half-width, the figure that most of the doubt comes from, and each figure's share."""
 
     value: float
     plus_minus: float
     most_from: str
+    shares: tuple[Share, ...] = ()
+
+    def figure(self, unit: str) -> Figure:
+        """The answer with its parts."""
+        return Figure(self.value, unit, tuple(part for share in self.shares for part in share.parts))
+
+    @property
+    def length(self) -> Estimate:
+        """The answer with its parts, for one in mm."""
+        return as_estimate(self.figure("mm"))
+
+    def as_measure(self, name: str) -> Measure:
+        """Return an answer in mm as a figure that rests on everything the figures in it rest on."""
+        figures = [share.figure for share in self.shares]
+        keys = tuple(key for figure in figures for key in figure.keys)
+        return Measure(self.value, self.figure("mm").parts, name, "measured", keys, typed_of(figures))
 
 
 def measured(size: Length | Directed, name: str, tape_mm: float) -> Measure:
     """Return a measured figure: tape (or plumb line) and the step of the typing, both rectangular."""
     half_mm = float(size.half_width_mm)
-    return Measure(float(size.mm), math.hypot(tape_mm, half_mm) / math.sqrt(3), name)
+    how = "tape between centres" if tape_mm == TAPED_MM else "plumb line, floor and eye"
+    parts = [figure_limit(f"{name}: {how}", tape_mm, f"± {tape_mm:g} mm, common practice")]
+    if half_mm > 0:
+        parts.append(figure_limit(f"{name}: step of the typing", half_mm, f"± {half_mm:.3g} mm, typed {size.typed}"))
+    return Measure(float(size.mm), tuple(parts), name, typed=(f"{name}: {size.typed}",))
+
+
+def usual_figure(value: float, half: float, name: str, unit: str = "mm") -> Measure:
+    """Return a figure that nobody measured: what is usual, and how far machines differ from it."""
+    part = figure_limit(name, half, f"{USUAL}: ± {half:.3g} {unit}")
+    typed = f"{name}: {value:.4g} {unit} is usual, nobody measured it"
+    return Measure(value, (part,), name, "usual", typed=(typed,), unit=unit)
+
+
+def of_estimate(size: Estimate, name: str, keys: tuple[str, ...] = (), typed: str = "") -> Measure:
+    """Return a figure that is known as an estimate with parts of its own."""
+    parts = tuple(replace(part, name=f"{name}: {part.name}") for part in as_figure(size).parts)
+    return Measure(size.value_mm, parts, name, "measured", keys, (typed,) if typed else ())
+
+
+def typed_of(figures: Iterable[Measure]) -> tuple[str, ...]:
+    """Return how figures stand in the files, none said twice."""
+    return tuple(dict.fromkeys(text for figure in figures for text in figure.typed))
 
 
 def values_of(figures: Mapping[str, Measure]) -> dict[str, float]:
     """Return the plain numbers."""
-    return {key: figure.mm for key, figure in figures.items()}
+    return {key: figure.value for key, figure in figures.items()}
 
 
 def carried(answer: Callable[[Values], float | CannotReach], figures: Mapping[str, Measure]) -> Carried | CannotReach:
@@ -60,20 +132,23 @@ def carried(answer: Callable[[Values], float | CannotReach], figures: Mapping[st
     found = answer(values)
     if isinstance(found, CannotReach):
         return found
-    shares: dict[str, float] = {}
+    moves: list[tuple[float, Share]] = []
     for key, figure in figures.items():
-        if figure.u_mm > 0:
-            shares[key] = _share(answer, values, key, figure.u_mm, found)
-    most = max(shares, key=lambda key: shares[key], default="")
-    total = math.sqrt(math.fsum(share**2 for share in shares.values()))
-    return Carried(found, _COVERAGE * total, figures[most].name if most and shares[most] > 0 else "")
+        u = figure.u
+        moved = _moved(answer, values, key, u, found) if u > 0 else 0.0
+        if moved > 0:
+            moves.append((moved, Share(figure, moved / u)))
+    moves.sort(key=lambda pair: -pair[0])
+    shares = tuple(share for _, share in moves)
+    done = Carried(found, 0.0, shares[0].figure.name if shares else "", shares)
+    return done._replace(plus_minus=done.figure("").expanded)
 
 
-def _share(
-    answer: Callable[[Values], float | CannotReach], values: dict[str, float], key: str, u_mm: float, found: float
+def _moved(
+    answer: Callable[[Values], float | CannotReach], values: dict[str, float], key: str, u: float, found: float
 ) -> float:
-    more = answer({**values, key: values[key] + u_mm})
-    less = answer({**values, key: values[key] - u_mm})
+    more = answer({**values, key: values[key] + u})
+    less = answer({**values, key: values[key] - u})
     if isinstance(more, CannotReach):
         return 0.0 if isinstance(less, CannotReach) else abs(found - less)
     return abs(more - found) if isinstance(less, CannotReach) else abs(more - less) / 2

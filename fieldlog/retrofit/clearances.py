@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
+from fieldlog.measure.figure import figure_limit
+from fieldlog.retrofit.carried import PLUMBED_MM, Measure
 from fieldlog.retrofit.linkage import Linkage, Offset, Pose, pose_at, with_top_link
 from fieldlog.retrofit.plane import CannotReach, Point, distance_mm
 
@@ -26,11 +28,23 @@ _SHRINKS = 12
 
 
 class ClearPoint(NamedTuple):
-    """A point of the implement that must clear things; in the track of a tyre or not."""
+    """A point of the implement that must clear things; in the track of a tyre or not; `typed` is how it is written."""
 
     name: str
     at: Offset
     in_track: bool = False
+    typed: str = ""
+
+    @property
+    def figures(self) -> dict[str, Measure]:
+        """Where it is on its implement, with the doubt of its taping."""
+        source, how = f"± {PLUMBED_MM:g} mm, common practice", "plumb line, floor and eye"
+        behind, above = (figure_limit(f"{self.name}, {way}: {how}", PLUMBED_MM, source) for way in ("behind", "above"))
+        typed = (self.typed,) if self.typed else ()
+        return {
+            "corner_behind": Measure(self.at.behind_mm, (behind,), f"{self.name}, behind", typed=typed),
+            "corner_above": Measure(self.at.above_mm, (above,), f"{self.name}, above", typed=typed),
+        }
 
 
 @dataclass(frozen=True, slots=True)

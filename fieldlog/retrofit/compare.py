@@ -11,14 +11,14 @@ from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level, OfferVerdict, verdict_of, worst_first
 from fieldlog.retrofit.ends import way_round
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.fittings import fitting_points
 from fieldlog.retrofit.link_facts import LinkFacts
 from fieldlog.retrofit.reach import Wanted, about_text, link_points, need_points
 from fieldlog.retrofit.sense import Sense, make_sense
 from fieldlog.retrofit.tilt import tilt_points
 
-Extra = Callable[[dict[str, Figure]], tuple[Check, ...]]
+Extra = Callable[[dict[str, OfferFigure]], tuple[Check, ...]]
 
 
 @dataclass(frozen=True, slots=True)

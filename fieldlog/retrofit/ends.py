@@ -3,11 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from fieldlog.measure.estimate import difference
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.link_facts import LinkEnd
 from fieldlog.retrofit.pin_fit import Eye, Fit, PinFit, pin_fit
 
@@ -32,7 +33,9 @@ class WayRound:
     points: tuple[Check, ...]
 
 
-def way_round(offer: Offer, figures: Mapping[str, Figure], ends: tuple[LinkEnd, LinkEnd], units: Units) -> WayRound:
+def way_round(
+    offer: Offer, figures: Mapping[str, OfferFigure], ends: tuple[LinkEnd, LinkEnd], units: Units
+) -> WayRound:
     """Return the way round in which the worst eye is better; with the cap end at the tractor where both are alike."""
     cap = Eye("cap end", figures.get("cap_end_hole"), offer.cap_end)
     rod = Eye("rod end", figures.get("rod_end_hole"), offer.rod_end)
@@ -78,21 +81,22 @@ def _point(topic: str, fit: PinFit, origin: str) -> Check:
     return Check(topic, _LEVELS[fit.fit], fit.sentence, why, part=fit.part)
 
 
-def width_point(eye: Eye, width: Figure | None, end: LinkEnd, units: Units) -> Check | None:
+def width_point(eye: Eye, width: OfferFigure | None, end: LinkEnd, units: Units) -> Check | None:
     """Return whether an eye enters the gap at an end of the link; None where neither is known."""
     topic = f"width, {end.name}"
-    if width is None and end.gap_mm is None:
+    if width is None and end.gap is None:
         return None
-    if width is None or end.gap_mm is None:
+    if width is None or end.gap is None:
         missing = f"the width of the eye at the {eye.end}" if width is None else f"the gap at the {end.name}"
         verb = "ask for" if width is None else "measure"
         return Check(topic, Level.ASK, f"{verb.capitalize()} {missing}: an eye too wide does not enter.")
-    room_mm = end.gap_mm - width.mm
-    what = f"Eye {width.typed} wide at the {eye.end}, gap {mm_text(end.gap_mm, units)} at the {end.name}"
-    if room_mm < -width.size.expanded_mm:
+    room = difference(end.gap, width.size)
+    room_mm, doubt_mm = room.value_mm, room.expanded_mm
+    what = f"Eye {width.typed} wide at the {eye.end}, gap {mm_text(end.gap.value_mm, units)} at the {end.name}"
+    if room_mm < -doubt_mm:
         text = f"{what}: {mm_text(-room_mm, units)} too wide, it does not enter."
         return Check(topic, Level.NO, text, "Another end, or another bracket; an eye is not ground down.")
-    if room_mm <= width.size.expanded_mm:
+    if room_mm <= doubt_mm:
         return Check(topic, Level.ASK, f"{what}: within doubt; try it, or measure both.")
     if room_mm > _WASHERS_FROM_MM:
         part = f"washers for the {end.name}: {mm_text(room_mm / 2, units)} each side"

@@ -1,9 +1,8 @@
 """A link's whole range at all heights: four corners, the worst in between, the PTO shaft, and the length needed."""
 
-import math
 from dataclasses import dataclass, replace
 
-from fieldlog.retrofit.carried import PLUMBED_MM, Carried, Measure, Values, carried, values_of
+from fieldlog.retrofit.carried import Carried, Values, carried, values_of
 from fieldlog.retrofit.clearances import Clearance, ClearPoint, Field, Worst, clearances_at, least_rooms
 from fieldlog.retrofit.driveline import ShaftSizes, Slip, slip
 from fieldlog.retrofit.linkage import Linkage, Offset, Pose, length_for_pitch_mm, pose_at
@@ -68,7 +67,7 @@ def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach |
         field=field,
         corners=tuple(CornerLook(corner, _worst(setup, corner)) for corner in corners(linkage, field)),
         least=least,
-        doubts_mm=tuple(room_doubt_mm(setup, setting, worst) for worst in least),
+        doubts_mm=tuple(_room_doubt_mm(setup, setting, worst) for worst in least),
         slip=found,
         overlap_mm=sizes.overlap_at(found.longest_mm) if found is not None and sizes is not None else None,
         room_to_close_mm=found.shortest_mm - sizes.closed_mm if found is not None and sizes is not None else None,
@@ -76,15 +75,11 @@ def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach |
     )
 
 
-def room_doubt_mm(setup: HitchSetup, setting: Setting, worst: Worst) -> float:
-    """Return the 95 % doubt of a least room: of the hitch's figures, the corner's own taping, cab and tyre."""
+def room_carried(setup: HitchSetup, setting: Setting, worst: Worst) -> Carried | CannotReach:
+    """Return a least room with its doubt: of the hitch's figures, the corner's own taping, cab and tyre."""
     point = next(point for point in setup.points if point.name == worst.clearance.point)
     there = replace(setting, top_link_mm=worst.length_mm, height_mm=worst.height_mm)
-    taped_mm = PLUMBED_MM / math.sqrt(3)
-    figures = figures_for(setup, there) | {
-        "corner_behind": Measure(point.at.behind_mm, taped_mm, f"{point.name}, behind"),
-        "corner_above": Measure(point.at.above_mm, taped_mm, f"{point.name}, above"),
-    }
+    figures = figures_for(setup, there) | point.figures
 
     def room(values: Values) -> float | CannotReach:
         pose = pose_at(linkage_of(values), worst.height_mm)
@@ -94,7 +89,11 @@ def room_doubt_mm(setup: HitchSetup, setting: Setting, worst: Worst) -> float:
         rooms = clearances_at(pose, (corner,), surroundings_of_values(values))
         return next(clear.room_mm for clear in rooms if clear.obstacle == worst.clearance.obstacle)
 
-    found = carried(room, figures)
+    return carried(room, figures)
+
+
+def _room_doubt_mm(setup: HitchSetup, setting: Setting, worst: Worst) -> float:
+    found = room_carried(setup, setting, worst)
     return 0.0 if isinstance(found, CannotReach) else found.plus_minus
 
 

@@ -1,12 +1,11 @@
 """An offer's figures with their doubt: what is measured in hand outranks what the seller states, and both are said."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.estimate import Estimate, limit_of
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, limit_part, step_mm
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import Instrument
@@ -36,7 +35,7 @@ FIGURE_WORDS: Mapping[str, str] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class OfferFigure:
     """One figure of an offer as it is reckoned with."""
 
     key: str
@@ -51,9 +50,14 @@ class Figure:
         return self.size.value_mm
 
 
-def figures_of(offer: Offer) -> Mapping[str, Figure]:
+def figure_words(figure: OfferFigure) -> str:
+    """Return a figure as it was typed and whose it is."""
+    return f"{figure.typed}, {figure.origin}"
+
+
+def figures_of(offer: Offer) -> Mapping[str, OfferFigure]:
     """Return each figure that is known: as last measured in hand, else as stated. A size of nothing is left out."""
-    found: dict[str, Figure] = {}
+    found: dict[str, OfferFigure] = {}
     for key in FIGURE_KEYS:
         figure = _measured(offer, key) or _stated(offer, key)
         if figure is not None and figure.mm > 0:
@@ -61,39 +65,44 @@ def figures_of(offer: Offer) -> Mapping[str, Figure]:
     return MappingProxyType(found)
 
 
-def _measured(offer: Offer, key: str) -> Figure | None:
+def _measured(offer: Offer, key: str) -> OfferFigure | None:
     newest = max((m for m in offer.measured if getattr(m, key) is not None), key=lambda m: m.day, default=None)
     if newest is None:
         return None
     length: Length = getattr(newest, key)
     origin = f"measured in hand {newest.day.isoformat()}{f' by {newest.who}' if newest.who else ''}"
-    return Figure(key, _in_hand(key, length), "measured", length.typed, origin)
+    return OfferFigure(key, _in_hand(key, length), "measured", length.typed, origin)
 
 
-def _stated(offer: Offer, key: str) -> Figure | None:
+def _stated(offer: Offer, key: str) -> OfferFigure | None:
     length: Length | None = getattr(offer, key)
     if length is None:
         return None
     least_mm = STATED_LENGTH_MM if key in _TAPED else STATED_SIZE_MM
     half_mm = max(least_mm, 0.0 if length.is_fraction else float(length.half_width_mm))
-    part = Part("seller's figure", half_mm / math.sqrt(3), math.inf, f"± {half_mm:.3g} mm, common practice")
-    return Figure(key, Estimate(float(length.mm), (part,)), "stated", length.typed, "as the seller states")
+    part = limit_of("seller's figure", half_mm, f"± {half_mm:.3g} mm, common practice")
+    return OfferFigure(key, Estimate(float(length.mm), (part,)), "stated", length.typed, "as the seller states")
 
 
 def _in_hand(key: str, length: Length) -> Estimate:
     """A tape on two pin holes, or a caliper; which one is not asked, so the usual limits stand in."""
     value_mm = float(length.mm)
     if key not in _TAPED:
-        half_mm = min(step_mm(length, UNKNOWN_CALIPER) / 2, 0.4)
-        typing = Part("step of the typing", half_mm / math.sqrt(3), math.inf, f"± {half_mm:.3g} mm")
-        return Estimate(value_mm, (limit_part(UNKNOWN_CALIPER, "inside"), typing))
+        return calipered(length)
     half_mm = 0.8 if length.is_fraction else min(step_mm(length, UNKNOWN_TAPE) / 2, 0.8)  # a tape reads to 1/16 in
     parts = (
         limit_part(UNKNOWN_TAPE, "length", value_mm),
-        Part("hook and eye", HOOK_AND_EYE_MM / math.sqrt(3), math.inf, "± 1 mm a set-up, common practice"),
-        Part("step of the typing", half_mm / math.sqrt(3), math.inf, f"± {half_mm:.3g} mm"),
+        limit_of("hook and eye", HOOK_AND_EYE_MM, "± 1 mm a set-up, common practice"),
+        limit_of("step of the typing", half_mm, f"± {half_mm:.3g} mm"),
     )
     return Estimate(value_mm, parts)
+
+
+def calipered(length: Length) -> Estimate:
+    """Return a size that was measured with a caliper nobody named."""
+    half_mm = min(step_mm(length, UNKNOWN_CALIPER) / 2, 0.4)
+    typing = limit_of("step of the typing", half_mm, f"± {half_mm:.3g} mm")
+    return Estimate(float(length.mm), (limit_part(UNKNOWN_CALIPER, "inside"), typing))
 
 
 def disagreements(offer: Offer, units: Units) -> tuple[str, ...]:

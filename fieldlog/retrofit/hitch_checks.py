@@ -5,7 +5,7 @@ from fieldlog.retrofit.checks import Check, Level
 from fieldlog.retrofit.clearances import Field
 from fieldlog.retrofit.corner_checks import room_checks
 from fieldlog.retrofit.driveline import MOMENTARY_DEG, angle_word, slip
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.needed import pitch_span
 from fieldlog.retrofit.on_hitch import OnHitch, height_words
 from fieldlog.retrofit.plane import CannotReach
@@ -14,7 +14,7 @@ _STEPS = 8
 _SHAFT_WHY = "Trade figures: 15 degrees if you can, 25 at work, 45 for a moment unloaded. PTO off before lifting."
 
 
-def hitch_checks(hitch: OnHitch, figures: dict[str, Figure], units: Units) -> tuple[Check, ...]:
+def hitch_checks(hitch: OnHitch, figures: dict[str, OfferFigure], units: Units) -> tuple[Check, ...]:
     """Return what the geometry says of a cylinder between its closed and open length."""
     closed_mm, open_mm = figures["closed"].mm, figures["open"].mm
     field = Field(closed_mm, open_mm, *hitch.heights_mm)

@@ -11,8 +11,8 @@ from fieldlog.records.quantities import Units
 from fieldlog.records.recommendation import Basis
 from fieldlog.retrofit.carried import Carried, Measure, values_of
 from fieldlog.retrofit.checks import Check
-from fieldlog.retrofit.field_look import need_look
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.field_look import NeedLook, need_look
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.hitch_checks import hitch_checks
 from fieldlog.retrofit.lift import with_rod
 from fieldlog.retrofit.look import first_setting, heights_of, shaft_joint, stub_of, surroundings_of
@@ -49,7 +49,7 @@ def on_hitch(setup: HitchSetup, units: Units) -> OnHitch | None:
         heights_mm=heights,
         work_mm=(min(given), max(given)) if given else (setting.height_mm, setting.height_mm),
         need=need,
-        need_u_mm=(_u_mm(found.shortest), _u_mm(found.longest)) if found is not None else (0.0, 0.0),
+        need_sizes=_need_sizes(found),
         need_words=_need_words(setup, need, units) if need is not None else "",
         points=setup.points,
         around=surroundings_of(setup),
@@ -60,8 +60,10 @@ def on_hitch(setup: HitchSetup, units: Units) -> OnHitch | None:
     )
 
 
-def _u_mm(length: Carried | CannotReach) -> float:
-    return 0.0 if isinstance(length, CannotReach) else length.plus_minus / 2
+def _need_sizes(found: NeedLook | None) -> tuple[Carried, Carried] | None:
+    if found is None or isinstance(found.shortest, CannotReach) or isinstance(found.longest, CannotReach):
+        return None
+    return found.shortest, found.longest
 
 
 def _need_words(setup: HitchSetup, need: Need, units: Units) -> str:
@@ -86,10 +88,11 @@ def widest_wanted(hitches: Sequence[OnHitch]) -> Wanted | None:
     def lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]:
         return short.lost(closed_mm, open_mm)[0], long.lost(closed_mm, open_mm)[1]
 
-    return Wanted(short.least, long.most, origin, lost)
+    behind = (short.behind[0], long.behind[1]) if short.behind and long.behind else None
+    return Wanted(short.least, long.most, origin, lost, behind=behind)
 
 
-def top_link_checks(hitches: Sequence[OnHitch], figures: dict[str, Figure], units: Units) -> tuple[Check, ...]:
+def top_link_checks(hitches: Sequence[OnHitch], figures: dict[str, OfferFigure], units: Units) -> tuple[Check, ...]:
     """Return pitch, corners and shaft for every implement, each under its name where there are several."""
     return tuple(
         _named(check, hitch, len(hitches)) for hitch in hitches for check in hitch_checks(hitch, figures, units)
@@ -97,7 +100,7 @@ def top_link_checks(hitches: Sequence[OnHitch], figures: dict[str, Figure], unit
 
 
 def lift_rod_checks(
-    hitches: Sequence[OnHitch], other_rod: Estimate | None, figures: dict[str, Figure], units: Units
+    hitches: Sequence[OnHitch], other_rod: Estimate | None, figures: dict[str, OfferFigure], units: Units
 ) -> tuple[Check, ...]:
     """Return the roll for every implement at its working height, the other rod being as long as it was taped."""
     found = []

@@ -8,7 +8,7 @@ from fieldlog.records.quantities import Units
 from fieldlog.records.recommendation import Basis
 from fieldlog.retrofit.checks import Check
 from fieldlog.retrofit.compare import Compared, Extra, compare, ranked
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.link_facts import RETROFITTED, LinkFacts, Mast, link_facts
 from fieldlog.retrofit.reach import Wanted
 from fieldlog.retrofit.setup import HitchSetup
@@ -43,7 +43,7 @@ def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
     hitches = [found for setup in setups if (found := hitch_job.on_hitch(setup, units)) is not None]
     geometry = tuple(hitch_job.geometry_basis(setups, with_mast=not is_rod))
 
-    def extra(figures: dict[str, Figure]) -> tuple[Check, ...]:
+    def extra(figures: dict[str, OfferFigure]) -> tuple[Check, ...]:
         if is_rod:
             return hitch_job.lift_rod_checks(hitches, job.facts.other_rod, figures, units)
         return hitch_job.top_link_checks(hitches, figures, units)

@@ -7,6 +7,7 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pin_evidence import groups_of_one_size
 from fieldlog.records.machine import HitchCategory, Link, LinkPosition, shown_name
 from fieldlog.records.quantities import Length
+from fieldlog.retrofit.figures import calipered
 from fieldlog.retrofit.pin_fit import PinThere
 from fieldlog.standards.hitch import HITCH_CATEGORIES
 from fieldlog.wear.mixed_up import is_mixed_up
@@ -24,7 +25,7 @@ class LinkEnd:
 
     name: str
     pins: tuple[PinThere, ...]
-    gap_mm: float | None = None
+    gap: Estimate | None = None
     joint: str = ""
     settle: str = ""
     wear: str = ""
@@ -119,16 +120,16 @@ def _other_rod(report: LinkReport, state: MachineState) -> tuple[Estimate, str] 
 
 
 def _end(name: str, hole_id: str, gap: Length | None, state: MachineState, category: HitchCategory | None) -> LinkEnd:
-    gap_mm = float(gap.mm) if gap is not None else None
+    width = calipered(gap) if gap is not None else None
     joint = next((j for j in state.joints if any(hole.hole.id == hole_id for hole in j.holes)), None)
     if joint is not None:
         worn = joint.finding.reason if joint.finding.verdict in {Verdict.RENEW, Verdict.STOP} else ""
-        return LinkEnd(name, _pins(joint), gap_mm, joint.joint.id, joint.pin_answer.next_measurement, worn)
+        return LinkEnd(name, _pins(joint), width, joint.joint.id, joint.pin_answer.next_measurement, worn)
     if category is None:
-        return LinkEnd(name, (), gap_mm, settle="measure the pin there")
+        return LinkEnd(name, (), width, settle="measure the pin there")
     upper = HITCH_CATEGORIES[category].upper_pin
     pin = PinThere(f"{upper.mm.normalize():f} mm", float(upper.mm), f"upper pin of category {category}, not measured")
-    return LinkEnd(name, (pin,), gap_mm, settle="measure the pin there")
+    return LinkEnd(name, (pin,), width, settle="measure the pin there")
 
 
 def _pins(joint: JointState) -> tuple[PinThere, ...]:

@@ -6,10 +6,10 @@ from fieldlog.records.hydraulics import Hydraulics
 from fieldlog.records.offer import Offer
 from fieldlog.retrofit.at_work import OfferedCylinder, Supply
 from fieldlog.retrofit.cylinder import BAR_PER_MPA
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 
 
-def offered_cylinder(offer: Offer, figures: Mapping[str, Figure]) -> OfferedCylinder:
+def offered_cylinder(offer: Offer, figures: Mapping[str, OfferFigure]) -> OfferedCylinder:
     """Return the offer's figures in mm and MPa; the stroke from open less closed where it is not stated."""
 
     def mm(key: str) -> float | None:

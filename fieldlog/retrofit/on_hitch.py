@@ -1,11 +1,11 @@
 """A hitch with an implement on it as it bears on a cylinder: the length needed there, and what must be cleared."""
 
-import math
 from dataclasses import dataclass
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.quantities import Units
+from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.clearances import ClearPoint, Surroundings
 from fieldlog.retrofit.linkage import Linkage, Offset, pitch_deg, with_top_link
 from fieldlog.retrofit.needed import Need
@@ -19,7 +19,8 @@ _NOTHING_AROUND = Surroundings()
 class OnHitch:
     """A hitch with an implement: holes in use, heights of the balls, and what must be cleared.
 
-    `work_mm` are the working heights, `need` the length needed there, `need_u_mm` how sure it is at both ends.
+    `work_mm` are the working heights, `need` the length needed there, `need_sizes` the same with the
+    doubt that the hitch's figures leave in both ends.
     `stub` and `joint` are the ends of the PTO shaft where there is one; `name` and `roll_deg` are the implement's
     name and the roll each way that it asks.
     """
@@ -28,7 +29,7 @@ class OnHitch:
     heights_mm: tuple[float, float]
     work_mm: tuple[float, float]
     need: Need | None = None
-    need_u_mm: tuple[float, float] = (0.0, 0.0)
+    need_sizes: tuple[Carried, Carried] | None = None
     need_words: str = ""
     points: tuple[ClearPoint, ...] = ()
     around: Surroundings = _NOTHING_AROUND
@@ -50,11 +51,10 @@ def wanted_of(hitch: OnHitch) -> Wanted | None:
         down = None if isinstance(closed, CannotReach) else closed - need.down_deg
         return down, None if isinstance(opened, CannotReach) else need.up_deg - opened
 
-    low, high = (
-        Estimate(mm, (Part("geometry", u_mm, math.inf, "carried through the hitch"),) if u_mm else ())
-        for mm, u_mm in zip((need.shortest_mm, need.longest_mm), hitch.need_u_mm, strict=True)
-    )
-    return Wanted(low, high, hitch.need_words, lost)
+    sizes = hitch.need_sizes
+    low, high = (size.length.parts for size in sizes) if sizes is not None else ((), ())
+    least, most = Estimate(need.shortest_mm, low), Estimate(need.longest_mm, high)
+    return Wanted(least, most, hitch.need_words, lost, behind=sizes)
 
 
 def height_words(mm: float, units: Units) -> str:

@@ -2,7 +2,7 @@
 
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.lift import arm_at
 from fieldlog.retrofit.linkage import Linkage
 from fieldlog.retrofit.on_hitch import height_words
@@ -13,7 +13,7 @@ UNEVEN_DEG = 1.0  # difference of roll both ways that is worth a word: common pr
 
 
 def roll_checks(
-    linkage: Linkage, height_mm: float, wanted_deg: float | None, figures: dict[str, Figure], units: Units
+    linkage: Linkage, height_mm: float, wanted_deg: float | None, figures: dict[str, OfferFigure], units: Units
 ) -> tuple[Check, ...]:
     """Return the roll (side to side) of a cylinder in the place of one lift rod, at a height of the balls.
 

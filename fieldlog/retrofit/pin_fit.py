@@ -4,15 +4,14 @@ The clearances are those that a hitch hole has when new (standards/joints.py). A
 means the pin, so a stated hole that is a pin's nominal size is read as made for that pin.
 """
 
-import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.estimate import Estimate, limit_of
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.records.offer import EndKind
 from fieldlog.records.quantities import Units
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.tools import Tool, tool_for
 from fieldlog.standards.joints import JOINT_DEFAULTS
 from fieldlog.standards.pins import NOMINAL_PINS, is_one_size
@@ -69,7 +68,7 @@ class Eye:
     """One end of the cylinder."""
 
     end: str
-    hole: Figure | None
+    hole: OfferFigure | None
     kind: EndKind | None = None
 
 
@@ -99,7 +98,7 @@ def pin_fit(eye: Eye, pin: PinThere, units: Units) -> PinFit:
     return PinFit(Fit.UNKNOWN, text)
 
 
-def _named_pins(hole: Figure) -> list[tuple[str, float]]:
+def _named_pins(hole: OfferFigure) -> list[tuple[str, float]]:
     """Return the pins that a stated hole may name; a measured hole is a hole."""
     if hole.source == "measured":
         return []
@@ -110,7 +109,7 @@ def _named_pins(hole: Figure) -> list[tuple[str, float]]:
 def _made_for(pin_mm: float) -> Estimate:
     """Return the hole that is made for a pin: anything between the least and the most clearance of a new joint."""
     half_mm = (_NEW.new_most_mm - _NEW.new_least_mm) / 2
-    part = Part("hole not measured", half_mm / math.sqrt(3), math.inf, f"± {half_mm:g} mm, clearance when new")
+    part = limit_of("hole not measured", half_mm, f"± {half_mm:g} mm, clearance when new")
     return Estimate(pin_mm + _NEW.new_least_mm + half_mm, (part,))
 
 

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.records.quantities import Units
+from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.checks import Check, Level
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.link_facts import LinkFacts, Mast
 
 RESERVE_MM = 10.0  # stroke in hand at each end, so that the piston never sits on its stop: 10 to 15 mm, common practice
@@ -26,7 +27,7 @@ class Wanted:
     """The lengths that the work asks for, with their doubt, and where that comes from.
 
     `lost` gives the degrees lost at the closed and at the open end for a closed and an open length, below zero what is
-    gained over the need, None where the links cannot be pinned at all.
+    gained over the need, None where the links cannot be pinned at all. `behind` are both with each figure's share.
     """
 
     least: Estimate
@@ -35,6 +36,7 @@ class Wanted:
     lost: Callable[[float, float], tuple[float | None, float | None]]
     least_way: str = "nose-down"
     most_way: str = "nose-up"
+    behind: tuple[Carried, Carried] | None = None
 
 
 def about_text(mm: float, units: Units) -> str:
@@ -42,7 +44,7 @@ def about_text(mm: float, units: Units) -> str:
     return mm_text(mm, units, 1 if units == "mm" else 2)
 
 
-def gap_at(offer: Figure, link: Estimate) -> Estimate:
+def gap_at(offer: OfferFigure, link: Estimate) -> Estimate:
     """Return offer minus link, longer above zero, with the doubt of both."""
     return difference(offer.size, link)
 
@@ -55,7 +57,9 @@ def gap_words(gap: Estimate, units: Units) -> str:
     return f"{size_text(Estimate(abs(gap.value_mm), gap.parts), units)} {side}"
 
 
-def link_points(figures: dict[str, Figure], facts: LinkFacts, units: Units, *, is_second: bool) -> tuple[Check, ...]:
+def link_points(
+    figures: dict[str, OfferFigure], facts: LinkFacts, units: Units, *, is_second: bool
+) -> tuple[Check, ...]:
     """Return the points of an offer's range against the link's own.
 
     `is_second`: the needed range is known and decides; then these only inform.
@@ -69,7 +73,7 @@ def link_points(figures: dict[str, Figure], facts: LinkFacts, units: Units, *, i
     return (*points, *_as_set_points(figures, facts, units))
 
 
-def _closed_point(closed: Figure, facts: LinkFacts, units: Units) -> Check | None:
+def _closed_point(closed: OfferFigure, facts: LinkFacts, units: Units) -> Check | None:
     if facts.closed is None:
         return None
     gap = gap_at(closed, facts.closed)
@@ -83,7 +87,7 @@ def _closed_point(closed: Figure, facts: LinkFacts, units: Units) -> Check | Non
     return Check(topic, level, text, CLOSES_LONG, cost_mm=CLOSED_COUNTS * gap.value_mm)
 
 
-def _open_point(opened: Figure, facts: LinkFacts, units: Units) -> Check | None:
+def _open_point(opened: OfferFigure, facts: LinkFacts, units: Units) -> Check | None:
     if facts.open is None:
         return None
     gap = gap_at(opened, facts.open)
@@ -109,7 +113,7 @@ def _lost(mm: float, mast: Mast | None, way: str, units: Units) -> str:
     return f"about {mm * mast.deg_per_mm:.1f} degrees of {way} pitch lost (mast {height}, {mast.origin})"
 
 
-def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -> Sequence[Check]:
+def _as_set_points(figures: dict[str, OfferFigure], facts: LinkFacts, units: Units) -> Sequence[Check]:
     """A cylinder must reach the length the link is set to now, with reserve, whatever else it does."""
     if facts.as_set is None:
         return ()
@@ -128,7 +132,7 @@ def _as_set_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -
     return (Check("length in use", Level.GOOD, f"Reaches {now} with {about_text(short.value_mm, units)} in hand."),)
 
 
-def need_points(figures: dict[str, Figure], wanted: Wanted, units: Units) -> tuple[Check, Check]:
+def need_points(figures: dict[str, OfferFigure], wanted: Wanted, units: Units) -> tuple[Check, Check]:
     """Return the points of an offer's range against the needed one: degrees lost, or what is in hand."""
     closed, opened = figures["closed"], figures["open"]
     lost = wanted.lost(closed.mm, opened.mm)

@@ -7,7 +7,7 @@ from fieldlog.measure.rounding import mm_text
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level
-from fieldlog.retrofit.figures import LENGTHS_AGREE_MM, Figure, disagreements, figures_of
+from fieldlog.retrofit.figures import LENGTHS_AGREE_MM, OfferFigure, disagreements, figures_of
 
 _WALL_LEAST_MM = 1.0  # a rod this little under the bore leaves no room for oil on its side: common practice
 
@@ -19,7 +19,7 @@ class Sense:
     `has_range` is False where closed and open are missing or contradict each other.
     """
 
-    figures: Mapping[str, Figure]
+    figures: Mapping[str, OfferFigure]
     points: tuple[Check, ...]
     has_range: bool
     dead_mm: float | None
@@ -59,7 +59,7 @@ def _set_aside(offer: Offer) -> list[Check]:
     return [Check("set aside", Level.NO, f"Set aside: {offer.set_aside}.")] if offer.set_aside else []
 
 
-def _range_points(figures: Mapping[str, Figure], units: Units) -> list[Check]:
+def _range_points(figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
     closed, opened, stroke = (figures.get(key) for key in ("closed", "open", "stroke"))
     if closed is None or opened is None:
         missing = " and ".join(key for key in ("closed", "open") if key not in figures)
@@ -86,11 +86,11 @@ _RANGE_WHY = "Stroke alone never decides: the same stroke comes in long and shor
 _STROKE_WHY = "One of the three is wrong, or the pins were measured otherwise; held as unclear until it is told."
 
 
-def _gap(opened: Figure, closed: Figure, units: Units) -> str:
+def _gap(opened: OfferFigure, closed: OfferFigure, units: Units) -> str:
     return mm_text(opened.mm - closed.mm, units, 1 if units == "mm" else 2)
 
 
-def _inside_points(figures: Mapping[str, Figure], units: Units) -> list[Check]:
+def _inside_points(figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
     bore, rod, closed, stroke = (figures.get(key) for key in ("bore", "rod", "closed", "stroke"))
     points: list[Check] = []
     if bore is not None and rod is not None and rod.mm > bore.mm - _WALL_LEAST_MM:
@@ -102,7 +102,7 @@ def _inside_points(figures: Mapping[str, Figure], units: Units) -> list[Check]:
     return points
 
 
-def _eyes_in_line(figures: Mapping[str, Figure], units: Units) -> list[Check]:
+def _eyes_in_line(figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
     """Name a hole so large that the two eyes would overlap or lie in the barrel: a slip of unit or finger."""
     dead_mm = _dead_mm(figures)
     points = []
@@ -115,7 +115,7 @@ def _eyes_in_line(figures: Mapping[str, Figure], units: Units) -> list[Check]:
     return points
 
 
-def _dead_mm(figures: Mapping[str, Figure]) -> float | None:
+def _dead_mm(figures: Mapping[str, OfferFigure]) -> float | None:
     """Return closed minus stroke, the stroke being open minus closed where none is stated."""
     closed, opened, stroke = (figures.get(key) for key in ("closed", "open", "stroke"))
     if closed is None or (stroke is None and opened is None):

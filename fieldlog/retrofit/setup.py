@@ -4,17 +4,17 @@
 linkage for it. Nothing here is stored; trying another hole is another `Setting`.
 """
 
-import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import figure_limit
+from fieldlog.measure.lengths import LinkLength
 from fieldlog.records.directed import Directed
 from fieldlog.records.hitch import Hitch, HitchParts, Implement, Implements
 from fieldlog.records.machine import HitchCategory, LinkPosition, Machine, shown_name
 from fieldlog.records.quantities import Length
-from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Measure, Values, measured
+from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Measure, Values, measured, of_estimate, usual_figure
 from fieldlog.retrofit.clearances import ClearPoint
 from fieldlog.retrofit.linkage import Linkage, Offset
 from fieldlog.retrofit.plane import Point
@@ -46,6 +46,7 @@ FIGURE_NAMES: Mapping[str, str] = MappingProxyType(
     }
 )
 _FROM_HITCH = tuple(key for key in FIGURE_NAMES if key not in {"bracket_behind", "bracket_up", "rod_hole", "mast"})
+_SAME_MM = 1e-6
 _PLUMBED = ("_behind", "_up", "_lowest", "_highest")
 
 
@@ -141,7 +142,7 @@ def figures_for(setup: HitchSetup, setting: Setting) -> dict[str, Measure]:
     found = dict(setup.figures)
     for choice in chosen:
         found.update(choice.figures)
-    found["top_link"] = Measure(setting.top_link_mm, _link_doubt_mm(setup, setting), FIGURE_NAMES["top_link"])
+    found["top_link"] = _tried_link(setup, setting)
     return found
 
 
@@ -167,10 +168,7 @@ def usual_names(figures: Mapping[str, Measure]) -> tuple[str, ...]:
 
 
 def _usual_figures(category: HitchCategory) -> dict[str, Measure]:
-    return {
-        key: Measure(size.mm, size.half_mm / math.sqrt(3), FIGURE_NAMES[key], "usual")
-        for key, size in usual_hitch(category).items()
-    }
+    return {key: usual_figure(size.mm, size.half_mm, FIGURE_NAMES[key]) for key, size in usual_hitch(category).items()}
 
 
 def _given(hitch: Hitch, key: str) -> Length | Directed | None:
@@ -228,23 +226,29 @@ def _points(implements: Implements, implement: Implement | None) -> tuple[ClearP
         return ()
     return tuple(
         ClearPoint(
-            point.name or point.id, Offset(float(point.behind.mm), float(point.above.mm)), point.in_track == "yes"
+            point.name or point.id,
+            Offset(float(point.behind.mm), float(point.above.mm)),
+            point.in_track == "yes",
+            f"{point.name or point.id}: {point.behind.typed}, {point.above.typed}",
         )
         for point in implements.points_of(implement.id)
     )
 
 
-def _as_figure(estimate: Estimate, name: str) -> Measure:
-    return Measure(estimate.value_mm, estimate.expanded_mm / 2, name)
-
-
 def _range(report: LinkReport) -> LinkRange | None:
-    closed = report.closed.centres if report.closed is not None else None
-    opened = report.open.centres if report.open is not None else None
-    if closed is None or opened is None or closed.value_mm >= opened.value_mm:
-        return None
     name = shown_name(report.link)
-    return LinkRange(name, _as_figure(closed, f"{name}, closed"), _as_figure(opened, f"{name}, open"))
+    closed, opened = (
+        _taped(length, f"{name}, {word}") for length, word in ((report.closed, "closed"), (report.open, "open"))
+    )
+    if closed is None or opened is None or closed.mm >= opened.mm:
+        return None
+    return LinkRange(name, closed, opened)
+
+
+def _taped(length: LinkLength | None, name: str) -> Measure | None:
+    if length is None or length.centres is None:
+        return None
+    return of_estimate(length.centres, name, length.keys)
 
 
 def _rod_range(links: Sequence[LinkReport]) -> LinkRange | None:
@@ -253,18 +257,23 @@ def _rod_range(links: Sequence[LinkReport]) -> LinkRange | None:
 
 
 def _set_length(links: Sequence[LinkReport]) -> Measure | None:
-    for link in links:
-        if link.as_set is not None and link.as_set.centres is not None:
-            return _as_figure(link.as_set.centres, FIGURE_NAMES["top_link"])
-    return None
+    found = (_taped(link.as_set, FIGURE_NAMES["top_link"]) for link in links)
+    return next((length for length in found if length is not None), None)
 
 
-def _link_doubt_mm(setup: HitchSetup, setting: Setting) -> float:
+def _tried_link(setup: HitchSetup, setting: Setting) -> Measure:
     """A length that is tried is as sure as the taping of the link that would be set to it."""
-    if setting.link < len(setup.ranges):
-        link = setup.ranges[setting.link]
-        return max(link.closed.u_mm, link.open.u_mm)
-    return TAPED_MM / math.sqrt(3)
+    name, length_mm, taped = FIGURE_NAMES["top_link"], setting.top_link_mm, setup.top_link_set
+    if taped is not None and abs(taped.mm - length_mm) < _SAME_MM:
+        return taped
+    if setting.link >= len(setup.ranges):
+        part = figure_limit(f"{name}: tape between centres", TAPED_MM, f"± {TAPED_MM:g} mm, common practice")
+        return Measure(length_mm, (part,), name, typed=(f"{name}: tried at {length_mm:.0f} mm",))
+    link = setup.ranges[setting.link]
+    surest = max((link.closed, link.open), key=lambda end: end.u)
+    parts = tuple(replace(part, name=f"{name}: {part.name.rpartition(': ')[2]}") for part in surest.parts)
+    told = f"{name}: tried at {length_mm:.0f} mm, to be set as surely as this end was taped: {surest.name}"
+    return Measure(length_mm, parts, name, keys=surest.keys, typed=(told, *surest.typed))
 
 
 def _highest(holes: Sequence[Choice]) -> int:

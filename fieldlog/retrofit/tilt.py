@@ -3,11 +3,11 @@
 It is level where the cylinder is as long as the other rod; at mid stroke the roll is the same both ways.
 """
 
-from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.estimate import Estimate, difference, scaled
 from fieldlog.measure.rounding import size_text
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level
-from fieldlog.retrofit.figures import Figure
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.link_facts import LinkFacts
 from fieldlog.retrofit.reach import RESERVE_MM, about_text
 
@@ -16,15 +16,19 @@ UNEVEN_FROM_MM = 15.0  # from here the roll one way is clearly less than the oth
 _MID_WHY = "At mid stroke the cylinder should be as long as the other rod: then the roll is the same both ways."
 
 
-def tilt_points(figures: dict[str, Figure], facts: LinkFacts, units: Units) -> tuple[Check, ...]:
+def mid_stroke(closed: Estimate, opened: Estimate) -> Estimate:
+    """Return the length half-way between closed and open, each end with half its doubt."""
+    return Estimate((closed.value_mm + opened.value_mm) / 2, (*scaled(closed, 0.5).parts, *scaled(opened, 0.5).parts))
+
+
+def tilt_points(figures: dict[str, OfferFigure], facts: LinkFacts, units: Units) -> tuple[Check, ...]:
     """Return whether the cylinder's mid stroke is the other rod's length, and how far it moves each way from level."""
     topic = "mid stroke"
     if facts.other_rod is None:
         text = "The other lift rod's length is not known: tape it as it is set; the cylinder is level at that length."
         return (Check(topic, Level.ASK, text, _MID_WHY),)
     closed, opened = figures["closed"], figures["open"]
-    mid = Estimate((closed.mm + opened.mm) / 2, closed.size.parts)
-    off = difference(mid, facts.other_rod)
+    off = difference(mid_stroke(closed.size, opened.size), facts.other_rod)
     down, up = facts.other_rod.value_mm - closed.mm, opened.mm - facts.other_rod.value_mm
     rod = f"the other rod, {size_text(facts.other_rod, units)}"
     if min(down, up) < 0:

@@ -217,6 +217,7 @@ PROBLEMS = (
 )
 LISTS = (_OPEN, _HELP, _BACK)
 _OFFER_KEYS = (
+    _BUDGET,
     Command("k", "k", "keep", "keep", "Keep the chosen offer as the recommendation, with its reasons, in a file."),
     Command("c", "c", "correct", "correct", "Correct what the seller states."),
     Command(
@@ -230,9 +231,9 @@ _OFFER_KEYS = (
 )
 OFFERS = (
     _OPEN,
-    *_OFFER_KEYS[:1],
+    *_OFFER_KEYS[:2],
     Command("a", "a", "add", "add", "Type in another offer."),
-    *_OFFER_KEYS[1:],
+    *_OFFER_KEYS[2:],
     Command("g", "g", "gaps", "gaps", "Write down how wide the gaps at both ends are, which the eyes must enter."),
     Command("right", "left/right", "other_link(1)", "other link", "The same offers against another link."),
     Command("left", "left", "other_link(-1)", "other link", "The link before.", False),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.report.hitch_picture import Frame, frame_of
 from fieldlog.report.hitch_view import Page
-from fieldlog.retrofit.carried import Measure
+from fieldlog.retrofit.carried import of_estimate
 from fieldlog.retrofit.field_look import FieldLook, NeedLook, field_look, need_look, with_ranges
 from fieldlog.retrofit.look import first_setting, look
 from fieldlog.retrofit.plane import CannotReach
@@ -63,6 +63,7 @@ class HitchWork:
 
     def _cylinders(self) -> tuple[LinkRange, ...]:
         """Return the cylinders on offer whose lengths do not contradict themselves, to be tried in the link's place."""
+        from fieldlog.retrofit.figures import figure_words
         from fieldlog.retrofit.sense import make_sense
         from fieldlog.store.offers import read_offers
 
@@ -71,7 +72,12 @@ class HitchWork:
             sense = make_sense(offer, self.session.units)
             if sense.has_range and sense.dead_mm is not None and not offer.set_aside:
                 closed, opened = (
-                    Measure(sense.figures[end].mm, sense.figures[end].size.u_mm, offer.shown_name) for end in _ENDS
+                    of_estimate(
+                        sense.figures[end].size,
+                        f"{offer.shown_name}, {end}",
+                        typed=f"{offer.shown_name}, {end}: {figure_words(sense.figures[end])}",
+                    )
+                    for end in _ENDS
                 )
                 found.append(LinkRange(offer.shown_name, closed, opened))
         return tuple(found)

@@ -24,7 +24,8 @@ class Number:
 
     The value is a length, a figure in another unit, or an interval. `is_change` is a difference, shown with its sign.
     `taken_mm` is what a reading counts as, where that may differ from what was typed. `steps` are what the value
-    follows from, by `formula` (in words); `said` is the same in a sentence, such as the dates of an interval.
+    follows from, by `formula` (in words); `said` is the same in a sentence, such as the dates of an interval. `typed`
+    is what stands behind it beside entries, as it was typed: a seller's figure, a check, a taped size of the hitch.
     """
 
     word: str
@@ -36,6 +37,7 @@ class Number:
     steps: tuple[Step, ...] = ()
     formula: str = ""
     said: str = ""
+    typed: tuple[str, ...] = ()
 
 
 def face_keys(face: FaceShape) -> tuple[str, ...]:

@@ -143,8 +143,8 @@ def test_no_hitch_breaks_the_page_the_numbers_or_the_data(
 ) -> None:
     """However the sizes are mistyped: misses are sentences, data stays valid JSON without a NaN."""
     setup = sample()
-    figures = {key: replace(figure, mm=sizes.get(key, figure.mm)) for key, figure in setup.figures.items()}
-    mast = replace(setup.mast_holes[0], figures={"mast": replace(setup.mast_holes[0].figures["mast"], mm=mast_mm)})
+    figures = {key: replace(figure, value=sizes.get(key, figure.mm)) for key, figure in setup.figures.items()}
+    mast = replace(setup.mast_holes[0], figures={"mast": replace(setup.mast_holes[0].figures["mast"], value=mast_mm)})
     odd = replace(setup, figures=figures, mast_holes=(mast,), start=(setup.start[0], 0, setup.start[2]))
     setting = replace(first_setting(odd), top_link_mm=top_link_mm, height_mm=height_mm)
     shown = page(odd, setting)

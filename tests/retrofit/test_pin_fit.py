@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from fieldlog.measure.estimate import exactly
 from fieldlog.records.offer import EndKind
-from fieldlog.retrofit.figures import Figure, Source
+from fieldlog.retrofit.figures import OfferFigure, Source
 from fieldlog.retrofit.pin_fit import SLEEVE_WALL_LEAST_MM, Eye, Fit, PinThere, pin_fit
 from fieldlog.retrofit.tools import tool_for
 from fieldlog.standards.pins import NOMINAL_PINS
@@ -17,7 +17,7 @@ SIZES = {pin.name: float(pin.mm) for pin in NOMINAL_PINS}
 
 def eye(mm: float, source: Source = "measured", kind: EndKind | None = None) -> Eye:
     """An eye with a hole known within a tenth."""
-    return Eye("rod end", Figure("rod_end_hole", taped(mm, 0.1), source, f"{mm:g} mm", "test"), kind)
+    return Eye("rod end", OfferFigure("rod_end_hole", taped(mm, 0.1), source, f"{mm:g} mm", "test"), kind)
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_the_drill_for_a_pin(pin: str, tool: str, tool_mm: float) -> None:
 @given(hole_mm=st.floats(10, 60), pin_mm=st.floats(10, 60))
 def test_every_hole_and_pin_have_an_answer_that_can_be_done(hole_mm: float, pin_mm: float) -> None:
     """No sleeve thinner than 1.5 mm, no pin driven into a smaller hole, no drill smaller than its pin."""
-    hole = Eye("rod end", Figure("rod_end_hole", exactly(hole_mm), "measured", "", ""))
+    hole = Eye("rod end", OfferFigure("rod_end_hole", exactly(hole_mm), "measured", "", ""))
     found = pin_fit(hole, PinThere("pin", pin_mm, ""), "mm")
     if found.fit is Fit.SLEEVE:
         assert found.wall_mm is not None

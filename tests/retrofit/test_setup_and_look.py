@@ -8,6 +8,7 @@ from typing import get_args
 
 import pytest
 
+from fieldlog.measure.figure import FigurePart
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import HitchCategory, Machine
 from fieldlog.retrofit.carried import Measure, carried, values_of
@@ -24,7 +25,12 @@ from fieldlog.standards.usual_hitch import usual_hitch
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 
-LINK = LinkRange("Top link", Measure(560, 0.5, "closed"), Measure(812, 0.5, "open"))
+
+def taped_at(mm: float, u_mm: float, name: str) -> Measure:
+    return Measure(mm, (FigurePart(f"{name}: tape", u_mm, math.inf, "a test's"),), name)
+
+
+LINK = LinkRange("Top link", taped_at(560, 0.5, "closed"), taped_at(812, 0.5, "open"))
 
 
 @cache
@@ -61,7 +67,7 @@ def test_sample_needs_the_lengths_of_the_worked_example() -> None:
 def test_sample_front_hole_lifts_as_in_the_worked_example() -> None:
     """143 to 863 mm in the front hole for 200 to 843 in the other; the lift arm turns as far as it did then."""
     setup = sample()
-    highest = replace(setup.figures["ball_highest"], mm=843.0)
+    highest = replace(setup.figures["ball_highest"], value=843.0)
     setup = replace(setup, figures={**setup.figures, "ball_highest": highest})
     front = next(number for number, hole in enumerate(setup.rod_holes) if hole.id == "front")
     heights = heights_of(setup, replace(first_setting(setup), rod_hole=front))
@@ -78,20 +84,20 @@ def test_doubt_is_that_of_a_simulation() -> None:
     dice = random.Random(41)
     draws = []
     for _ in range(4000):
-        values = {key: figure.mm + dice.gauss(0, figure.u_mm) for key, figure in figures.items()}
+        values = {key: figure.value + dice.gauss(0, figure.u) for key, figure in figures.items()}
         drawn = pitch_deg(linkage_of(values), 600)
         assert isinstance(drawn, float)
         draws.append(drawn)
     mean = math.fsum(draws) / len(draws)
     spread = math.sqrt(math.fsum((drawn - mean) ** 2 for drawn in draws) / (len(draws) - 1))
     assert found.value == pytest.approx(mean, abs=0.05)
-    assert found.plus_minus / 2 == pytest.approx(spread, rel=0.05)
+    assert found.figure("deg").u == pytest.approx(spread, rel=0.05)
 
 
 def test_doubt_names_the_figure_it_comes_from() -> None:
     """One figure far less sure than the others."""
     figures = figures_for(sample(), first_setting(sample()))
-    figures["bracket_up"] = replace(figures["bracket_up"], u_mm=20.0)
+    figures["bracket_up"] = taped_at(figures["bracket_up"].mm, 20.0, figures["bracket_up"].name)
     found = carried(lambda values: pitch_deg(linkage_of(values), 800), figures)
     assert not isinstance(found, CannotReach)
     assert found.most_from == "top link hole, height"
@@ -202,7 +208,7 @@ def test_only_what_has_a_choice_can_be_turned() -> None:
 def test_impossible_hitch_says_so_and_the_rest_works() -> None:
     """A lift rod that cannot reach its arm: no roll, no lift, but pitch and clearances stand."""
     setup = sample()
-    figures = {**setup.figures, "lift_rod": replace(setup.figures["lift_rod"], mm=100.0)}
+    figures = {**setup.figures, "lift_rod": replace(setup.figures["lift_rod"], value=100.0)}
     broken = replace(setup, figures=figures, rod_range=None)
     setting = replace(first_setting(broken), rod_mm=100.0)
     found = look(broken, kept_within(broken, setting))

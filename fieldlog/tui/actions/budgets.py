@@ -1,6 +1,6 @@
 """Opening the numbers of a joint, a hole or a link up to their budgets."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from fieldlog.records.entries import BoreReading, PinReading
@@ -27,15 +27,17 @@ if TYPE_CHECKING:
 
 def open_budget(app: "LogbookApp", machine_id: str, subject: tuple[str, str], round_id: str = "") -> None:
     """Show the budgets of what belongs to a (kind, id); with a round, of what was measured in it."""
-    from fieldlog.tui.screens.budget import BudgetScreen
+    about = part_name(app.session.machine(machine_id), *subject)
+    open_numbers(app, machine_id, about, lambda: _numbers(app.session, machine_id, subject, round_id))
 
-    def numbers() -> Sequence[Number]:
-        return _numbers(app.session, machine_id, subject, round_id)
+
+def open_numbers(app: "LogbookApp", machine_id: str, about: str, numbers: Callable[[], Sequence[Number]]) -> None:
+    """Show numbers opened up, the first of them first; `machine_id` is whose entries are behind them, if any."""
+    from fieldlog.tui.screens.budget import BudgetScreen
 
     if not numbers():
         app.notify_line("No number here yet: nothing is measured.")
         return
-    about = part_name(app.session.machine(machine_id), *subject)
     app.push_screen(BudgetScreen(machine_id, about, numbers))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from textual.widget import Widget
 
 from fieldlog.measure.doubtful import Mark
-from fieldlog.records.entries import BoreReading
+from fieldlog.records.entries import AnyEntry, BoreReading
 from fieldlog.report.budget_view import NumberTarget, number_lines
 from fieldlog.report.doubt_view import said_under
 from fieldlog.report.lines import BLANK, wrapped
@@ -17,7 +17,10 @@ from fieldlog.wear.numbers import Number
 
 
 class BudgetScreen(LogScreen):
-    """Shows one of several numbers; `numbers` is asked again after a reading was struck or kept."""
+    """Shows one of several numbers; `numbers` is asked again after a reading was struck or kept.
+
+    `machine_id` is whose entries are behind them, empty for numbers that rest on none.
+    """
 
     KEYS = commands.BUDGET
 
@@ -27,6 +30,14 @@ class BudgetScreen(LogScreen):
         self.machine_id = machine_id
         self.numbers = numbers
         self.index = 0
+        self._found: Sequence[Number] | None = None
+
+    @property
+    def found(self) -> Sequence[Number]:
+        """The numbers as last worked out."""
+        if self._found is None:
+            self._found = self.numbers()
+        return self._found
 
     def body(self) -> Iterable[Widget]:
         """The page, scrolled with the arrows; its readings can be opened."""
@@ -34,25 +45,39 @@ class BudgetScreen(LogScreen):
 
     def title_parts(self) -> tuple[str, str]:
         """What the number is of; which of several it is."""
-        count = len(self.numbers())
+        count = len(self.found)
         which = f"{min(self.index, count - 1) + 1} of {count}" if count > 1 else ""
         return f"Behind the number: {self.about}", which
 
+    def show_all(self) -> None:
+        """Work the numbers out again and draw."""
+        self._found = None
+        super().show_all()
+
     def redraw(self) -> None:
         """The number, its budget, its readings, and what else there is to see."""
-        numbers, width = self.numbers(), self.text_width - 2
+        numbers, width = self.found, self.text_width - 2
         if not numbers:
             self.query_one(LineList).show(wrapped("Nothing is left to reckon with.", width, "", "dim"))
             return
         self.index = min(self.index, len(numbers) - 1)
-        number, log, units = numbers[self.index], self.session.log(self.machine_id), self.session.units
-        entries = {entry.key: entry for entry in log.entries}
-        said = said_under(self._marks(number), self.session.index(self.machine_id).keeps, units)
-        lines = number_lines(number, entries, said, units, width)
+        number, units = numbers[self.index], self.session.units
+        lines = number_lines(number, self._entries(), self._said(number), units, width)
         others = ", ".join(other.word for i, other in enumerate(numbers) if i != self.index)
         if others:
             lines = (*lines, BLANK, *wrapped(f"Left and right: {others}.", width, "", "dim"))
         self.query_one(LineList).show(lines)
+
+    def _entries(self) -> Mapping[str, AnyEntry]:
+        if not self.machine_id:
+            return {}
+        return {entry.key: entry for entry in self.session.log(self.machine_id).entries}
+
+    def _said(self, number: Number) -> Mapping[str, str]:
+        if not self.machine_id:
+            return {}
+        keeps = self.session.index(self.machine_id).keeps
+        return said_under(self._marks(number), keeps, self.session.units)
 
     def _marks(self, number: Number) -> Mapping[str, Mark]:
         log, keys = self.session.log(self.machine_id), set(number.keys)
@@ -62,30 +87,28 @@ class BudgetScreen(LogScreen):
 
     def action_turn(self, step: int) -> None:
         """Show the next or the previous number, going round at the ends."""
-        count = len(self.numbers())
+        count = len(self.found)
         if count > 1:
             self._turn_to((self.index + step) % count)
 
     def _turn_to(self, index: int) -> None:
         self.index = index
         self.query_one(LineList).to_top()
-        self.show_all()
+        super().show_all()
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Strike or keep a reading, or show the number that a step is."""
         from fieldlog.tui.actions.doubts import strike_or_keep
 
         if isinstance(event.target, NumberTarget):
-            words = [number.word for number in self.numbers()]
+            words = [number.word for number in self.found]
             if event.target.word in words:
                 self._turn_to(words.index(event.target.word))
             return
-
-        log = self.session.log(self.machine_id)
-        entry = next((entry for entry in log.entries if entry.key == event.target), None)
+        entry = self._entries().get(str(event.target))
         if entry is None:
             return
-        is_marked = entry.key in self._marks(self.numbers()[self.index])
+        is_marked = entry.key in self._marks(self.found[self.index])
         strike_or_keep(self.logbook_app, self.machine_id, entry, is_marked=is_marked, done=self._done)
 
     def _done(self, error: str) -> None:

@@ -48,6 +48,12 @@ class OfferScreen(LogScreen):
             return
         self.query_one(LineList).show(offer_page(item, look.job, look.order, self.session.units, self.text_width - 2))
 
+    def action_budget(self) -> None:
+        """Open its numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_offer
+
+        open_offer(self.logbook_app, self.work, self.offer_id)
+
     def action_force(self) -> None:
         """Show what it does on this tractor."""
         from fieldlog.tui.screens.cylinder import CylinderScreen

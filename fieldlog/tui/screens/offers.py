@@ -104,6 +104,13 @@ class OffersScreen(LogScreen):
         self.say("No offer yet; a adds one.")
         return ""
 
+    def action_budget(self) -> None:
+        """Open the chosen offer's numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_offer
+
+        if chosen := self._chosen():
+            open_offer(self.logbook_app, self.work, chosen)
+
     def action_add(self) -> None:
         """Type in an offer."""
         offer_actions.add_offer(self.logbook_app)

@@ -1,0 +1,24 @@
+"""Opening the numbers of offers, repairs, gauge studies, instruments and hitches up to what they rest on."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from fieldlog.tui.actions.budgets import open_numbers
+from fieldlog.wear.numbers import Number
+
+if TYPE_CHECKING:
+    from fieldlog.tui.app import LogbookApp
+    from fieldlog.tui.retrofit_work import RetrofitWork
+
+
+def open_offer(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
+    """Show an offer's numbers against its link."""
+    from fieldlog.retrofit.offer_numbers import offer_numbers
+
+    def numbers() -> Sequence[Number]:
+        look = work.look()
+        item = look.of(offer_id) if look is not None else None
+        return offer_numbers(item, look.job) if look is not None and item is not None else ()
+
+    offer = work.offer(offer_id)
+    open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)

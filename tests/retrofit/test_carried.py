@@ -1,0 +1,133 @@
+"""Doubt carried into an answer: the parts add up to it, and a simulation of every part finds the same."""
+
+import math
+import random
+from dataclasses import replace
+
+import pytest
+from hypothesis import assume, given, seed, settings
+from hypothesis import strategies as st
+
+from fieldlog.measure.figure import FigurePart, figure_limit
+from fieldlog.records.hitch import HitchParts, Implements
+from fieldlog.records.machine import HitchCategory, Machine
+from fieldlog.retrofit.carried import USUAL, Carried, Measure, Values, carried, values_of
+from fieldlog.retrofit.field_look import FieldLook, field_look, need_look, room_carried
+from fieldlog.retrofit.linkage import length_for_pitch_mm, pitch_deg
+from fieldlog.retrofit.look import first_setting, look
+from fieldlog.retrofit.plane import CannotReach
+from fieldlog.retrofit.setup import HitchSetup, figures_for, linkage_of, setup_of
+from tests.retrofit.test_setup_and_look import sample
+
+DRAWS = 4000
+
+
+def category_only(category: HitchCategory = "1") -> HitchSetup:
+    """A tractor of which nothing but its category is known: every figure is a usual one."""
+    setup = setup_of(Machine("m", hitch_category=category), HitchParts(), Implements(), "", ())
+    assert setup is not None
+    return setup
+
+
+def drawn(dice: random.Random, figure: Measure) -> float:
+    """One draw of a figure, every part in its own shape: limits are rectangles, the rest bells."""
+    return figure.value + sum(
+        dice.uniform(-math.sqrt(3) * part.u, math.sqrt(3) * part.u) if part.is_limit else dice.gauss(0, part.u)
+        for part in figure.parts
+    )
+
+
+def is_answer(found: Carried | CannotReach) -> Carried:
+    assert isinstance(found, Carried)
+    return found
+
+
+@seed(71)
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(-5, 5), st.floats(0.01, 3), st.floats(0.01, 3)), min_size=1, max_size=8),
+    st.floats(-100, 100),
+)
+def test_squares_of_the_parts_add_up_for_any_sum(rows: list[tuple[float, float, float]], level: float) -> None:
+    """A linear answer: u^2 is the sum of (slope times u)^2, exactly (GUM 5.1.2), and so are the parts' squares."""
+    figures = {
+        str(number): Measure(
+            level,
+            (figure_limit(f"f{number}: tape", half, "test"), FigurePart(f"f{number}: eye", u, 9, "test")),
+            f"f{number}",
+        )
+        for number, (_, half, u) in enumerate(rows)
+    }
+    slopes = {str(number): slope for number, (slope, _, _) in enumerate(rows)}
+    assume(any(abs(slope) > 0.01 for slope in slopes.values()))
+
+    def answer(values: Values) -> float:
+        return math.fsum(slopes[key] * value for key, value in values.items())
+
+    found = is_answer(carried(answer, figures))
+    expected = math.fsum(slope**2 * (half**2 / 3 + u**2) for slope, half, u in rows)
+    assert math.fsum(part.u**2 for part in found.figure("").parts) == pytest.approx(expected, rel=1e-6)
+    assert found.figure("deg").u ** 2 == pytest.approx(expected, rel=1e-6)
+    assert found.plus_minus == found.figure("").expanded
+    sizes = [math.hypot(*(part.u for part in share.parts)) for share in found.shares]
+    assert sizes == sorted(sizes, reverse=True)
+    assert found.most_from == found.shares[0].figure.name
+
+
+@pytest.mark.parametrize("setup", [sample(), category_only(), category_only("3")], ids=["taped", "usual 1", "usual 3"])
+@pytest.mark.parametrize("height_mm", [300.0, 650.0])
+def test_95_of_100_simulated_hitches_pitch_within_the_doubt(setup: HitchSetup, height_mm: float) -> None:
+    """4000 draws of every part of every figure, seeded (JCGM 101): u within 7 %, 93 to 97.5 % within plus and minus.
+
+    The usual figures are so wide (60 mm) that the hitch is no straight line over them; the factor still holds.
+    """
+    setting = replace(first_setting(setup), height_mm=height_mm)
+    figures = figures_for(setup, setting)
+    found = is_answer(carried(lambda values: pitch_deg(linkage_of(values), height_mm), figures))
+    dice = random.Random(72)
+    answers = []
+    for _ in range(DRAWS):
+        one = pitch_deg(linkage_of({key: drawn(dice, figure) for key, figure in figures.items()}), height_mm)
+        if isinstance(one, float):
+            answers.append(one)
+    assert len(answers) > 0.99 * DRAWS
+    mean = math.fsum(answers) / len(answers)
+    spread = math.sqrt(math.fsum((one - mean) ** 2 for one in answers) / (len(answers) - 1))
+    assert found.figure("deg").u == pytest.approx(spread, rel=0.07)
+    inside = sum(abs(one - found.value) <= found.plus_minus for one in answers) / len(answers)
+    assert 0.93 <= inside <= 0.975
+
+
+def test_needed_length_and_least_room_hold_in_simulation_too() -> None:
+    """The shortest link for eight degrees nose down, and the tyre's room: 93 to 97.5 of 100 draws within the doubt."""
+    setup, dice = sample(), random.Random(73)
+    setting = first_setting(setup)
+    need, field = need_look(setup, setting), field_look(setup, setting)
+    assert need is not None
+    assert not isinstance(need.need, CannotReach)
+    assert isinstance(field, FieldLook)
+    shortest = is_answer(need.shortest)
+    figures = {key: figure for key, figure in figures_for(setup, setting).items() if key != "top_link"}
+    inside = 0
+    for _ in range(DRAWS):
+        values = {key: drawn(dice, figure) for key, figure in figures.items()} | {"top_link": setting.top_link_mm}
+        one = length_for_pitch_mm(linkage_of(values), need.need.shortest_at_mm, need.need.down_deg)
+        assert isinstance(one, float)
+        inside += abs(one - shortest.value) <= shortest.plus_minus
+    assert 0.93 <= inside / DRAWS <= 0.975
+    rooms = [is_answer(room_carried(setup, setting, worst)) for worst in field.least]
+    assert [room.plus_minus for room in rooms] == list(field.doubts_mm)
+    assert all(
+        room.value == pytest.approx(worst.clearance.room_mm) for room, worst in zip(rooms, field.least, strict=True)
+    )
+
+
+def test_a_figure_that_nobody_measured_says_so_in_its_part() -> None:
+    """With the category alone every part but the tried link's is a usual figure."""
+    setup = category_only()
+    pitch = is_answer(look(setup, first_setting(setup)).pitch)
+    sources = {
+        part.source.startswith(USUAL) for part in pitch.figure("deg").parts if not part.name.startswith("top link:")
+    }
+    assert sources == {True}
+    assert values_of(figures_for(setup, first_setting(setup)))["mast"] == 460
