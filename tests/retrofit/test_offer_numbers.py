@@ -1,0 +1,97 @@
+"""An offer opened up: every number of its page is there, its parts add up, and what stands behind it is said."""
+
+import math
+
+import pytest
+
+from fieldlog.measure.figure import Figure
+from fieldlog.records.quantities import parse_length
+from fieldlog.report.budget_view import number_lines
+from fieldlog.retrofit.checks import Level
+from fieldlog.retrofit.compare import Compared
+from fieldlog.retrofit.ends import width_point
+from fieldlog.retrofit.figures import calipered, figures_of
+from fieldlog.retrofit.job import Job, compare_all, job_of
+from fieldlog.retrofit.link_facts import LinkEnd
+from fieldlog.retrofit.offer_numbers import offer_numbers
+from fieldlog.retrofit.pin_fit import Eye
+from fieldlog.store.demo import sample_folder
+from fieldlog.tui.beside import hitch_setups
+from fieldlog.tui.session import Session
+from fieldlog.wear.numbers import Number
+from tests.retrofit.offers import offer
+
+
+@pytest.fixture(scope="module")
+def session() -> Session:
+    """The sample fleet."""
+    return Session(sample_folder())
+
+
+def compared(session: Session, link: str) -> tuple[Job, tuple[Compared, ...]]:
+    job = job_of(session.state("hill-tractor"), link, hitch_setups(session, "hill-tractor"), "mm")
+    assert job is not None
+    return job, compare_all(job, session.offers(), "mm")
+
+
+def figure_of(number: Number) -> Figure:
+    assert isinstance(number.estimate, Figure)
+    return number.estimate
+
+
+@pytest.mark.parametrize("link", ["top-link", "lift-rod"])
+def test_every_offer_opens_and_its_parts_add_up(session: Session, link: str) -> None:
+    """The squares of the parts make the square of the whole, and every reading named is on file."""
+    job, order = compared(session, link)
+    keys = {entry.key for entry in session.log("hill-tractor").entries}
+    for item in order:
+        numbers = offer_numbers(item, job)
+        assert len({number.word for number in numbers}) == len(numbers)
+        for number in numbers:
+            figure = figure_of(number)
+            assert math.fsum(part.u**2 for part in figure.parts) == pytest.approx(figure.u**2)
+            assert set(number.keys) <= keys
+            assert number.keys or number.typed
+
+
+def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: Session) -> None:
+    """23 in as stated less the link as taped: both are named, and the tape's readings are behind it."""
+    job, order = compared(session, "top-link")
+    item = next(item for item in order if item.offer.id == "b-203-ball")
+    number = next(number for number in offer_numbers(item, job) if number.word == "closed to the link")
+    report = next(report for report in job.state.links if report.link.id == "top-link")
+    assert report.closed is not None
+    assert report.closed.centres is not None
+    figure = figure_of(number)
+    assert figure.value == pytest.approx(23 * 25.4 - report.closed.centres.value_mm)
+    assert number.keys == report.closed.keys
+    assert {part.name.partition(": ")[0] for part in figure.parts} == {"offer, closed", "link closed"}
+    assert any("as the seller states" in text for text in number.typed)
+    said = next(check.sentence for check in item.points if check.topic == "closed end, link")
+    assert f"{figure.value:.1f} ± {figure.expanded:.1f} mm" in said
+
+
+def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: Session) -> None:
+    """What narrows it most is a figure of the hitch, and it is said in one line."""
+    job, order = compared(session, "top-link")
+    number = offer_numbers(order[0], job)[0]
+    assert number.word == "closed to the need"
+    names = {part.name.partition(": ")[0] for part in figure_of(number).parts}
+    assert {"lower link, pivot to ball", "mast", "offer, closed"} <= names
+    assert "top link" not in names  # the length needed does not rest on the link that is there
+    text = " ".join(row.text.strip() for row in number_lines(number, {}, {}, "mm", 78))
+    assert "Narrowed most by lower link pivot, behind the axle" in text
+    assert "smaller parts together" in text
+
+
+def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
+    """44.9 mm of eye by the seller (± 0.1) in 45.00 mm by a caliper (± 0.05): 0.1 is within both together."""
+    figures = figures_of(offer("x", cap_end_width="44.9 mm"))
+    end = LinkEnd("tractor end", (), calipered(parse_length("45.00 mm")))
+    point = width_point(Eye("cap end", None), figures["cap_end_width"], end, "mm")
+    assert point is not None
+    assert point.level is Level.ASK
+    roomy = LinkEnd("tractor end", (), calipered(parse_length("45.20 mm")))
+    fits = width_point(Eye("cap end", None), figures["cap_end_width"], roomy, "mm")
+    assert fits is not None
+    assert fits.level is Level.GOOD
