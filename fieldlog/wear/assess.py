@@ -19,6 +19,7 @@ from fieldlog.wear.links import link_report
 from fieldlog.wear.measuring import LastMeasured, MeasuringDue, longest_interval, measuring_due
 from fieldlog.wear.meter import machine_hours
 from fieldlog.wear.other_evidence import with_other_evidence
+from fieldlog.wear.parts import parts_text
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.planning import with_forecast
 from fieldlog.wear.put_off import still_put_off
@@ -94,7 +95,9 @@ def _joint_state(joint: Joint, index: Index, work: Work, today: datetime.date) -
     last_day = max(days, default=None)
     size = pin.now
     trends = joint_trends(pin, holes, index, work)
-    finding = with_forecast(_joint_finding(pin, holes, signs, index), trends, index.units)
+    finding = with_forecast(
+        _joint_finding(pin, holes, signs, index), trends, index.units, parts_text(joint, index.machine)
+    )
     last_hours = work.hours.on(last_day)
     every = longest_interval(joint.kind, index.machine.measure_every_hours)
     measuring = measuring_due(trends, LastMeasured(last_day, last_hours, finding, every), today)
@@ -134,19 +137,20 @@ def joint_pin(joint: Joint, holes: Sequence[HoleState], index: Index) -> tuple[J
 
 def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenSign, ...], index: Index) -> Finding:
     """Return the worst of what is unsafe on sight, what the pin says and what each hole says."""
-    unsafe = unsafe_finding(signs)
-    if unsafe is not None:
-        return unsafe
     # a hole that is not in daily use need not be measured for the joint to be sound
     measured = [state for state in holes if state.latest is not None]
     judged = [state for state in holes if state.latest is not None or (measured and state.hole.use == "daily")]
-    findings = [hole_finding(HoleCase(state, pin, len(holes) > 1), index.machine, index.logbook) for state in judged]
+    order = parts_text(pin.joint, index.machine)
+    cases = (HoleCase(state, pin, len(holes) > 1, order) for state in judged)
+    findings = [hole_finding(case, index.machine, index.logbook) for case in cases]
     of_pin = _pin_finding(pin, index)
     findings += [of_pin] if of_pin is not None else []
     findings += [finding for state in holes if (finding := _wall_finding(state, pin.joint, index)) is not None]
     if not measured:
         findings.append(_nothing_measured(holes))
-    return max(findings, key=lambda finding: (finding.severity, finding.share))
+    worst = max(findings, key=lambda finding: (finding.severity, finding.share))
+    unsafe = unsafe_finding(signs)
+    return replace(unsafe, clearance=worst.clearance, share=worst.share) if unsafe is not None else worst
 
 
 def _nothing_measured(holes: Sequence[HoleState]) -> Finding:
@@ -173,7 +177,8 @@ def _wall_finding(state: HoleState, joint: Joint, index: Index) -> Finding | Non
     if not days or limit is None:
         return None
     word = f"{shown_name(state.hole)}: wear of the bush's wall"
-    return judge(Judged(word, joint.kind in SAFETY_KINDS, days, limit), index.units)
+    order = parts_text(joint, index.machine)
+    return judge(Judged(word, joint.kind in SAFETY_KINDS, days, limit, order=order), index.units)
 
 
 def _aged(finding: Finding, measuring: MeasuringDue | None) -> Finding:

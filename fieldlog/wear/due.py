@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
+from fieldlog.wear.forecast_words import rate_sentence
+from fieldlog.wear.judge import ONE_DAY
 from fieldlog.wear.planning import lead_trend, life_text, outlook_text
 from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import rate_rows
@@ -108,10 +110,16 @@ def _due_link(machine: Named, report: LinkReport) -> DueItem | None:
 
 def _outlook(state: JointState, trend: Trend | None, units: Units) -> str:
     """Return rate and forecast, the slack at the tool, and what was put off."""
-    is_said = trend is None or "It may not last" in state.finding.reason
     slack = f"{slack_sentence(state.slack, units)}." if state.slack is not None else ""
-    said = ("" if is_said or trend is None else outlook_text(trend, units), slack, *put_off_sentences(state.put_off))
+    said = (_ahead(state.finding, trend, units), slack, *put_off_sentences(state.put_off))
     return " ".join(part for part in said if part)
+
+
+def _ahead(finding: Finding, trend: Trend | None, units: Units) -> str:
+    """Return what the trend adds: nothing to a joint that is to be renewed, only the rate to one that may be over."""
+    if trend is None or trend.line is None or finding.severity >= Severity.RENEW or "It may not last" in finding.reason:
+        return ""
+    return rate_sentence(trend, units) if is_over(finding) else outlook_text(trend, units)
 
 
 def against_limit(finding: Finding, units: Units) -> str:
@@ -121,4 +129,7 @@ def against_limit(finding: Finding, units: Units) -> str:
         return ""
     places = 2 if units == "mm" else 3
     value = mm_text(judged.value_mm, units, places).removesuffix(f" {units}")
-    return f"{value}, limit {mm_text(limit.renew_mm, units, places)}"
+    line = mm_text(limit.renew_mm, units, places)
+    if finding.brief == ONE_DAY:
+        return f"{value} over {line.removesuffix(f' {units}')}, {ONE_DAY}"
+    return f"{value}, limit {line}"

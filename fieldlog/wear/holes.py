@@ -76,11 +76,12 @@ def _sees_as_much(now: FaceShape, before: FaceShape) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class HoleCase:
-    """A hole to be judged: its state, its joint's pin, and whether the joint has other holes to tell it from."""
+    """A hole to be judged: its state, its joint's pin, whether the joint has other holes to tell it from, its parts."""
 
     state: HoleState
     pin: JointPin
     is_one_of_many: bool
+    order: str = ""
 
 
 def hole_finding(case: HoleCase, machine: Machine, logbook: Logbook) -> Finding:
@@ -133,7 +134,7 @@ def _judged(
         days = [Measured(day, shape.ovality) for day, shape in shapes if shape is not None]
     if not days:
         return None
-    return judge(Judged(limit.of, case.pin.joint.kind in SAFETY_KINDS, days, limit), units)
+    return judge(Judged(limit.of, case.pin.joint.kind in SAFETY_KINDS, days, limit, order=case.order), units)
 
 
 def _unless_doubted(finding: Finding, span: Sequence[HoleSize], case: HoleCase, units: Units) -> Finding:

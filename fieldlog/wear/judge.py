@@ -6,7 +6,7 @@ only when its whole interval is. One day's reading never condemns.
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.estimate import Estimate
@@ -20,6 +20,7 @@ BLOCK_FIRST = (
     "rules come first; if unsure, stop and ask a qualified person."
 )
 STOP_USING = "Stop using this joint. The machine's manual and a qualified person decide what is done with it."
+ONE_DAY = "one day"
 _LEAST_COVERAGE = 1.959  # no coverage factor for 95 % is below the normal distribution's
 _MANY_DOF = 1e6
 
@@ -70,7 +71,7 @@ def is_beyond_doubt(gap_mm: float, estimate: Estimate) -> bool:
 class Judged:
     """What is judged: its word ('clearance'), whether it carries people's safety, its days, oldest first, its limit.
 
-    `proved` is the verdict when it is over on two days.
+    `proved` is the verdict when it is over on two days, `order` what is ordered together then.
     """
 
     word: str
@@ -78,6 +79,7 @@ class Judged:
     days: Sequence[Measured]
     limit: LimitInForce
     proved: Verdict = Verdict.RENEW
+    order: str = "the worn part"
 
 
 def judge(what: Judged, units: Units) -> Finding:
@@ -120,8 +122,11 @@ def _proved(what: Judged, found: str, renew: str, units: Units) -> Finding:
         )
     if what.proved is Verdict.STOP:
         return _finding(what, Verdict.STOP, said, "fit a new part", STOP_USING)
-    parts = "pin, bushes, seals and keeper together" if what.word == "clearance" else "the worn part"
-    return _finding(what, Verdict.RENEW, said, f"renew: order {parts}", BLOCK_FIRST)
+    return _finding(what, Verdict.RENEW, said, _renewal(what), BLOCK_FIRST)
+
+
+def _renewal(what: Judged) -> str:
+    return f"renew: order {what.order} together"
 
 
 def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
@@ -129,19 +134,20 @@ def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
     days = {day.day for day in what.days if not day.is_under(line_mm)}
     is_over = latest.is_over(line_mm)
     said = f"{found} is over {renew}" if is_over else f"{found} against {renew}: {_chance(latest, line_mm)}"
+    brief = ""
     if what.is_safety and len(days) > 1:
-        said = f"{said}; not proved under on two days, which on a joint of this kind counts as over"
-        return _finding(what, Verdict.RENEW, said, "renew", BLOCK_FIRST)
+        said = f"{said}; not proved under it on two days, which on a joint that carries or tows counts as over"
+        return _finding(what, Verdict.RENEW, said, _renewal(what), BLOCK_FIRST)
     if not is_over:
         next_step = settling_advice(latest.value, line_mm, units)
     elif len({day.day for day in what.days if day.is_over(line_mm)}) > 1:
         said, next_step = f"{said}, but rests on one day's reading of the pin", "measure the pin again before ordering"
     else:
-        said = f"{said}; proved over on one day's reading only"
+        said, brief = f"{said}; proved over on one day's reading only", ONE_DAY
         next_step = "measure again on another day before ordering"
     if what.proved is Verdict.STOP:
         next_step = f"do not work with it until it is measured again; {next_step}"
-    return _finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True)
+    return replace(_finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True), brief=brief)
 
 
 def _chance(latest: Measured, line_mm: float) -> str:
@@ -157,7 +163,7 @@ def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
     line = mm_text(watch_mm, units)
     if what.days[-1].is_over(watch_mm):
         said = f"{found} is over the watch line {line} and under {renew}"
-        return _finding(what, Verdict.PLAN, said, "plan the repair; order the parts before the season")
+        return _finding(what, Verdict.PLAN, said, f"plan the repair; order before the season: {what.order}")
     near = {day.day for day in what.days if not day.is_under(watch_mm)}
     if len(near) > 1:
         said = f"{found} is at the watch line {line} on two separate days, and under {renew}"

@@ -30,13 +30,13 @@ def _rank(trend: Trend) -> tuple[bool, float, bool, bool]:
     return left is None, left if left is not None else 0.0, trend.limit is None, trend.line is None
 
 
-def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units) -> Finding:
+def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units, order: str) -> Finding:
     """Return "plan" for a sound joint whose limit may be passed by the end of the coming season; else the finding.
 
-    One day's readings foretell nothing, so this rests on three measuring days at least.
+    One day's readings foretell nothing, so this rests on three measuring days at least. `order` are the joint's parts.
     """
     if finding.verdict is Verdict.REMEASURE and finding.limit is not None:
-        return _planned_anyway(finding, trends)
+        return _planned_anyway(finding, trends, order)
     if finding.verdict is not Verdict.SOUND:
         return finding
     doubtful = [trend for trend in trends if trend.chance_later is not None and trend.chance_later >= ORDER_AT]
@@ -49,17 +49,18 @@ def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units) -> Fi
         finding,
         verdict=Verdict.PLAN,
         reason=f"{finding.reason} It may not last the season{about}. {said}",
-        next_step="Order the parts before the season, and measure again half-way through it.",
+        next_step=f"Order before the season: {order}. Measure again half-way through it.",
     )
 
 
-def _planned_anyway(finding: Finding, trends: Sequence[Trend]) -> Finding:
+def _planned_anyway(finding: Finding, trends: Sequence[Trend], order: str) -> Finding:
     """Say to plan for a joint that is measured again, where the season takes it over its limit whatever that shows."""
     limits = {finding.limit}
     sure = [t for t in trends if t.limit in limits and t.chance_later is not None and t.chance_later >= 1 - ORDER_AT]
     if not sure:
         return finding
-    said = f"Plan for it: by its {sure[0].days} measuring days it is over before the season ends."
+    days = sure[0].days
+    said = f"Plan for it: by its {days} measuring days it is over before the season ends; ask now for {order}."
     return replace(finding, next_step=f"{finding.next_step} {said}")
 
 
