@@ -61,6 +61,7 @@ def report_data(
                 "reason": item.reason,
                 "next_step": item.next_step,
                 "left": item.life,
+                "borrowed": item.borrowed,
                 "outlook": item.outlook,
             }
             for item in due_list(states, logbook.units)

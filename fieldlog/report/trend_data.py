@@ -10,7 +10,7 @@ from fieldlog.report.trend_view import measured_sentence, odd_day_sentence
 from fieldlog.wear.forecast_words import forecast_sentence, rate_sentence, season_sentence
 from fieldlog.wear.measuring import MeasuringDue
 from fieldlog.wear.odd_day import median_check
-from fieldlog.wear.rates import kind_for
+from fieldlog.wear.rates import Lenders
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trend import rate_half_width
 from fieldlog.wear.trend_records import Mark, RateChange, Trend, TrendPoint
@@ -118,11 +118,12 @@ def measuring_data(due: MeasuringDue | None) -> Data | None:
 
 def rates_data(rows: Sequence[RateRow]) -> list[Data]:
     """Return the rates side by side, each with its kind's and with what is used."""
-    return [_rate_row(row, rows) for row in rows]
+    lenders = Lenders(rows)
+    return [_rate_row(row, lenders) for row in rows]
 
 
-def _rate_row(row: RateRow, rows: Sequence[RateRow]) -> Data:
-    found, used = kind_for(row, rows), used_line(row, rows)
+def _rate_row(row: RateRow, lenders: Lenders) -> Data:
+    found, used = lenders.kind_for(row), used_line(row, lenders)
     return {
         "machine": row.machine.id,
         "joint": row.joint.id,

@@ -12,6 +12,7 @@ from fieldlog.wear.forecast_words import (
     chance_text,
     change_sentence,
     forecast_sentence,
+    month_text,
     origin_text,
     rate_of,
     rate_sentence,
@@ -171,7 +172,10 @@ def borrowed_sentence(found: Borrowed, trend: Trend, units: Units) -> str:
     if found.renew is None:
         return f"{said} By that no forecast can be given."
     season = season_text(trend, found.chance_later)
-    return f"{said} By that it reaches its limit {when_text(trend, found.renew)}. {season}".rstrip()
+    day = trend.usage.date_at(found.measure_at) if found.measure_at is not None else None
+    look = f"By that measure it again by {month_text(day)}; order nothing on it." if day is not None else ""
+    parts = (f"{said} By that it reaches its limit {when_text(trend, found.renew)}.", season, look)
+    return " ".join(part for part in parts if part)
 
 
 def measuring_lines(state: JointState, width: int) -> tuple[Line, ...]:

@@ -2,18 +2,21 @@
 
 import datetime
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import astuple
 
 from fieldlog.measure.rounding import mm_text
-from fieldlog.records.machine import shown_name
+from fieldlog.records.machine import Joint, Machine, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.wear.forecast_words import rate_sentence
 from fieldlog.wear.judge import ONE_DAY
+from fieldlog.wear.other_evidence import twin_of
+from fieldlog.wear.parts import parts_text
 from fieldlog.wear.planning import lead_trend, life_text, outlook_text
 from fieldlog.wear.put_off import put_off_sentences
-from fieldlog.wear.rates import rate_rows
+from fieldlog.wear.rates import ahead_of, main_trend, may_borrow, own_line, rate_rows
 from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState, Severity, Verdict
-from fieldlog.wear.summary import DueItem, MachineSummary, Named, due_first
+from fieldlog.wear.summary import Borrower, DueItem, MachineSummary, Named, RateRow, due_first
 from fieldlog.wear.tool_words import slack_sentence
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.urgency import order_of
@@ -32,7 +35,7 @@ def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...
 
 def summary_of(state: MachineState, units: Units) -> MachineSummary:
     """Return what the fleet page says of a machine."""
-    machine = Named(state.machine.id, shown_name(state.machine))
+    machine, rates = Named(state.machine.id, shown_name(state.machine)), rate_rows(state)
     counts = Counter(joint.finding.verdict for joint in state.joints)
     return MachineSummary(
         machine=machine,
@@ -43,10 +46,11 @@ def summary_of(state: MachineState, units: Units) -> MachineSummary:
         severity=int(max((finding.severity for finding in state.findings), default=Severity.SOUND)),
         counts=tuple((verdict, counts[verdict]) for verdict in reversed(Verdict) if counts[verdict]),
         due=(
-            *(_due_item(machine, joint, units) for joint in state.joints if is_due(joint)),
+            *(_due_item(machine, joint, state.machine, units) for joint in state.joints if is_due(joint)),
             *(item for link in state.links if (item := _due_link(machine, link)) is not None),
         ),
-        rates=rate_rows(state),
+        rates=rates,
+        borrowers=_borrowers(machine, state, rates, units),
     )
 
 
@@ -73,20 +77,57 @@ def is_over(finding: Finding) -> bool:
     return finding.severity >= Severity.MAY_BE_OVER
 
 
-def _due_item(machine: Named, state: JointState, units: Units) -> DueItem:
+def _borrowers(machine: Named, state: MachineState, rates: Sequence[RateRow], units: Units) -> tuple[Borrower, ...]:
+    """Return the joints that may borrow from their kind: few readings, a limit, and something left to foretell."""
+    rows = {row.joint.id: row for row in rates}
+    found: list[Borrower] = []
+    for joint in state.joints:
+        trend, row = main_trend(joint), rows.get(joint.joint.id)
+        ahead = ahead_of(trend) if trend is not None and may_borrow(trend) else None
+        if trend is None or row is None or ahead is None or is_over(joint.finding):
+            continue
+        line, usage = own_line(trend), trend.usage
+        found.append(
+            Borrower(
+                row=row,
+                line=astuple(line),
+                ahead=astuple(ahead),
+                today=usage.today,
+                now=usage.now,
+                as_of=usage.as_of,
+                per_year=usage.per_year,
+                in_use=usage.in_use.typed if usage.in_use is not None else "",
+                parts=parts_text(joint.joint, state.machine),
+                item=_due_item(machine, joint, state.machine, units),
+                is_due=is_due(joint),
+            )
+        )
+    return tuple(found)
+
+
+def _due_item(machine: Named, state: JointState, whole: Machine, units: Units) -> DueItem:
     finding, trend = state.finding, lead_trend(state.trends)
-    is_sound = finding.verdict is Verdict.SOUND
+    is_overdue = finding.verdict is Verdict.SOUND and is_due(state)
+    twin = twin_of(state.joint, whole)
     return DueItem(
         machine=machine,
         joint=Named(state.joint.id, shown_name(state.joint)),
-        verdict=Verdict.REMEASURE if is_sound else finding.verdict,
-        reason=f"Sound when last measured, and due again. {finding.reason}" if is_sound else finding.reason,
-        next_step=finding.next_step,
-        brief="due to be measured" if is_sound else against_limit(finding, units),
+        verdict=Verdict.REMEASURE if is_overdue else finding.verdict,
+        reason=f"Sound when last measured, and due again. {finding.reason}" if is_overdue else finding.reason,
+        next_step=f"{finding.next_step}{_other_side(state, twin)}",
+        brief="due to be measured" if is_overdue else against_limit(finding, units),
         life="" if is_over(finding) else life_text(trend),
         outlook=_outlook(state, trend, units),
         order=order_of(state),
+        twin=twin.id if twin is not None else "",
     )
+
+
+def _other_side(state: JointState, twin: Joint | None) -> str:
+    """Return that both sides go together, where one of an arm or a bucket is renewed or planned for."""
+    if twin is None or state.joint.kind == "hitch" or state.finding.verdict.rank < Verdict.PLAN.rank:
+        return ""
+    return f" {shown_name(twin)}, the other side, goes with it, or the machine racks."
 
 
 def _due_link(machine: Named, report: LinkReport) -> DueItem | None:

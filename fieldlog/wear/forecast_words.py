@@ -119,21 +119,23 @@ def _dates(trend: Trend, earliest: float, latest: float | None) -> str:
     if first is None or first.year - today.year > _FAR_YEARS:
         return ""
     if latest is None:
-        return f" ({_month(first)})"
+        return f" ({month_text(first)})"
     last = usage.date_at(latest)
     if last is None or last.year - today.year > _FAR_YEARS:
-        return f" (from {_month(max(first, today))})"
+        return f" (from {month_text(max(first, today))})"
     if first <= today:
-        return f" ({_month(last)})"
-    return f" ({_month(first)})" if _month(first) == _month(last) else f" ({_month(first)} to {_month(last)})"
+        return f" ({month_text(last)})"
+    months = dict.fromkeys((month_text(first), month_text(last)))
+    return f" ({' to '.join(months)})"
 
 
-def _month(day: datetime.date) -> str:
+def month_text(day: datetime.date) -> str:
+    """Return 'Nov 2027'."""
     return f"{_MONTHS[day.month - 1]} {day.year}"
 
 
 def _day(day: datetime.date) -> str:
-    return f"{day.day} {_month(day)}"
+    return f"{day.day} {month_text(day)}"
 
 
 def rounded(x: float) -> str:

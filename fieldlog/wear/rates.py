@@ -27,13 +27,69 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Borrowed:
-    """What a joint borrows: its kind, in words, the blended line, and when it reaches its limit by that."""
+    """What a joint borrows: its kind, in words, the blended line, and when it reaches its lines by that.
+
+    `measure_at` is half-way to the earliest that its watch line (else its limit) is reached.
+    """
 
     kind: Kind
     like: str
     line: Straight
-    renew: Crossing | None
-    chance_later: float | None
+    watch: Crossing | None = None
+    renew: Crossing | None = None
+    chance_later: float | None = None
+    measure_at: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What lies ahead of a joint: its limit and watch line, its last measuring day, its season's end on the axis.
+
+    `least` are the hours or days within which nothing is asked for again.
+    """
+
+    limit_mm: float
+    watch_mm: float | None
+    last: float
+    season_end: float | None
+    least: float
+
+
+class Lenders:
+    """The joints that others may borrow from, by kind."""
+
+    def __init__(self, rows: Iterable[RateRow]) -> None:
+        self._others: dict[tuple[str, str], list[RateRow]] = {}
+        self._alike: dict[tuple[str, str, str], list[RateRow]] = {}
+        self._kinds: dict[tuple[str, ...], tuple[Kind, str] | None] = {}
+        for row in filter(is_evidence, rows):
+            self._others.setdefault((row.kind, row.axis), []).append(row)
+            if row.like:
+                self._alike.setdefault((row.kind, row.axis, row.like), []).append(row)
+
+    def kind_for(self, row: RateRow) -> tuple[Kind, str] | None:
+        """Return what the other joints of a kind say, on like machines where there are enough, else on all of them.
+
+        The joint itself is left out, so that it does not count twice. None with fewer than three others.
+        """
+        own = (row.machine.id, row.joint.id) if is_evidence(row) else ("", "")
+        key = (row.kind, row.axis, row.like, *own)
+        if key not in self._kinds:
+            self._kinds[key] = self._worked_out(row)
+        return self._kinds[key]
+
+    def _worked_out(self, row: RateRow) -> tuple[Kind, str] | None:
+        alike = self._alike.get((row.kind, row.axis, row.like), [])
+        others = self._others.get((row.kind, row.axis), [])
+        for group, words in ((alike, f"on machines of the kind {row.like}"), (others, "on all machines")):
+            rates = [
+                (other.rate or 0.0, other.rate_u or 0.0)
+                for other in group
+                if (other.machine, other.joint) != (row.machine, row.joint)
+            ]
+            if len(rates) >= FEWEST_OF_A_KIND:
+                return kind_of(rates), words
+        return None
 
 
 def like_of(machine: Machine) -> str:
@@ -83,45 +139,47 @@ def is_evidence(row: RateRow) -> bool:
     return row.rate is not None and row.days >= FEWEST_DAYS and row.span >= row.least_span
 
 
-def kind_for(row: RateRow, rows: Iterable[RateRow]) -> tuple[Kind, str] | None:
-    """Return what the other joints of a kind say, on like machines where there are enough, else on all of them.
-
-    The joint itself is left out, so that it does not count twice. None with fewer than three others.
-    """
-    others = [
-        other
-        for other in rows
-        if is_evidence(other)
-        and (other.kind, other.axis) == (row.kind, row.axis)
-        and (other.machine, other.joint) != (row.machine, row.joint)
-    ]
-    alike = [other for other in others if other.like == row.like and row.like]
-    for group, words in ((alike, f"on machines of the kind {row.like}"), (others, "on all machines")):
-        if len(group) >= FEWEST_OF_A_KIND:
-            return kind_of([(other.rate or 0.0, other.rate_u or 0.0) for other in group]), words
-    return None
+def may_borrow(trend: Trend) -> bool:
+    """Tell whether a joint has too few days, or no forecast, of its own."""
+    return bool(trend.fitted) and (trend.days < FEW_DAYS or bool(trend.no_forecast))
 
 
-def borrowed(trend: Trend, row: RateRow, rows: Sequence[RateRow]) -> Borrowed | None:
+def borrowed(trend: Trend, row: RateRow, rows: Iterable[RateRow]) -> Borrowed | None:
     """Return what a joint borrows from its kind; None with days enough of its own, or too few joints of the kind."""
-    if not trend.fitted or (trend.days >= FEW_DAYS and not trend.no_forecast):
+    found = Lenders(rows).kind_for(row) if may_borrow(trend) else None
+    return lent(own_line(trend), found, ahead_of(trend)) if found is not None else None
+
+
+def ahead_of(trend: Trend) -> Ahead | None:
+    """Return what lies ahead of a joint, None without a limit."""
+    limit, usage = trend.limit, trend.usage
+    if limit is None:
         return None
-    found = kind_for(row, rows)
-    if found is None:
-        return None
+    last = max((point.x for point in trend.fitted if point.x is not None), default=usage.now)
+    return Ahead(limit.renew_mm, limit.watch_mm, last, usage.season_end, usage.first_look)
+
+
+def lent(own: Straight, found: tuple[Kind, str], ahead: Ahead | None) -> Borrowed:
+    """Return a joint's own line drawn towards its kind, and what that foretells."""
     kind, like = found
-    line = blended(_own_line(trend), kind)
-    limit, end = trend.limit, trend.usage.season_end
+    line = blended(own, kind)
+    if ahead is None or line.slope <= 0:
+        return Borrowed(kind, like, line)
+    renew = crossing(line, ahead.limit_mm)
+    watch = crossing(line, ahead.watch_mm) if ahead.watch_mm is not None else None
+    first = min((reached.earliest for reached in (watch, renew) if reached is not None), default=None)
     return Borrowed(
         kind=kind,
         like=like,
         line=line,
-        renew=crossing(line, limit.renew_mm) if limit is not None and line.slope > 0 else None,
-        chance_later=line.chance_over(end, limit.renew_mm) if limit is not None and end is not None else None,
+        watch=watch,
+        renew=renew,
+        chance_later=line.chance_over(ahead.season_end, ahead.limit_mm) if ahead.season_end is not None else None,
+        measure_at=ahead.last + max((first - ahead.last) / 2, ahead.least) if first is not None else None,
     )
 
 
-def _own_line(trend: Trend) -> Straight:
+def own_line(trend: Trend) -> Straight:
     """Return a joint's own line; with one measuring day only its height is known."""
     if trend.line is not None:
         return trend.line

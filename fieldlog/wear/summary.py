@@ -5,7 +5,7 @@ numbers, dates and each other, and importing them loads no arithmetic. `wear/due
 """
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -48,7 +48,8 @@ class DueItem:
     """One joint or link that needs something; `brief` is its number against its limit, empty when there is none.
 
     `life` is what is left in a few words, `outlook` the rate and the forecast in full; both may be empty. Items are
-    put in order by `order`, the smallest first.
+    put in order by `order`, the smallest first; `twin` is the id of the joint on the other side.
+    `borrowed` says from where, if anything in it is borrowed from like joints.
     """
 
     machine: Named
@@ -61,6 +62,31 @@ class DueItem:
     outlook: str
     order: tuple[float, ...]
     is_link: bool = False
+    twin: str = ""
+    borrowed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Borrower:
+    """A joint with few readings: what is known of it for its kind to foretell the rest, in plain numbers.
+
+    `line` is its own line (centre, level, slope, variance of the level, covariance, variance of the slope, degrees of
+    freedom), `ahead` its limit, watch line (or None), last measuring day, season's end (or None) and least wait, all
+    along its axis; where that stands today, and how a place on it comes to a date, say the others. `parts` are what
+    would be ordered; `item` is its row in the due list, of use where `is_due` or where its kind says that it soon is.
+    """
+
+    row: RateRow
+    line: tuple[float, float, float, float, float, float, float]
+    ahead: tuple[float, float | None, float, float | None, float]
+    today: float
+    now: float
+    as_of: datetime.date
+    per_year: float | None
+    in_use: str
+    parts: str
+    item: DueItem
+    is_due: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +102,7 @@ class MachineSummary:
     counts: tuple[tuple[Verdict, int], ...]
     due: tuple[DueItem, ...]
     rates: tuple[RateRow, ...] = ()
+    borrowers: tuple[Borrower, ...] = ()
 
     @property
     def n_joints(self) -> int:
@@ -84,8 +111,30 @@ class MachineSummary:
 
 
 def due_first(summaries: Iterable[MachineSummary]) -> tuple[DueItem, ...]:
-    """Return what is due over the whole fleet, worst first, those alike as they come."""
-    return tuple(sorted((item for summary in summaries for item in summary.due), key=lambda item: item.order))
+    """Return what is due over the whole fleet, worst first, those alike as they come.
+
+    Of joints that are equally grave the one on the other side comes right behind.
+
+    What joints with few readings borrow from their kind is worked out here, where all machines are known.
+    """
+    found = tuple(summaries)
+    items = [item for summary in found for item in summary.due]
+    if any(summary.borrowers for summary in found):
+        from fieldlog.wear.borrowing import with_borrowed
+
+        items = with_borrowed(found)
+    return _sides_together(sorted(items, key=lambda item: item.order))
+
+
+def _sides_together(items: Sequence[DueItem]) -> tuple[DueItem, ...]:
+    """Return the items with the joint on the other side right behind the one that comes first, if it is as grave."""
+    by_joint = {(item.machine.id, item.joint.id): item for item in items if not item.is_link}
+    found: dict[int, DueItem] = {}
+    for item in items:
+        twin = by_joint.get((item.machine.id, item.twin)) if item.twin and not item.is_link else None
+        for one in (item, *([twin] if twin is not None and twin.order[0] == item.order[0] else [])):
+            found.setdefault(id(one), one)
+    return tuple(found.values())
 
 
 def worst_first(summaries: Iterable[MachineSummary]) -> list[MachineSummary]:

@@ -76,17 +76,18 @@ class Usage:
         """Return the date on which a place on the axis is reached, None when nothing tells or it lies too far."""
         if not self.per_year or not abs(x) < 1e7:
             return None
-        if self.in_use is not None:
-            return self._in_its_months((x - self.now) / self.per_year * self.in_use.per_year, self.in_use)
-        days = (x - self.now) / self.per_year * DAYS_A_YEAR
-        if days > (_FARTHEST - self.as_of).days or days < (datetime.date.min - self.as_of).days:
-            return None
-        return self.as_of + datetime.timedelta(days=round(days))
+        return day_after(self.as_of, (x - self.now) / self.per_year, self.in_use)
 
-    def _in_its_months(self, days: float, in_use: InUse) -> datetime.date | None:
-        """Return the day by which so many days in use lie after `as_of`."""
-        found = in_use.day_after(self.as_of, days)
+
+def day_after(start: datetime.date, years: float, in_use: InUse | None) -> datetime.date | None:
+    """Return the day by which so many years of work lie after a day, None when it lies too far."""
+    if in_use is not None:
+        found = in_use.day_after(start, years * in_use.per_year)
         return found if found is not None and found <= _FARTHEST else None
+    days = years * DAYS_A_YEAR
+    if days > (_FARTHEST - start).days or days < (datetime.date.min - start).days:
+        return None
+    return start + datetime.timedelta(days=round(days))
 
 
 def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:

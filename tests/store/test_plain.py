@@ -13,7 +13,7 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.store.plain import Unfit, from_plain, to_plain
 from fieldlog.tui.overview import BookOverview, LastRound, MachineOverview
 from fieldlog.tui.session import Session
-from fieldlog.wear.summary import DueItem, MachineSummary, Named, RateRow
+from fieldlog.wear.summary import Borrower, DueItem, MachineSummary, Named, RateRow
 from fieldlog.wear.verdicts import Verdict
 
 R = TypeVar("R")
@@ -35,6 +35,7 @@ def built(kind: type[R], **given: object) -> st.SearchStrategy[R]:
 
 RATES = built(RateRow, days=WHOLE)
 DUE = built(DueItem, order=st.lists(NUMBER, max_size=3).map(tuple))
+BORROWERS = built(Borrower, row=RATES, line=st.tuples(*[NUMBER] * 7), ahead=st.tuples(*[NUMBER] * 5), item=DUE)
 SUMMARIES = built(
     MachineSummary,
     meter_hours=st.none() | HOURS,
@@ -42,6 +43,7 @@ SUMMARIES = built(
     counts=st.lists(st.tuples(st.sampled_from(Verdict), WHOLE), max_size=3).map(tuple),
     due=st.lists(DUE, max_size=2).map(tuple),
     rates=st.lists(RATES, max_size=2).map(tuple),
+    borrowers=st.lists(BORROWERS, max_size=2).map(tuple),
 )
 OVERVIEWS = built(MachineOverview, summary=SUMMARIES, problems=st.just(()))
 

@@ -9,7 +9,7 @@ from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.records.quantities import parse_length
 from fieldlog.report.rates_view import rates_lines, used_text
 from fieldlog.report.trend_view import borrowed_sentence
-from fieldlog.wear.rates import Beside, borrowed, is_evidence, kind_for, main_trend, rate_rows
+from fieldlog.wear.rates import Beside, Lenders, borrowed, is_evidence, main_trend, rate_rows
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
 from tests.wear.build import Book, limit
@@ -75,7 +75,7 @@ def test_few_readings_are_drawn_towards_the_kind_by_their_own_doubt() -> None:
     share = room**2 / (room**2 + own_u**2)
     assert 100 * found.line.slope == pytest.approx(0.05 + share * 0.04, abs=1e-3)
     assert 0.05 < 100 * found.line.slope < 0.09
-    text = used_text(rows[0], rows, "mm")
+    text = used_text(rows[0], Lenders(rows), "mm")
     assert text.startswith("own 0.090, kind 0.050 from 3 joints")
     assert text.endswith(f"used {100 * found.line.slope:.3f}")
 
@@ -87,18 +87,18 @@ def test_a_joint_with_days_enough_speaks_for_itself() -> None:
     trend = main_trend(own.joints[0])
     assert trend is not None
     assert borrowed(trend, rows[0], rows) is None
-    assert used_text(rows[0], rows, "mm") == ""
+    assert used_text(rows[0], Lenders(rows), "mm") == ""
 
 
 def test_like_machines_come_first_and_a_joint_never_counts_itself() -> None:
     """Two like ones are too few, so all machines count; with none at all nothing is borrowed."""
     tractor = loader("t", "tractor", 0.5)
     rows = fleet(tractor, *OTHERS)
-    found = kind_for(rows[1], rows)
+    found = Lenders(rows).kind_for(rows[1])
     assert found is not None
     assert (found[0].count, found[1]) == (3, "on all machines")
     alone = fleet(tractor)
-    assert kind_for(alone[0], alone) is None
+    assert Lenders(alone).kind_for(alone[0]) is None
 
 
 def test_the_kind_is_never_taken_to_be_surer_than_a_quarter_of_its_mean() -> None:
@@ -106,7 +106,7 @@ def test_the_kind_is_never_taken_to_be_surer_than_a_quarter_of_its_mean() -> Non
     rows = fleet(
         loader("new", "compact loader", 0.05, hours=(0,)), *(loader(f"s{n}", "compact loader", 0.05) for n in range(3))
     )
-    found = kind_for(rows[0], rows)
+    found = Lenders(rows).kind_for(rows[0])
     assert found is not None
     assert found[0].between_sd == pytest.approx(LEAST_SPREAD * found[0].mean, rel=1e-3)
     assert math.isfinite(found[0].mean_u)

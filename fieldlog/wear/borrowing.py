@@ -1,0 +1,103 @@
+"""What a joint with few readings borrows from its kind for the due list: its place in it, and when to measure it.
+
+Nothing here is a verdict: what is borrowed is said to be, orders nothing and condemns nothing. It works on what the
+fleet page knows of every machine, so that no machine's files are read for another's sake.
+"""
+
+import datetime
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldlog.measure.line_fit import Straight
+from fieldlog.records.in_use import InUse
+from fieldlog.wear.forecast_words import month_text, rounded
+from fieldlog.wear.rates import Ahead, Borrowed, Lenders, lent
+from fieldlog.wear.summary import Borrower, DueItem, MachineSummary
+from fieldlog.wear.usage import UNITS, day_after
+
+ORDER_AT = 0.05  # as for a joint's own forecast
+_QUARTERS = 4
+_MOST_YEARS = 100.0
+
+
+def with_borrowed(summaries: Sequence[MachineSummary]) -> list[DueItem]:
+    """Return what is due over the fleet, with what joints with few readings borrow from their kind."""
+    items = {_key(item): item for summary in summaries for item in summary.due}
+    lenders = Lenders(row for summary in summaries for row in summary.rates)
+    for borrower in (borrower for summary in summaries for borrower in summary.borrowers):
+        item = _item(borrower, lenders)
+        if item is not None:
+            items[_key(item)] = item
+    return list(items.values())
+
+
+def _key(item: DueItem) -> tuple[str, str, bool]:
+    return item.machine.id, item.joint.id, item.is_link
+
+
+def _item(borrower: Borrower, lenders: Lenders) -> DueItem | None:
+    """Return the row of a joint that borrows; None for one that is not due and, by its kind, may not be soon."""
+    kind = lenders.kind_for(borrower.row)
+    if kind is None:
+        return None
+    found = lent(Straight(*borrower.line), kind, Ahead(*borrower.ahead))
+    if borrower.is_due:
+        return _placed(borrower.item, borrower, found)
+    is_late = found.measure_at is not None and found.measure_at <= borrower.today
+    may_not_last = found.chance_later is not None and found.chance_later >= ORDER_AT
+    if not (is_late or may_not_last):
+        return None
+    when = "now" if is_late else f"by {_when(borrower, found)}"
+    return _placed(
+        replace(
+            borrower.item,
+            brief=f"borrowed: {when.removeprefix('by ')}" if is_late else f"borrowed: {when}",
+            next_step=f"Measure again {when}, and ask where {borrower.parts} can be had. Order nothing on a borrowed "
+            "rate: its own readings decide.",
+        ),
+        borrower,
+        found,
+    )
+
+
+def _placed(item: DueItem, borrower: Borrower, found: Borrowed) -> DueItem:
+    """Return a row with what is borrowed said, and in the place that it has by that where its own tells none."""
+    order = list(item.order)
+    if borrower.row.least_left is None and found.renew is not None and borrower.per_year:
+        years = max(found.renew.earliest - borrower.today, 0.0) / borrower.per_year
+        order[2] = float(math.floor(min(years, _MOST_YEARS) * _QUARTERS))
+    said = borrowed_ahead(borrower, found)
+    return replace(
+        item,
+        order=tuple(order),
+        outlook=" ".join(part for part in (item.outlook, said) if part),
+        life=item.life or f"from {found.kind.count} like joints",
+        borrowed=f"from {found.kind.count} like joints {found.like}",
+    )
+
+
+def borrowed_ahead(borrower: Borrower, found: Borrowed) -> str:
+    """Return what the kind foretells, said to be borrowed."""
+    days = {1: "one measuring day", 2: "two measuring days"}.get(borrower.row.days, f"{borrower.row.days} days")
+    said = f"Borrowed from {found.kind.count} like joints {found.like}, since it has {days} of its own:"
+    if found.renew is None:
+        return f"{said} even so no forecast can be given."
+    left, unit = found.renew.earliest - borrower.today, UNITS[borrower.row.axis]
+    at = f"in {rounded(left)} {unit}" if left > 0 else "now"
+    date = _date(borrower, found.renew.earliest)
+    month = f" ({month_text(date)})" if date is not None and left > 0 else ""
+    return f"{said} it may reach its limit {at}{month} at the earliest."
+
+
+def _when(borrower: Borrower, found: Borrowed) -> str:
+    """Return the month by which a joint is to be measured."""
+    date = _date(borrower, found.measure_at) if found.measure_at is not None else None
+    return month_text(date) if date is not None else "the end of the season"
+
+
+def _date(borrower: Borrower, x: float) -> datetime.date | None:
+    if not borrower.per_year:
+        return None
+    in_use = InUse.from_text(borrower.in_use) if borrower.in_use else None
+    return day_after(borrower.as_of, (x - borrower.now) / borrower.per_year, in_use)
