@@ -8,11 +8,18 @@ to zero again after the check; it widens the doubt both ways.
 import datetime
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from fieldlog.measure.estimate import Part, limit_of
-from fieldlog.measure.instruments import Use, error_limit_mm, instrument_units, instrument_words, usual_repeatability_mm
+from fieldlog.measure.instruments import (
+    Use,
+    cause_of,
+    error_limit_mm,
+    instrument_units,
+    instrument_words,
+    usual_repeatability_mm,
+)
 from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
 from fieldlog.measure.repeats import mean, pooled_scatter
 from fieldlog.measure.rounding import both_fine_text, both_plain_text
@@ -46,7 +53,18 @@ def usable_checks(instrument: Instrument) -> tuple[Check, ...]:
 
 @lru_cache(maxsize=512)
 def standing_on(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
-    """Return what the checks of one season say about an instrument's zero; tapes and rules need none."""
+    """Return what the checks of one season say about an instrument's zero; tapes and rules need none.
+
+    The zero of one day is the same in all that is measured on it; from day to day it may move.
+    """
+    found = _standing(instrument, day, use)
+    if found.part is None:
+        return found
+    cause = cause_of(instrument, f"{use} zero")
+    return replace(found, part=replace(found.part, cause=cause, moves=day.isoformat() if cause else ""))
+
+
+def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
     if use == "length" or instrument.kind in UNCHECKED_KINDS:
         return Standing(None)
     words, drift_mm = instrument_words(instrument), DRIFT_MM[instrument.kind]
@@ -110,8 +128,21 @@ def _half_step_mm(check: Check, instrument: Instrument) -> float:
 def jaws_on(instrument: Instrument, day: datetime.date) -> Jaws | None:
     """Return the inside jaws as known on a day, None where neither a width is stated nor a known bore was read.
 
-    Used are the known bores of the season up to the last one read before the day, else of the first after it.
+    Used are the known bores of the season up to the last one read before the day, else of the first after it. What
+    is doubtful about them is the same on all days that rest on the same bores.
     """
+    found = _jaws(instrument, day)
+    if found is None:
+        return None
+    behind = "; ".join(f"{bore.size_mm:g} {bore.mean_mm:.6f}" for bore in _known_bores(instrument, day))
+    levers = tuple(
+        replace(lever, part=replace(lever.part, cause=cause_of(instrument, f"{lever.part.name}, {behind}")))
+        for lever in found.levers
+    )
+    return replace(found, levers=levers)
+
+
+def _jaws(instrument: Instrument, day: datetime.date) -> Jaws | None:
     bores = _known_bores(instrument, day)
     words = instrument_words(instrument)
     if instrument.jaw_width is not None and instrument.kind == "caliper":

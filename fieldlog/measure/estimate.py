@@ -1,18 +1,23 @@
 """A size with its uncertainty, built up from named parts as the GUM (JCGM 100:2008) prescribes."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.measure.coverage import coverage_factor, effective_dof
 
 COVERAGE_PROBABILITY = 0.95
+_DUST_MM = 1e-9
+_LEFT = 0.1  # a smaller share of what was there is called gone
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
     """One named source of doubt: its standard uncertainty, degrees of freedom and where the number comes from.
 
-    `is_limit` marks a rectangle: the error is anywhere within sqrt(3) times `u_mm` either way, and not beyond.
+    `is_limit` marks a rectangle: the error is anywhere within sqrt(3) times `u_mm` either way, and not beyond. Parts of
+    one `cause` are one unknown, however many sizes it stands in; `moves` says when, for one that does not stay the
+    same from day to day; `is_reversed` that it makes this size smaller where it makes others larger.
     """
 
     name: str
@@ -20,6 +25,9 @@ class Part:
     dof: float
     source: str
     is_limit: bool = False
+    cause: str = ""
+    moves: str = ""
+    is_reversed: bool = False
 
     @property
     def half_width_mm(self) -> float:
@@ -62,8 +70,49 @@ class Estimate:
 
 
 def difference(first: Estimate, second: Estimate) -> Estimate:
-    """Return first minus second, the two being independent of each other."""
-    return Estimate(first.value_mm - second.value_mm, (*first.parts, *second.parts))
+    """Return first minus second; what both owe to one cause, such as the same jaws, cancels."""
+    return added(first, scaled(second, -1.0))
+
+
+def added(*estimates: Estimate) -> Estimate:
+    """Return the sum of estimates; parts of one cause add up with their signs, others as root sum of squares.
+
+    Source: GUM 5.2.2 and F.1.2.3, with a correlation of 1 or -1 for one cause. It stays in the sum as a part, also
+    where nothing of it is left, so that a budget shows what cancels.
+    """
+    groups: dict[str, list[Part]] = {}
+    for number, part in enumerate(part for estimate in estimates for part in estimate.parts):
+        groups.setdefault(part.cause or f"{number}", []).append(part)
+    parts = tuple(part for group in groups.values() for part in _of_one_cause(group))
+    return Estimate(math.fsum(estimate.value_mm for estimate in estimates), parts)
+
+
+def _of_one_cause(group: Sequence[Part]) -> Sequence[Part]:
+    """Return what parts of one cause make together.
+
+    One that moves is another one each day; where days are taken from each other it counts once, as much as it may
+    have moved.
+    """
+    if len(group) == 1:
+        return group
+    days = [_summed([part for part in group if part.moves == day]) for day in dict.fromkeys(p.moves for p in group)]
+    if len(days) == 1:
+        return days
+    if len({part.is_reversed for part in days}) == 1:
+        return [replace(part, cause="") for part in days]
+    most = max(days, key=lambda part: part.u_mm)
+    return [replace(most, source=f"{most.source}; between the two days it may have moved as much: counts once")]
+
+
+def _summed(group: Sequence[Part]) -> Part:
+    """Return the sum of parts that are the same unknown, and say where it cancels."""
+    first, signed_mm = group[0], math.fsum(-part.u_mm if part.is_reversed else part.u_mm for part in group)
+    if len({part.is_reversed for part in group}) == 1:
+        return replace(first, u_mm=abs(signed_mm))
+    is_left = abs(signed_mm) > _LEFT * max(part.u_mm for part in group)
+    said = "the same both times: only what differs is left" if is_left else "the same both times: cancels"
+    u_mm = abs(signed_mm) if abs(signed_mm) > _DUST_MM else 0.0
+    return replace(first, u_mm=u_mm, source=f"{first.source}; {said}", is_reversed=signed_mm < 0)
 
 
 def exactly(value_mm: float) -> Estimate:
@@ -73,5 +122,8 @@ def exactly(value_mm: float) -> Estimate:
 
 def scaled(estimate: Estimate, factor: float) -> Estimate:
     """Return a multiple of an estimate, its parts named as before."""
-    parts = tuple(replace(part, u_mm=abs(factor) * part.u_mm) for part in estimate.parts)
+    parts = tuple(
+        replace(part, u_mm=abs(factor) * part.u_mm, is_reversed=part.is_reversed != (factor < 0))
+        for part in estimate.parts
+    )
     return Estimate(factor * estimate.value_mm, parts)

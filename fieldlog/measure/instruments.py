@@ -1,6 +1,7 @@
 """What an instrument is worth: its error limit, its step and how well hands usually repeat with it."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Literal
 
@@ -85,7 +86,13 @@ def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part
         origin = f"tape class {instrument.tape_class}"
     words = {"inside": "inside jaws", "outside": "outside jaws", "length": "scale"}[use]
     name = f"{instrument_words(instrument)}, {words}"
-    return limit_of(name, limit_mm, f"limit ± {limit_mm:.3g} mm, {origin}")
+    part = limit_of(name, limit_mm, f"limit ± {limit_mm:.3g} mm, {origin}")
+    return part if use == "length" else replace(part, cause=cause_of(instrument, f"{use} limit"))
+
+
+def cause_of(instrument: Instrument, what: str) -> str:
+    """Return the name of something that is wrong alike in all sizes of one instrument, empty for an unnamed one."""
+    return f"{instrument.id}: {what}" if instrument.id else ""
 
 
 def step_mm(length: Length, instrument: Instrument) -> float:

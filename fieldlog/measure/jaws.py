@@ -81,7 +81,7 @@ class Jaws:
 
 
 def _times(part: Part, factor: float) -> Part:
-    return replace(part, u_mm=abs(factor) * part.u_mm)
+    return replace(part, u_mm=abs(factor) * part.u_mm, is_reversed=factor < 0)
 
 
 def stated_jaws(width_mm: float, error_mm: float, bores: Sequence[KnownBore], name: str) -> Jaws:

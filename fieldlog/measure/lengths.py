@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate, difference, scaled
+from fieldlog.measure.estimate import Estimate, added, difference, scaled
 from fieldlog.measure.taping import (
     OPPOSITE_PAIRS,
     OVER_PINS,
@@ -203,13 +203,10 @@ def functional(centres: Estimate, near: Estimate, far: Estimate) -> Functional:
     A clearance that reads below zero counts as none: a pin cannot be larger than its hole.
     """
     near, far = (Estimate(max(end.value_mm, 0.0), end.parts) for end in (near, far))
-    tight_mm, slack_mm, backlash_mm = functional_lengths(centres.value_mm, near.value_mm, far.value_mm)
-    halves = (*scaled(near, 0.5).parts, *scaled(far, 0.5).parts)
-    return Functional(
-        Estimate(tight_mm, (*centres.parts, *halves)),
-        Estimate(slack_mm, (*centres.parts, *halves)),
-        Estimate(backlash_mm, (*near.parts, *far.parts)),
-    )
+    tight_mm, slack_mm, _ = functional_lengths(centres.value_mm, near.value_mm, far.value_mm)
+    backlash = added(near, far)
+    tight, slack = (added(centres, scaled(backlash, half)) for half in (0.5, -0.5))
+    return Functional(replace(tight, value_mm=tight_mm), replace(slack, value_mm=slack_mm), backlash)
 
 
 def functional_lengths(

@@ -67,7 +67,7 @@ def walls_of(readings: Sequence[LigamentReading], instruments: Mapping[str, Inst
 def opposite_gaps(walls: Sequence[Wall]) -> tuple[WallGap, ...]:
     """Return each wall less its opposite, thicker ones left out as the other of the pair.
 
-    The caliper's own limit is in both and cancels.
+    The caliper's own error is in both and cancels.
     """
     at = {wall.point_deg: wall for wall in walls}
     gaps = []
@@ -76,14 +76,12 @@ def opposite_gaps(walls: Sequence[Wall]) -> tuple[WallGap, ...]:
         if other is None or point >= 180:
             continue
         thin, thick = sorted((wall, other), key=lambda w: w.size.value_mm)
-        parts = (*thin.size.parts[:1], *thick.size.parts[:1])
-        estimate = Estimate(thin.size.value_mm - thick.size.value_mm, parts)
-        gaps.append(WallGap(thin.clock, thick.clock, estimate, (*thin.keys, *thick.keys)))
+        gaps.append(WallGap(thin.clock, thick.clock, difference(thin.size, thick.size), (*thin.keys, *thick.keys)))
     return tuple(gaps)
 
 
 def gaps_since(first: Sequence[Wall], now: Sequence[Wall]) -> tuple[WallGap, ...]:
-    """Return each wall less the same wall as first measured; another day's caliper counts in full."""
+    """Return each wall less the same wall as first measured; another caliper counts in full."""
     before = {wall.point_deg: wall for wall in first}
     return tuple(
         WallGap(

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.measure.estimate import Estimate, Part, limit_of, scaled
+from fieldlog.measure.estimate import Estimate, Part, added, limit_of, scaled
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, typing_half_width_mm
 from fieldlog.measure.repeats import mean
 from fieldlog.measure.temperature import temperature_part
@@ -151,25 +151,20 @@ def centres_from(taped: Taped, ends: Ends) -> Estimate | None:
     is_over_pins = taped.way in OVER_PINS
     if ends.holes is None or (shares.pins and ends.pins is None):
         return _with_slack(taped, ends.pins) if is_over_pins and ends.pins is not None else None
-    added = [scaled(ends.holes[0], shares.near_hole), scaled(ends.holes[1], shares.far_hole)]
+    others = [scaled(ends.holes[0], shares.near_hole), scaled(ends.holes[1], shares.far_hole)]
     if shares.pins and ends.pins is not None:
-        added += [scaled(pin, shares.pins) for pin in ends.pins]
-    return _sum(taped.estimate, added)
+        others += [scaled(pin, shares.pins) for pin in ends.pins]
+    return added(taped.estimate, *others)
 
 
 def _with_slack(taped: Taped, pins: tuple[Estimate, Estimate]) -> Estimate:
     """Take half of each pin off; how far the pins lie off the holes' centres is not known."""
     source = f"± {PIN_SLACK_MM:g} mm, holes not measured, common practice"
     slack = limit_of("slack of the pins in their holes", PIN_SLACK_MM, source)
-    less_pins = _sum(taped.estimate, [scaled(pin, -0.5) for pin in pins])
+    less_pins = added(taped.estimate, *(scaled(pin, -0.5) for pin in pins))
     return Estimate(less_pins.value_mm, (*less_pins.parts, slack))
 
 
 def pins_pair(pulled: Taped, pushed: Taped, pins: tuple[Estimate, Estimate]) -> Estimate:
     """Return the centre distance from over the pins, pulled and pushed, halved, less half of each pin; no holes."""
-    return _sum(mean_of_pair(pulled, pushed), [scaled(pin, -0.5) for pin in pins])
-
-
-def _sum(first: Estimate, others: Sequence[Estimate]) -> Estimate:
-    value = first.value_mm + math.fsum(other.value_mm for other in others)
-    return Estimate(value, (*first.parts, *(part for other in others for part in other.parts)))
+    return added(mean_of_pair(pulled, pushed), *(scaled(pin, -0.5) for pin in pins))

@@ -3,11 +3,18 @@
 import datetime
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.checks import jaws_on, standing_on
 from fieldlog.measure.estimate import Part
-from fieldlog.measure.instruments import Use, instrument_units, instrument_words, limit_part, usual_repeatability_mm
+from fieldlog.measure.instruments import (
+    Use,
+    cause_of,
+    instrument_units,
+    instrument_words,
+    limit_part,
+    usual_repeatability_mm,
+)
 from fieldlog.measure.jaws import Jaws
 from fieldlog.measure.repeats import Scatter
 from fieldlog.measure.rounding import both_plain_text
@@ -38,7 +45,8 @@ def common_parts(instrument: Instrument, use: Use, day: datetime.date, size_mm: 
     """Return the instrument's limit, its zero and its jaws as parts.
 
     A caliper whose inside jaws were checked in a known bore has that offset taken off and its doubt counted; what
-    remains of its limit is that of the scale, the outside one.
+    remains of its limit is that of the scale, the outside one. Inside and outside jaws never share a cause: nothing of
+    them cancels between a hole and its pin.
     """
     jaws = jaws_on(instrument, day) if use == "inside" else None
     is_learnt = jaws is not None and instrument.kind == "caliper" and any(lever.constant for lever in jaws.levers)
@@ -46,8 +54,15 @@ def common_parts(instrument: Instrument, use: Use, day: datetime.date, size_mm: 
     if is_learnt:
         limits.append(limit_part(instrument, "outside"))
     limit = min(limits, key=lambda part: part.u_mm)
+    limit = replace(limit, cause=f"{limit.cause}, {use}")
     zero = standing_on(instrument, day, use).part
-    return (limit, *((zero,) if zero is not None else ()), *(jaws.parts_at(size_mm) if jaws is not None else ()))
+    parts = (limit, *((zero,) if zero is not None else ()), *(jaws.parts_at(size_mm) if jaws is not None else ()))
+    return parts if instrument.id else tuple(_of_the_day(part, day) for part in parts)
+
+
+def _of_the_day(part: Part, day: datetime.date) -> Part:
+    """Return a part of an instrument nobody named: taken as one instrument on one day, as another on another day."""
+    return replace(part, cause=f"unnamed, {day.isoformat()}: {part.name}")
 
 
 def worth_of(readings: Sequence[tuple[Instrument, float, float]], use: Use, day: datetime.date, who: str = "") -> Worth:
@@ -65,7 +80,7 @@ def worth_of(readings: Sequence[tuple[Instrument, float, float]], use: Use, day:
     hands = _hands(used, who) if use == "inside" else None
     parts = max(budgets, key=lambda parts: math.fsum(part.u_mm**2 for part in parts))
     return Worth(
-        parts=(*parts, *_between(hands)),
+        parts=(*(parts if len(used) == 1 else map(_of_its_own, parts)), *_between(hands, used[0])),
         usual_mm=max(map(usual_repeatability_mm, used)),
         step_mm=max(step for _, _, step in readings),
         remarks=tuple(dict.fromkeys(_remarks(readings, used, use, day))),
@@ -80,12 +95,18 @@ def _hands(used: Sequence[Instrument], who: str) -> Hands | None:
     return next((hands for hands in used[0].hands if hands.who == who), None)
 
 
-def _between(hands: Hands | None) -> tuple[Part, ...]:
+def _of_its_own(part: Part) -> Part:
+    """Return a part as one that no other size shares: of several instruments the worst stands for all."""
+    return replace(part, cause="", moves="")
+
+
+def _between(hands: Hands | None, instrument: Instrument) -> tuple[Part, ...]:
     """Return how far people's levels lie apart, which no repeating by one person lessens."""
     if hands is None:
         return ()
     source = f"{_study_words(hands)}, weighed with the usual figure"
-    return (Part("people read differently", hands.between_mm, float(hands.between_dof), source),)
+    cause = cause_of(instrument, f"hands of {hands.who}, {hands.day.isoformat()}")
+    return (Part("people read differently", hands.between_mm, float(hands.between_dof), source, cause=cause),)
 
 
 def _study_words(hands: Hands) -> str:

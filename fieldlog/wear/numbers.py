@@ -3,7 +3,8 @@
 A screen shows a size in a few words; here the same size is found again with everything behind it.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+import datetime
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 
 from fieldlog.measure.depth import Gap
@@ -81,14 +82,28 @@ def hole_numbers(state: HoleState) -> list[Number]:
 def _change(before: HoleSize, now: HoleSize) -> Number:
     """Return the growth between two measurings, each part named with the day it is of."""
     about = "Change of the largest size since the time before"
-    days = (now.day.isoformat(), before.day.isoformat())
-    when = days if days[0] != days[1] else ("this time", "the time before")
-    change = difference(_said_of(now.largest, when[0]), _said_of(before.largest, when[1]))
+    change = difference_by_day((now.largest, now.day), (before.largest, before.day))
     return Number("change", about, change, (*before.keys, *now.keys), is_change=True, taken_mm=_taken([before, now]))
 
 
-def _said_of(estimate: Estimate, when: str) -> Estimate:
-    parts = tuple(replace(part, name=f"{part.name}, {when}") for part in estimate.parts)
+def difference_by_day(now: tuple[Estimate, datetime.date], before: tuple[Estimate, datetime.date]) -> Estimate:
+    """Return the difference of two days' sizes; what they do not share is named with the day it is of."""
+    days = tuple(day.isoformat() for _, day in (now, before))
+    words = days if days[0] != days[1] else ("this time", "the time before")
+    return difference_named((now[0], words[0]), (before[0], words[1]))
+
+
+def difference_named(first: tuple[Estimate, str], second: tuple[Estimate, str]) -> Estimate:
+    """Return first less second, each part named with what it is of, except what both share."""
+    both = {part.cause for part in first[0].parts} & {part.cause for part in second[0].parts}
+    return difference(*(_said_of(size, said, both) for size, said in (first, second)))
+
+
+def _said_of(estimate: Estimate, said: str, both: Set[str]) -> Estimate:
+    parts = tuple(
+        part if part.cause and part.cause in both else replace(part, name=f"{part.name}, {said}")
+        for part in estimate.parts
+    )
     return replace(estimate, parts=parts)
 
 

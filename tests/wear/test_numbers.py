@@ -26,9 +26,18 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     assert set(found["change"].keys) == keys([*summer, *autumn])
     grown = found["change"].estimate
     assert isinstance(grown, Estimate)
-    names = [part.name for part in grown.parts]
+    parts = grown.parts
+    names = [part.name for part in parts]
     assert len(set(names)) == len(names)
-    assert all(name.endswith((f", {SUMMER.isoformat()}", f", {AUTUMN.isoformat()}")) for name in names)
+    days = (f", {SUMMER.isoformat()}", f", {AUTUMN.isoformat()}")
+    alone = [part.name for part in parts if not part.cause and "zero" not in part.name]
+    assert alone
+    assert all(name.endswith(days) for name in alone)
+    (limit,) = [part for part in parts if part.cause.startswith("fine: inside limit")]
+    assert limit.u_mm == 0
+    assert "cancels" in limit.source
+    (zero,) = [part for part in parts if "zero" in part.name]
+    assert "counts once" in zero.source
     change = book.joint.holes[0].change
     assert change is not None
     assert grown.expanded_mm == change.expanded_mm
