@@ -1,7 +1,8 @@
 """A size with its uncertainty, built up from named parts as the GUM (JCGM 100:2008) prescribes."""
 
+import datetime
 import math
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 
 from fieldlog.measure.coverage import coverage_factor, effective_dof
@@ -74,6 +75,24 @@ def difference(first: Estimate, second: Estimate) -> Estimate:
     return added(first, scaled(second, -1.0))
 
 
+def difference_named(first: tuple[Estimate, str], second: tuple[Estimate, str]) -> Estimate:
+    """Return first less second, each part named with what it is of, except what both share."""
+    both = {part.cause for part in first[0].parts} & {part.cause for part in second[0].parts}
+    return difference(*(_said_of(size, said, both) for size, said in (first, second)))
+
+
+def difference_of_days(now: tuple[Estimate, datetime.date], before: tuple[Estimate, datetime.date]) -> Estimate:
+    """Return the difference of two days' sizes, each part named with the day it is of, except what both share."""
+    first, second = (day.isoformat() for _, day in (now, before))
+    words = (first, second) if first != second else ("this time", "the time before")
+    return difference_named((now[0], words[0]), (before[0], words[1]))
+
+
+def _said_of(estimate: Estimate, said: str, both: Set[str]) -> Estimate:
+    parts = (p if p.cause and p.cause in both else replace(p, name=f"{p.name}, {said}") for p in estimate.parts)
+    return replace(estimate, parts=tuple(parts))
+
+
 def added(*estimates: Estimate) -> Estimate:
     """Return the sum of estimates; parts of one cause add up with their signs, others as root sum of squares.
 
@@ -101,7 +120,7 @@ def _of_one_cause(group: Sequence[Part]) -> Sequence[Part]:
     if len({part.is_reversed for part in days}) == 1:
         return [replace(part, cause="") for part in days]
     most = max(days, key=lambda part: part.u_mm)
-    return [replace(most, source=f"{most.source}; between the two days it may have moved as much: counts once")]
+    return [replace(most, source=f"{most.source}; between the two days it may have changed by as much: counts once")]
 
 
 def _summed(group: Sequence[Part]) -> Part:

@@ -8,11 +8,12 @@ from itertools import groupby
 from fieldlog.errors import MeasureError
 from fieldlog.measure.bore import BoreShape, fit_bore
 from fieldlog.measure.checks import jaws_on
-from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.measure.oval_lines import FEWEST_LINES, distinct_lines
 from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter, scatter_part
+from fieldlog.measure.unseen import of_the_hole, unseen_between
 from fieldlog.measure.worth import Worth, inside_mm, worth_of
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import BoreReading, Face
@@ -117,10 +118,14 @@ def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
     jaws = {name: jaws_on(instrument, readings[0].day) for name, instrument in used.items()}
     by_face = {face: [reading for reading in readings if reading.face == face] for face in FACES}
     worths = {face: _worth(group, used) for face, group in by_face.items() if group}
-    faces = tuple(_face_shape(face, line_groups(by_face[face], jaws), worth) for face, worth in worths.items())
+    hole, day = readings[0].hole, readings[0].day
+    faces = tuple(
+        of_the_hole(_face_shape(face, line_groups(by_face[face], jaws), worth), hole, day)
+        for face, worth in worths.items()
+    )
     return HoleSize(
-        hole=readings[0].hole,
-        day=readings[0].day,
+        hole=hole,
+        day=day,
         who=readings[0].who,
         round=readings[0].round,
         faces=faces,
@@ -189,12 +194,21 @@ def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument]) -> W
 def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: Worth, missing: str) -> FaceShape:
     """Take the smallest and largest line as they are; an oval between them stays unseen, and `missing` says so."""
     scatter = pooled_scatter([group.sizes_mm for group in groups], worth.usual_mm, known=worth.known)
+    unseen = _unseen(groups)
 
     def size(group: LineGroup) -> Estimate:
         if len(groups) == 1:
             return estimate_of_mean(group.sizes_mm, worth.parts, worth.usual_mm, worth.step_mm, worth.known)
         part = scatter_part(f"scatter at {group.clock}", scatter, len(group.sizes_mm), worth.step_mm)
-        return Estimate(group.mean_mm, (part, *worth.parts))
+        return Estimate(group.mean_mm, (part, *worth.parts, *unseen))
 
     ordered = sorted(groups, key=lambda group: group.mean_mm)
     return FaceShape(face, groups, None, size(ordered[0]), size(ordered[-1]), missing)
+
+
+def _unseen(groups: Sequence[LineGroup]) -> tuple[Part, ...]:
+    """Return what an oval between two crossed lines, which neither sees, may do to the larger and the smaller one."""
+    if len(groups) != FEWEST_LINES - 1 or _apart_deg(*(group.angle_deg for group in groups)) <= _CROSSED_DEG:
+        return ()
+    one, other = (group.mean_mm for group in groups)
+    return (unseen_between(one - other),)

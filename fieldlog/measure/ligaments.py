@@ -4,10 +4,12 @@ A pin wears one wall. The bore grows along that line whichever of its two walls 
 hole says which, against the opposite wall or against the first time it was measured.
 """
 
+import datetime
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.estimate import Estimate, Part, difference_named, difference_of_days
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.repeats import mean, pooled_scatter, scatter_part
 from fieldlog.measure.worth import worth_of
@@ -26,6 +28,7 @@ class Wall:
     point_deg: float
     size: Estimate
     keys: tuple[str, ...]
+    day: datetime.date
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +63,14 @@ def walls_of(readings: Sequence[LigamentReading], instruments: Mapping[str, Inst
         clock = group[0].clock.typed
         part = scatter_part(f"scatter of the metal at {clock}", scatter, len(group), worth.step_mm)
         size = Estimate(mean(sizes[point]), (part, *worth.parts))
-        walls.append(Wall(clock, point, size, tuple(reading.key for reading in group)))
+        walls.append(Wall(clock, point, size, tuple(reading.key for reading in group), readings[0].day))
     return tuple(walls)
 
 
 def opposite_gaps(walls: Sequence[Wall]) -> tuple[WallGap, ...]:
     """Return each wall less its opposite, thicker ones left out as the other of the pair.
 
-    The caliper's own error is in both and cancels.
+    The caliper's own error is in both and cancels; their scatter is one figure, pooled over the whole round.
     """
     at = {wall.point_deg: wall for wall in walls}
     gaps = []
@@ -76,18 +79,32 @@ def opposite_gaps(walls: Sequence[Wall]) -> tuple[WallGap, ...]:
         if other is None or point >= 180:
             continue
         thin, thick = sorted((wall, other), key=lambda w: w.size.value_mm)
-        gaps.append(WallGap(thin.clock, thick.clock, difference(thin.size, thick.size), (*thin.keys, *thick.keys)))
+        gap = difference_named((thin.size, f"at {thin.clock}"), (thick.size, f"at {thick.clock}"))
+        gap = _with_one_scatter(gap, (thin, thick))
+        gaps.append(WallGap(thin.clock, thick.clock, gap, (*thin.keys, *thick.keys)))
     return tuple(gaps)
+
+
+def _with_one_scatter(gap: Estimate, walls: tuple[Wall, Wall]) -> Estimate:
+    """Put the scatter of both walls into one part: two parts would have its degrees of freedom twice."""
+    one, other = (wall.size.parts[0] for wall in walls)
+    if one.is_limit or other.is_limit:
+        return gap
+    name = f"scatter of the metal at {walls[0].clock} and {walls[1].clock}"
+    both = Part(name, math.hypot(one.u_mm, other.u_mm), one.dof, one.source)
+    return replace(gap, parts=(both, *(part for part in gap.parts if not part.name.startswith("scatter of the metal"))))
 
 
 def gaps_since(first: Sequence[Wall], now: Sequence[Wall]) -> tuple[WallGap, ...]:
     """Return each wall less the same wall as first measured; another caliper counts in full."""
     before = {wall.point_deg: wall for wall in first}
+    pairs = [(wall, before[wall.point_deg]) for wall in now if wall.point_deg in before]
     return tuple(
         WallGap(
-            wall.clock, wall.clock, difference(wall.size, before[wall.point_deg].size),
-            (*before[wall.point_deg].keys, *wall.keys),
+            wall.clock,
+            wall.clock,
+            difference_of_days((wall.size, wall.day), (then.size, then.day)),
+            (*then.keys, *wall.keys),
         )
-        for wall in now
-        if wall.point_deg in before
-    )  # fmt: skip
+        for wall, then in pairs
+    )

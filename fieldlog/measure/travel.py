@@ -1,9 +1,9 @@
 """How far a link opens: taped, and counted in turns of its body, each a check on the other."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate, difference, limit_of, scaled
+from fieldlog.measure.estimate import Estimate, difference, difference_named, limit_of, scaled
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.taping import Taped
 from fieldlog.records.machine import Link
@@ -68,14 +68,16 @@ def taped_travel(closed: LinkLength | None, opened: LinkLength | None) -> Estima
         return _by_ways(both)
     if closed.centres is None or opened.centres is None:
         return None
-    return difference(opened.centres, closed.centres)
+    return difference_named((opened.centres, "open"), (closed.centres, "closed"))
 
 
 def _by_ways(both: list[tuple[Taped, Taped]]) -> Estimate:
     value = math.fsum(opened.value_mm - closed.value_mm for closed, opened in both) / len(both)
     commons = [taped.common for pair in both for taped in pair]
     common = max(commons, key=lambda parts: math.fsum(part.u_mm**2 for part in parts))
-    own = Estimate(0.0, tuple(part for pair in both for taped in pair for part in taped.own))
+    named = (("closed", closed) for closed, _ in both), (("open", opened) for _, opened in both)
+    parts = (replace(p, name=f"{p.name}, {state}") for side in named for state, taped in side for p in taped.own)
+    own = Estimate(0.0, tuple(parts))
     return Estimate(value, (*common, *scaled(own, 1 / len(both)).parts))
 
 

@@ -3,12 +3,11 @@
 A screen shows a size in a few words; here the same size is found again with everything behind it.
 """
 
-import datetime
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from fieldlog.measure.depth import Gap
-from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.estimate import Estimate, difference, difference_named, difference_of_days
 from fieldlog.measure.figure import Figure, Interval, Step
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.records.entries import PinPlace, PinReading
@@ -82,29 +81,8 @@ def hole_numbers(state: HoleState) -> list[Number]:
 def _change(before: HoleSize, now: HoleSize) -> Number:
     """Return the growth between two measurings, each part named with the day it is of."""
     about = "Change of the largest size since the time before"
-    change = difference_by_day((now.largest, now.day), (before.largest, before.day))
+    change = difference_of_days((now.largest, now.day), (before.largest, before.day))
     return Number("change", about, change, (*before.keys, *now.keys), is_change=True, taken_mm=_taken([before, now]))
-
-
-def difference_by_day(now: tuple[Estimate, datetime.date], before: tuple[Estimate, datetime.date]) -> Estimate:
-    """Return the difference of two days' sizes; what they do not share is named with the day it is of."""
-    days = tuple(day.isoformat() for _, day in (now, before))
-    words = days if days[0] != days[1] else ("this time", "the time before")
-    return difference_named((now[0], words[0]), (before[0], words[1]))
-
-
-def difference_named(first: tuple[Estimate, str], second: tuple[Estimate, str]) -> Estimate:
-    """Return first less second, each part named with what it is of, except what both share."""
-    both = {part.cause for part in first[0].parts} & {part.cause for part in second[0].parts}
-    return difference(*(_said_of(size, said, both) for size, said in (first, second)))
-
-
-def _said_of(estimate: Estimate, said: str, both: Set[str]) -> Estimate:
-    parts = tuple(
-        part if part.cause and part.cause in both else replace(part, name=f"{part.name}, {said}")
-        for part in estimate.parts
-    )
-    return replace(estimate, parts=parts)
 
 
 def shape_numbers(shape: HoleShape) -> list[Number]:
@@ -209,7 +187,7 @@ def pin_numbers(sizes: Sequence[tuple[str, Estimate | None, tuple[str, ...]]]) -
     known = [(word, size, keys) for word, size, keys in sizes if size is not None]
     found = [Number(word, f"Pin, {word}: smallest direction", size, keys) for word, size, keys in known]
     if len(known) > 1:
-        (_, worn, worn_keys), (_, unworn, unworn_keys) = known
-        size, keys = difference(unworn, worn), (*unworn_keys, *worn_keys)
+        (worn_word, worn, worn_keys), (unworn_word, unworn, unworn_keys) = known
+        size, keys = difference_named((unworn, unworn_word), (worn, worn_word)), (*unworn_keys, *worn_keys)
         found.append(Number("worn off", "Worn off the pin: unworn end less worn band", size, keys, is_change=True))
     return found

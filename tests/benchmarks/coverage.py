@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.hole import hole_size
+from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import error_limit_mm
 from fieldlog.measure.lengths import link_length
 from fieldlog.records.checks import Check, CheckKind, parse_shown_list
@@ -196,7 +196,12 @@ WEAK = (
 
 def measured(history: History, dice: random.Random) -> tuple[Estimate, Estimate]:
     """Return the smallest and the largest size of one measuring day."""
-    hand = history.caliper(dice)
+    size = read_day(history, history.caliper(dice), dice)
+    return size.smallest, size.largest
+
+
+def read_day(history: History, hand: Hand, dice: random.Random, day: datetime.date = TODAY) -> HoleSize:
+    """Measure a hole once as its history says, with one caliper."""
     readings: list[BoreReading] = []
     for face, wider_mm in history.faces:
         for _ in range(history.repeats):
@@ -205,12 +210,11 @@ def measured(history: History, dice: random.Random) -> tuple[Estimate, Estimate]
                 typed = hand.typed(history.diameter(clock.angle_deg) + wider_mm, dice)
                 readings.append(
                     BoreReading(
-                        at=f"{len(readings):02d}", round="r", day=TODAY, who="a", hole="h", size=parse_length(typed),
-                        clock=clock, face=face, instrument="c",
+                        at=f"{len(readings):02d}", round="r", day=day, who="a", hole="h", size=parse_length(typed),
+                        clock=clock, face=face, instrument=hand.instrument.id,
                     )
                 )  # fmt: skip
-    size = hole_size(readings, {"c": hand.instrument})
-    return size.smallest, size.largest
+    return hole_size(readings, {hand.instrument.id: hand.instrument})
 
 
 def true_sizes(history: History) -> tuple[float, float]:
