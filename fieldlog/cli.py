@@ -196,7 +196,7 @@ def _report(given: argparse.Namespace) -> int:
 
         data = report_data(session.logbook, states, problems, session.today(), studies, details)
         found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
-        print(report_json({**found, "season": _season_data(session, states)}))
+        print(report_json({**found, "season": _season_data(session, states), "opened": _opened_data(session, states)}))
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
@@ -208,6 +208,14 @@ def _report(given: argparse.Namespace) -> int:
     if given.budget:
         _print_budgets(session, states)
     return 0
+
+
+def _opened_data(session: "Session", states: "Sequence[MachineState]") -> "Sequence[Mapping[str, object]]":
+    from fieldlog.report.number_data import opened_data
+    from fieldlog.wear.rates import rate_rows
+
+    rows = [row for state in session.states() for row in rate_rows(state)]
+    return opened_data([(state, session.log(state.machine.id)) for state in states], rows)
 
 
 def _season_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
@@ -257,8 +265,10 @@ def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
 def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
     from fieldlog.report.budget_report import budget_lines_of
     from fieldlog.report.printed import print_lines, to_print
+    from fieldlog.wear.rates import rate_rows
 
     console, width = to_print()
+    rows = [row for state in session.states() for row in rate_rows(state)]
     for state in states:
         log, index = session.log(state.machine.id), session.index(state.machine.id)
-        print_lines(budget_lines_of(state, log, index, session.units, width), console)
+        print_lines(budget_lines_of(state, log, index, rows, session.units, width), console)

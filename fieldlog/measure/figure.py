@@ -26,12 +26,14 @@ class FigurePart:
 class Figure:
     """A value in `unit` with independent parts of uncertainty in the same unit; without parts it is a plain number.
 
-    `unit` is as it is shown: "deg", "h", "mm per 100 h", "kN", "t", "%", or empty for a pure number.
+    `unit` is as it is shown: "deg", "h", "mm per 100 h", "kN", "t", "%", or empty for a pure number. `joint_dof` are
+    the degrees of freedom of all parts together, where a fit tells them in one; Student's t is then the factor.
     """
 
     value: float
     unit: str
     parts: tuple[FigurePart, ...] = ()
+    joint_dof: float | None = None
 
     @property
     def u(self) -> float:
@@ -41,11 +43,15 @@ class Figure:
     @property
     def dof(self) -> float:
         """Effective degrees of freedom by Welch-Satterthwaite (GUM G.4.1); infinite when nothing is uncertain."""
+        if self.joint_dof is not None:
+            return self.joint_dof
         return effective_dof(self.u, ((part.u, part.dof) for part in self.parts))
 
     @property
     def coverage(self) -> float:
         """The factor k for 95 %, as an estimate's."""
+        if self.joint_dof is not None:
+            return coverage_factor(self.u, self.joint_dof, (), COVERAGE_PROBABILITY)
         half_widths = tuple(math.sqrt(3) * part.u for part in self.parts if part.is_limit and part.u > 0)
         return coverage_factor(self.u, self.dof, half_widths, COVERAGE_PROBABILITY)
 

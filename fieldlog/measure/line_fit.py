@@ -26,7 +26,7 @@ _MOST_DOF = 1e6
 class Point:
     """One measured value over hours or days: `u_mm` is its own doubt, `shared` that of sources other days share.
 
-    `dof` are the degrees of freedom of `u_mm`.
+    `dof` are the degrees of freedom of `u_mm`; `alone` names what else than scatter is in it.
     """
 
     x: float
@@ -34,6 +34,7 @@ class Point:
     u_mm: float
     dof: float = math.inf
     shared: tuple[tuple[str, float], ...] = ()
+    alone: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +134,15 @@ class Fit:
             dof=self.dof,
         )
 
+    def slope_row(self, at: float, *, is_tail: bool = True) -> tuple[float, ...]:
+        """By what the coefficients are multiplied to give the slope at x = `at`."""
+        return self._straight_rows(at, is_tail=is_tail)[1]
+
+    @property
+    def extra_row(self) -> tuple[float, ...]:
+        """The same for the third coefficient as `extra` gives it."""
+        return (0.0, 0.0, 1 / (self.spread if self.shape == "bend" else self.spread**2))
+
     def _straight_rows(self, at: float, *, is_tail: bool) -> tuple[tuple[float, ...], tuple[float, ...]]:
         z, per = (at - self.centre) / self.spread, 1 / self.spread
         if self.shape == "line":
@@ -225,12 +235,17 @@ def _sources(points: Sequence[Point]) -> tuple[list[Mapping[int, float]], float]
     One that touches all alike moves the whole line and does nothing else, so its variance is only added to that of
     the level; the second number is the sum of those.
     """
+    touched = list(shared_sources(points).values())
+    common = [len(source) == len(points) and len(set(source.values())) == 1 for source in touched]
+    apart = [source for source, is_common in zip(touched, common, strict=True) if not is_common]
+    return apart, math.fsum(source[0] ** 2 for source, is_common in zip(touched, common, strict=True) if is_common)
+
+
+def shared_sources(points: Sequence[Point]) -> dict[str, Mapping[int, float]]:
+    """Return every shared source by name: the points that it touches, by number, and its size there."""
     found: dict[str, dict[int, float]] = {}
     for number, point in enumerate(points):
         for name, u_mm in point.shared:
             if u_mm > 0:
                 found.setdefault(name, {})[number] = u_mm
-    touched: list[Mapping[int, float]] = list(found.values())
-    common = [len(source) == len(points) and len(set(source.values())) == 1 for source in touched]
-    apart = [source for source, is_common in zip(touched, common, strict=True) if not is_common]
-    return apart, math.fsum(source[0] ** 2 for source, is_common in zip(touched, common, strict=True) if is_common)
+    return {name: found[name] for name in found}

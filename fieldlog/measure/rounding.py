@@ -69,9 +69,12 @@ def _plus_minus(value_mm: float, expanded_mm: float, units: Units) -> str:
     return plus_minus_text(value_mm * scale, expanded_mm * scale, _FINEST_PLACES[units])
 
 
-def plus_minus_text(value: float, expanded: float, finest: int) -> str:
-    """Return value and doubt to the same place in any one unit; a doubt that is there is never shown as none."""
-    places = places_for(expanded, finest)
+def plus_minus_text(value: float, expanded: float, finest: int, finer: int = 0) -> str:
+    """Return value and doubt to the same place in any one unit; a doubt that is there is never shown as none.
+
+    `finer` are places more than the doubt asks for, to reckon on with.
+    """
+    places = min(places_for(expanded, finest) + finer, finest)
     shown = max(expanded, 10.0**-places) if expanded > 0 else 0.0
     return f"{half_up(value, places)} ± {half_up(shown, places)}"
 

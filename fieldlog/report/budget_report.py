@@ -5,40 +5,59 @@ from collections.abc import Iterator, Sequence
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
-from fieldlog.report.budget_view import number_lines
+from fieldlog.report.budget_view import number_lines, worth_lines
 from fieldlog.report.doubt_view import said_under
-from fieldlog.report.lines import BLANK, Line, Span, heading, line
+from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.wear.doubts import marks_by_key
 from fieldlog.wear.index import Index
 from fieldlog.wear.link_numbers import link_numbers
 from fieldlog.wear.numbers import Number, hole_numbers, joint_numbers, shape_numbers
+from fieldlog.wear.rates import Beside
 from fieldlog.wear.shapes import hole_shape
 from fieldlog.wear.states import MachineState
-from fieldlog.wear.trend_numbers import trend_numbers
+from fieldlog.wear.summary import RateRow
+from fieldlog.wear.trend_numbers import joint_answers, trend_numbers
 
 _INDENT = 3
 
 
-def budget_lines_of(state: MachineState, log: MachineLog, index: Index, units: Units, width: int) -> list[Line]:
-    """Return a machine's numbers joint by joint, hole by hole, link by link, each with all that is behind it."""
+def budget_lines_of(
+    state: MachineState, log: MachineLog, index: Index, rows: Sequence[RateRow], units: Units, width: int
+) -> list[Line]:
+    """Return a machine's numbers joint by joint, hole by hole, link by link, each with all that is behind it.
+
+    `rows` are the rates of the fleet.
+    """
     entries = {entry.key: entry for entry in log.entries}
     said = said_under(marks_by_key(log.machine.holes, index), index.keeps, units)
     lines = [BLANK, heading(f"{shown_name(state.machine)}: what each number rests on")]
-    for title, numbers in _sections(state, log, index):
+    for title, numbers in _sections(state, log, index, Beside(state.machine.id, rows)):
         if not numbers:
             continue
         lines += [BLANK, line(Span(title, "strong"))]
+        printed: dict[tuple[str, ...], str] = {}
         for number in numbers:
-            rows = number_lines(number, entries, said, units, width - _INDENT)
-            lines += [BLANK, *(Line((Span(" " * _INDENT), *row.spans)) if row.spans else BLANK for row in rows)]
+            if number.keys in printed:
+                page = _without_readings(number, printed[number.keys], units, width - _INDENT)
+            else:
+                page = number_lines(number, entries, said, units, width - _INDENT)
+                printed |= {number.keys: number.word} if number.keys else {}
+            lines += [BLANK, *(Line((Span(" " * _INDENT), *row.spans)) if row.spans else BLANK for row in page)]
     return lines
 
 
-def _sections(state: MachineState, log: MachineLog, index: Index) -> Iterator[tuple[str, Sequence[Number]]]:
+def _without_readings(number: Number, known: str, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a number whose readings stand under another one already."""
+    return (*worth_lines(number, units, width), BLANK, *wrapped(f"Readings: those of {known}.", width, "", "dim"))
+
+
+def _sections(
+    state: MachineState, log: MachineLog, index: Index, beside: Beside
+) -> Iterator[tuple[str, Sequence[Number]]]:
     for joint in state.joints:
         name, holes = shown_name(joint.joint), {shown_name(hole.hole) for hole in joint.holes}
         own = [number for number in joint_numbers(joint, log) if number.word not in holes]
-        yield name, [*own, *trend_numbers(joint, log)]
+        yield name, [*own, *joint_answers(joint, log), *trend_numbers(joint, log, beside)]
         for hole in joint.holes:
             shape = hole_shape(hole, index)
             yield f"{name}, {shown_name(hole.hole)}", [*hole_numbers(hole), *shape_numbers(shape)]

@@ -12,7 +12,7 @@ from fieldlog.measure.rounding import mm_text
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.entry_view import entry_words
-from fieldlog.report.figure_text import Shown, shown_in, value_text, value_texts
+from fieldlog.report.figure_text import Shown, shown_in, step_text, value_texts
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
 from fieldlog.report.narrowing import narrowing_lines, source_of
 from fieldlog.report.words import day_text
@@ -186,13 +186,35 @@ def number_lines(
     number: Number, entries: Mapping[str, AnyEntry], said: Mapping[str, str], units: Units, width: int
 ) -> tuple[Line, ...]:
     """Return the whole page of one number."""
+    return (
+        *worth_lines(number, units, width),
+        BLANK,
+        heading("Readings behind it, as typed"),
+        *reading_lines(number, entries, said, units, width),
+    )
+
+
+def worth_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a number without its readings: its value, what it follows from, what its doubt is made of."""
     rows = [*value_lines(number, units, width)]
     if number.steps or number.formula:
         rows += [BLANK, heading("How it follows"), *step_lines(number, units, width)]
     if not isinstance(number.estimate, Interval) and (number.estimate.parts or not number.steps):
         rows += [BLANK, heading("What its doubt is made of"), *budget_lines(number.estimate, units, width)]
         rows += narrowing_lines(number.estimate, units, width)
-    rows += [BLANK, heading("Readings behind it, as typed"), *reading_lines(number, entries, said, units, width)]
+    return tuple(rows)
+
+
+def other_lines(numbers: Sequence[Number], index: int, units: Units, width: int) -> tuple[Line, ...]:
+    """Return the other numbers of a page, each to be chosen; nothing where there is one only."""
+    if len(numbers) < 2:
+        return ()
+    rows = [BLANK, heading("Other numbers of the page (left and right)")]
+    for i, number in enumerate(numbers):
+        if i != index:
+            value = value_texts(number.estimate, units, is_change=number.is_change)[0]
+            head, *rest = wrapped(f"{number.word}: {value}", width, "", "dim")
+            rows += [Line(head.spans, NumberTarget(number.word)), *rest]
     return tuple(rows)
 
 
@@ -203,7 +225,7 @@ def step_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
 
 
 def _step(step: Step, units: Units, width: int) -> Sequence[Line]:
-    said = f"{step.word}: {value_text(step.value, units)}"
+    said = f"{step.word}: {step_text(step.value, units)}"
     head, *rest = wrapped(said, width)
     first = Line(head.spans, NumberTarget(step.opens)) if step.opens else head
     return [first, *rest, *(wrapped(step.what, width, "  ", "dim") if step.what else ())]

@@ -9,8 +9,20 @@ from fieldlog.measure.rounding import half_up, plus_minus_text
 from fieldlog.records.quantities import Units
 from fieldlog.records.units import also_shown_in
 
-_FINEST = {"mm": 3, "in": 4, "mm per 100 h": 4, "in per 100 h": 5, "h": 0, "days": 0, "%": 1, "lbf": 0, "": 3}
+_FINEST = {
+    "mm": 3,
+    "in": 4,
+    "mm per 100 h": 4,
+    "in per 100 h": 5,
+    "h": 0,
+    "days": 0,
+    "h a year": 0,
+    "%": 1,
+    "lbf": 0,
+    "": 3,
+}
 _ELSE_FINEST = 2
+_LEAST_PERCENT = 0.1
 
 
 class Shown(NamedTuple):
@@ -43,19 +55,35 @@ def value_texts(value: Estimate | Figure | Interval, units: Units, *, is_change:
     return tuple(_text(number, shown, is_change=is_change) for shown in shown_in(number.unit, units))
 
 
-def value_text(value: Estimate | Figure | Interval | str, units: Units) -> str:
-    """Return a number in the person's own unit; what is text already is left as it is."""
-    return value if isinstance(value, str) else value_texts(value, units)[0]
+def step_text(value: Estimate | Figure | Interval | str, units: Units) -> str:
+    """Return a number in the person's own unit, a place finer than usual, so that it can be reckoned on with.
+
+    What is text already is left as it is.
+    """
+    if isinstance(value, str):
+        return value
+    number = as_figure(value) if isinstance(value, Estimate) else value
+    shown = shown_in(number.unit, units)[0]
+    return _text(number, shown._replace(finest=shown.finest + 1), is_change=False, finer=1)
 
 
-def _text(number: Figure | Interval, shown: Shown, *, is_change: bool) -> str:
+def _text(number: Figure | Interval, shown: Shown, *, is_change: bool, finer: int = 0) -> str:
     unit = f" {shown.unit}" if shown.unit else ""
     if isinstance(number, Interval):
         return _interval(number, shown, unit)
     scaled = number.value * shown.factor
     expanded = number.expanded * shown.factor
-    text = plus_minus_text(scaled, expanded, shown.finest) if expanded > 0 else _plain(scaled, shown.finest)
+    if number.unit == "%" and not number.parts and 0 < scaled < 100:
+        return _percent(scaled)
+    text = plus_minus_text(scaled, expanded, shown.finest, finer) if expanded > 0 else _plain(scaled, shown.finest)
     return f"{_sign(text) if is_change else ''}{text}{unit}"
+
+
+def _percent(share: float) -> str:
+    """Return a share that is neither all nor nothing, and is never shown as either."""
+    if share < _LEAST_PERCENT:
+        return f"under {_LEAST_PERCENT} %"
+    return f"over {100 - _LEAST_PERCENT} %" if share > 100 - _LEAST_PERCENT else f"{_plain(share, 1)} %"
 
 
 def _plain(value: float, finest: int) -> str:

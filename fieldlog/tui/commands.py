@@ -30,6 +30,7 @@ FLEET = (
     _OPEN,
     _MEASURE,
     Command("n", "n", "new_machine", "new machine", "Add a machine, then its first joint and hole."),
+    _BUDGET,
     Command("r", "r", "rates", "rates", "How fast like joints wear on like machines, side by side."),
     Command(
         "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
@@ -204,6 +205,7 @@ WEAR = (
 )
 SEASON = (
     _OPEN,
+    _BUDGET,
     Command("left", "left/right", "turn(1)", "other season", "The season before this one."),
     Command("right", "right", "turn(-1)", "other season", "The season after it.", False),
     Command("c", "c", "correct", "its start", "On which day of the year your season begins."),
@@ -216,6 +218,7 @@ PROBLEMS = (
     _BACK,
 )
 LISTS = (_OPEN, _HELP, _BACK)
+RATES = (_OPEN, _BUDGET, _HELP, _BACK)
 _OFFER_KEYS = (
     _BUDGET,
     Command("k", "k", "keep", "keep", "Keep the chosen offer as the recommendation, with its reasons, in a file."),

@@ -7,6 +7,7 @@ the next begins. Wear of a season is the last measuring in it less the last one 
 import datetime
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.estimate import Estimate, Part, scaled
@@ -198,12 +199,26 @@ def grown(first: Point, last: Point) -> Estimate:
     return Estimate(last.value_mm - first.value_mm, tuple(parts))
 
 
-def is_other_rate(now: Wear | None, before: Wear | None) -> bool:
-    """Tell whether the rate is proved to differ from the one before, at 95 %; the day they share counts in both."""
+class Apart(NamedTuple):
+    """How far two rates lie apart, with the variance and the degrees of freedom of that."""
+
+    value: float
+    variance: float
+    dof: float
+
+
+def rates_apart(now: Wear | None, before: Wear | None) -> Apart | None:
+    """Return this rate less the one before; the day they share counts in both. None without both rates."""
     if now is None or before is None or now.rate is None or before.rate is None:
-        return False
+        return None
     variance = now.rate.u_mm**2 + before.rate.u_mm**2
     if now.first == before.last and now.work and before.work:
         variance += 2 * _PER**2 * now.ends_u[0] * before.ends_u[1] / (now.work * before.work)
     dof = max(min(now.rate.dof, before.rate.dof), 1.0)
-    return abs(now.rate.value_mm - before.rate.value_mm) > t_quantile(0.975, dof) * math.sqrt(variance)
+    return Apart(now.rate.value_mm - before.rate.value_mm, variance, dof)
+
+
+def is_other_rate(now: Wear | None, before: Wear | None) -> bool:
+    """Tell whether the rate is proved to differ from the one before, at 95 %."""
+    found = rates_apart(now, before)
+    return found is not None and abs(found.value) > t_quantile(0.975, found.dof) * math.sqrt(found.variance)

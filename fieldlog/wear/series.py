@@ -247,6 +247,7 @@ def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:
             math.hypot(scatter.u_mm, *(u_mm for name, u_mm in names if counts[name] == 1)),
             scatter.dof,
             tuple((name, u_mm) for name, u_mm in names if counts[name] > 1),
+            tuple((name, u_mm) for name, u_mm in names if counts[name] == 1),
         )
         for (x, value), scatter, names in zip(chosen, own, shared, strict=True)
     )

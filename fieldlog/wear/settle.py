@@ -31,12 +31,12 @@ def settling(estimate: Estimate, line_mm: float) -> Settling:
     4.3.7). Valid for repeats that are independent of each other.
     """
     gap_mm = abs(estimate.value_mm - line_mm)
-    enough = (times for times in range(1, MOST_TIMES + 1) if _repeated(estimate, times).expanded_mm < gap_mm)
+    enough = (times for times in range(1, MOST_TIMES + 1) if repeated(estimate, times).expanded_mm < gap_mm)
     shared = tuple(part for part in estimate.parts if is_shared(part))
     return Settling(next(enough, None), gap_mm, Estimate(estimate.value_mm, shared).expanded_mm)
 
 
-def _repeated(estimate: Estimate, times: int) -> Estimate:
+def repeated(estimate: Estimate, times: int) -> Estimate:
     """Return an estimate as it would be from so many times the readings."""
 
     def part(one: Part) -> Part:

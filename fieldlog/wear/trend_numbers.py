@@ -1,50 +1,78 @@
-"""A rate opened up: the line's own doubt, the days that it goes through, and the readings of each."""
+"""All that is said of wear over time, opened up: forecast, chances, decision, rate, days, and the readings of each."""
 
-from fieldlog.measure.figure import Figure, FigurePart
-from fieldlog.records.entries import PinReading
+from collections.abc import Iterator
+
 from fieldlog.records.log import MachineLog
+from fieldlog.wear.chance_numbers import chance_numbers
+from fieldlog.wear.crossing_numbers import borrowed_crossing, crossing_numbers
 from fieldlog.wear.numbers import Number
+from fieldlog.wear.rate_numbers import borrowed_number, change_numbers, rate_number, used_word
+from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.states import JointState
-from fieldlog.wear.trend_records import Trend, TrendPoint
-from fieldlog.wear.usage import UNITS
+from fieldlog.wear.tool_numbers import measuring_number, slack_numbers
+from fieldlog.wear.trend_behind import Behind, day_number
 
-_PER = 100.0  # rates are said per 100 hours or days
-
-
-def trend_numbers(state: JointState, log: MachineLog) -> list[Number]:
-    """Return each rate of a joint, and after it the value on each day that its line goes through."""
-    return [number for trend in state.trends for number in _of_trend(trend, state, log)]
+NOBODY = Beside("", ())
 
 
-def _of_trend(trend: Trend, state: JointState, log: MachineLog) -> list[Number]:
-    if trend.line is None:
-        return []
-    unit = UNITS[trend.axis]
-    days = trend.fitted
-    source = (
-        f"weighted least squares through {len(days)} days; their scatter about the line, and never less than "
-        "their own measuring doubt gives"
-    )
-    part = FigurePart("the line through the days", trend.line.slope_u * _PER, trend.line.dof, source)
-    rate = Number(
-        f"rate, {trend.of}",
-        f"Wear per {_PER:.0f} {unit}: {trend.of}, {days[0].day.isoformat()} to {days[-1].day.isoformat()}",
-        Figure(trend.line.slope * _PER, f"mm per {_PER:.0f} {unit}", (part,)),
-        tuple(key for point in days for key in _keys(point, trend, state, log)),
-        is_change=True,
-    )
-    return [rate, *(_on_day(point, trend, state, log) for point in days)]
+def trend_numbers(state: JointState, log: MachineLog, beside: Beside = NOBODY, hole: str = "") -> list[Number]:
+    """Return all numbers of a joint's trends, those of one hole alone where it is named; the days come last of each.
+
+    `beside` are the rates of the fleet, for a joint that borrows from its kind.
+    """
+    found: list[Number] = []
+    for trend in state.trends:
+        if not hole or trend.hole == hole:
+            behind = Behind(trend, state, log)
+            found += [*_answers(behind, beside), *(day_number(point, behind) for point in trend.fitted)]
+    return found
 
 
-def _on_day(point: TrendPoint, trend: Trend, state: JointState, log: MachineLog) -> Number:
-    about = f"{trend.of[:1].upper()}{trend.of[1:]} on {point.day.isoformat()}, as the line takes it"
-    return Number(point.day.isoformat(), about, point.value, _keys(point, trend, state, log))
+def answer_numbers(state: JointState, log: MachineLog, beside: Beside = NOBODY) -> list[Number]:
+    """Return what a joint's trends say, its slack at the tool and when to measure next, without the single days."""
+    answers = [number for trend in state.trends for number in _answers(Behind(trend, state, log), beside)]
+    return [*answers, *joint_answers(state, log)]
 
 
-def _keys(point: TrendPoint, trend: Trend, state: JointState, log: MachineLog) -> tuple[str, ...]:
-    """Return the readings of a hole, or of the joint's pin, on the day of a point."""
-    hole = next((hole for hole in state.holes if hole.hole.id == trend.hole), None)
-    if hole is not None:
-        return tuple(key for size in hole.history if size.day == point.day for key in size.keys)
-    pins = log.standing(PinReading)
-    return tuple(pin.key for pin in pins if pin.joint == state.joint.id and pin.day == point.day)
+def rates_first(state: JointState, log: MachineLog, beside: Beside) -> list[Number]:
+    """Return all numbers of a joint's trends, the rate of the clearance that it is known by before the others."""
+    main = main_trend(state)
+    rate = Behind(main, state, log).rate_word if main is not None else ""
+    ranks = {used_word(rate): 0, rate: 1}
+    return sorted(trend_numbers(state, log, beside), key=lambda number: ranks.get(number.word, len(ranks)))
+
+
+def joint_answers(state: JointState, log: MachineLog) -> list[Number]:
+    """Return slack at the tool and when to measure next."""
+    main = main_trend(state)
+    keys: tuple[str, ...] = ()
+    if main is not None:
+        behind = Behind(main, state, log)
+        keys = behind.keys([behind.latest] if behind.latest is not None else [])
+    due = measuring_number(state, log)
+    return [*slack_numbers(state, keys), *([due] if due is not None else [])]
+
+
+def _answers(behind: Behind, beside: Beside) -> Iterator[Number]:
+    yield from crossing_numbers(behind)
+    yield from chance_numbers(behind)
+    yield from _borrowed(behind, beside)
+    rate = rate_number(behind)
+    if rate is not None:
+        yield rate
+        yield from change_numbers(behind)
+
+
+def _borrowed(behind: Behind, beside: Beside) -> Iterator[Number]:
+    """Yield the rate a joint with few readings is reckoned with, and when it reaches its limit by that."""
+    if behind.trend is not main_trend(behind.state):
+        return
+    here = (beside.machine, behind.state.joint.id)
+    row = next((row for row in beside.rows if (row.machine.id, row.joint.id) == here), None)
+    found = borrowed(behind.trend, row, beside.rows) if row is not None else None
+    if found is None:
+        return
+    yield borrowed_number(behind, found)
+    reached = borrowed_crossing(behind, found)
+    if reached is not None:
+        yield reached

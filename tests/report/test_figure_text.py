@@ -56,7 +56,7 @@ def test_a_page_shows_what_a_number_follows_from(width: int) -> None:
     rows = number_lines(number, {}, {}, "mm", width)
     text = " ".join(row.text for row in rows)
     assert "290 to 720 h, most likely 480" in text
-    assert "rate: 0.039 ± 0.007 mm per 100 h" in text
+    assert "rate: 0.0390 ± 0.0067 mm per 100 h" in text
     assert "limit: 0.88 mm" in text
     assert "By Fieller." in text
     assert "What its doubt is made of" not in text

@@ -19,8 +19,9 @@ def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> 
     log = read_machine(sample_folder(), "mini-digger", logbook).log
     state = assess_machine(log, logbook, datetime.date(2026, 11, 25))
     joint = next(joint for joint in state.joints if joint.joint.id == "bucket-pin")
-    rate, *days = trend_numbers(joint, log)[: 1 + len(joint.trends[0].fitted)]
     trend = joint.trends[0]
+    numbers = {number.word: number for number in trend_numbers(joint, log)}
+    rate, days = numbers["rate, clearance"], [numbers[f"clearance, {point.day}"] for point in trend.fitted]
     assert isinstance(rate.estimate, Figure)
     assert rate.estimate.unit == "mm per 100 h"
     heights = [day.estimate.value_mm for day in days if isinstance(day.estimate, Estimate)]

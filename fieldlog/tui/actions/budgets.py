@@ -16,13 +16,17 @@ from fieldlog.wear.numbers import (
     sight_numbers,
     size_numbers,
 )
+from fieldlog.wear.rates import Beside
+from fieldlog.wear.season import machine_season, season_of
+from fieldlog.wear.season_numbers import season_numbers
 from fieldlog.wear.shapes import hole_shape
-from fieldlog.wear.trend_numbers import trend_numbers
+from fieldlog.wear.trend_numbers import joint_answers, rates_first, trend_numbers
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
     from fieldlog.tui.round_work import RoundWork
     from fieldlog.tui.session import Session
+    from fieldlog.wear.states import JointState, MachineState
 
 
 def open_budget(app: "LogbookApp", machine_id: str, subject: tuple[str, str], round_id: str = "") -> None:
@@ -39,6 +43,31 @@ def open_numbers(app: "LogbookApp", machine_id: str, about: str, numbers: Callab
         app.notify_line("No number here yet: nothing is measured.")
         return
     app.push_screen(BudgetScreen(machine_id, about, numbers))
+
+
+def open_rate(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
+    """Show a joint's numbers over time, the rate that it is reckoned with first."""
+    session = app.session
+
+    def numbers() -> Sequence[Number]:
+        joint = _joint(session, machine_id, joint_id)
+        beside = Beside(machine_id, session.rates())
+        return rates_first(joint, session.log(machine_id), beside) if joint is not None else ()
+
+    open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
+
+
+def open_season(app: "LogbookApp", machine_id: str, joint_id: str, back: int) -> None:
+    """Show what a joint wore in a season, so many seasons back."""
+    session = app.session
+
+    def numbers() -> Sequence[Number]:
+        now, before = (season_of(session.logbook, session.today(), back + more) for more in (0, 1))
+        found = machine_season(session.state(machine_id), session.index(machine_id), now, before).joints
+        season = next((one for one in found if one.state.joint.id == joint_id), None)
+        return season_numbers(season, session.log(machine_id)) if season is not None else ()
+
+    open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
 
 
 def round_numbers(work: "RoundWork") -> Sequence[Number]:
@@ -65,27 +94,32 @@ def _keys(pins: Sequence[PinReading], place: str) -> tuple[str, ...]:
 
 
 def _numbers(session: "Session", machine_id: str, subject: tuple[str, str], round_id: str) -> Sequence[Number]:
-    state = session.state(machine_id)
     kind, wanted = subject
     if kind == "joint":
-        joint = next((joint for joint in state.joints if joint.joint.id == wanted), None)
+        joint = _joint(session, machine_id, wanted)
         if joint is None:
             return ()
-        log = session.log(machine_id)
-        return (*joint_numbers(joint, log), *trend_numbers(joint, log))
+        log, beside = session.log(machine_id), Beside(machine_id, session.rates())
+        return (*joint_numbers(joint, log), *joint_answers(joint, log), *trend_numbers(joint, log, beside))
     if kind == "link":
-        link = next((link for link in state.links if link.link.id == wanted), None)
+        link = next((link for link in session.state(machine_id).links if link.link.id == wanted), None)
         return link_numbers(link, session.log(machine_id)) if link is not None else ()
     return _hole(session, machine_id, wanted, round_id)
 
 
+def _joint(session: "Session", machine_id: str, joint_id: str) -> "JointState | None":
+    return next((joint for joint in session.state(machine_id).joints if joint.joint.id == joint_id), None)
+
+
 def _hole(session: "Session", machine_id: str, hole_id: str, round_id: str) -> Sequence[Number]:
-    holes = (hole for joint in session.state(machine_id).joints for hole in joint.holes)
-    hole = next((hole for hole in holes if hole.hole.id == hole_id), None)
-    if hole is None:
+    joints = session.state(machine_id).joints
+    pairs = ((joint, hole) for joint in joints for hole in joint.holes)
+    joint, hole = next((pair for pair in pairs if pair[1].hole.id == hole_id), (None, None))
+    if joint is None or hole is None:
         return ()
     if not round_id:
         shape = hole_shape(hole, session.index(machine_id))
-        return [*hole_numbers(hole), *shape_numbers(shape)]
+        over_time = trend_numbers(joint, session.log(machine_id), Beside(machine_id, session.rates()), hole_id)
+        return [*hole_numbers(hole), *shape_numbers(shape), *over_time]
     sizes = (size for size in hole.history if size.round == round_id)
     return [number for size in sizes for number in size_numbers(size)]

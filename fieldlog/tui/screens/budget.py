@@ -6,9 +6,9 @@ from textual.widget import Widget
 
 from fieldlog.measure.doubtful import Mark
 from fieldlog.records.entries import AnyEntry, BoreReading
-from fieldlog.report.budget_view import NumberTarget, number_lines
+from fieldlog.report.budget_view import NumberTarget, number_lines, other_lines
 from fieldlog.report.doubt_view import said_under
-from fieldlog.report.lines import BLANK, wrapped
+from fieldlog.report.lines import wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
@@ -63,10 +63,7 @@ class BudgetScreen(LogScreen):
         self.index = min(self.index, len(numbers) - 1)
         number, units = numbers[self.index], self.session.units
         lines = number_lines(number, self._entries(), self._said(number), units, width)
-        others = ", ".join(other.word for i, other in enumerate(numbers) if i != self.index)
-        if others:
-            lines = (*lines, BLANK, *wrapped(f"Left and right: {others}.", width, "", "dim"))
-        self.query_one(LineList).show(lines)
+        self.query_one(LineList).show((*lines, *other_lines(numbers, self.index, units, width)))
 
     def _entries(self) -> Mapping[str, AnyEntry]:
         if not self.machine_id:

@@ -146,6 +146,17 @@ class FleetScreen(LogScreen):
         else:
             self.say("Choose a machine first; n adds one.")
 
+    def action_budget(self) -> None:
+        """Open the numbers of the chosen joint or link."""
+        from fieldlog.tui.actions.budgets import open_budget
+
+        target = self.list.target
+        if isinstance(target, JointTarget):
+            kind = "link" if target.is_link else "joint"
+            open_budget(self.logbook_app, target.machine, (kind, target.joint))
+        else:
+            self.say("Choose a joint or a link that is due first; a machine's own page opens the others.")
+
     def action_new_machine(self) -> None:
         """Add a machine."""
         from fieldlog.tui.actions import add_machine

@@ -14,7 +14,7 @@ from fieldlog.tui.widgets.line_list import LineList
 class RatesScreen(LogScreen):
     """Shows how fast like joints wear on like machines."""
 
-    KEYS = commands.LISTS
+    KEYS = commands.RATES
 
     def body(self) -> Iterable[Widget]:
         """The tables."""
@@ -35,3 +35,11 @@ class RatesScreen(LogScreen):
 
         if isinstance(event.target, JointTarget):
             self.app.push_screen(FindingScreen(event.target.machine, event.target.joint))
+
+    def action_budget(self) -> None:
+        """Open the chosen joint's rate, the one it is reckoned with first."""
+        from fieldlog.tui.actions.budgets import open_rate
+
+        target = self.query_one(LineList).target
+        if isinstance(target, JointTarget):
+            open_rate(self.logbook_app, target.machine, target.joint)

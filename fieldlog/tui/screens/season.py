@@ -86,6 +86,14 @@ class SeasonScreen(LogScreen):
         if isinstance(event.target, JointTarget):
             self.app.push_screen(FindingScreen(event.target.machine, event.target.joint))
 
+    def action_budget(self) -> None:
+        """Open the chosen joint's wear, rates and what new greasing did."""
+        from fieldlog.tui.actions.budgets import open_season
+
+        target = self.query_one(LineList).target
+        if isinstance(target, JointTarget):
+            open_season(self.logbook_app, target.machine, target.joint, self._back)
+
     def action_turn(self, by: int) -> None:
         """Show the season before, or after."""
         if self._back + by < 0:

@@ -1,0 +1,81 @@
+"""A number opened up, as data: value, doubt with its parts, what it follows from, and the keys of its readings."""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import Figure, Interval, Step, as_figure
+from fieldlog.records.log import MachineLog
+from fieldlog.wear.numbers import Number
+from fieldlog.wear.rates import Beside
+from fieldlog.wear.states import MachineState
+from fieldlog.wear.summary import RateRow
+from fieldlog.wear.trend_numbers import answer_numbers
+
+Data = Mapping[str, object]
+_DIGITS = 9  # rates are small
+
+
+def numbers_data(numbers: Sequence[Number]) -> list[Data]:
+    """Return numbers in their own units, lengths in mm; an infinite number of degrees of freedom is null."""
+    return [_opened(number) for number in numbers]
+
+
+def opened_data(machines: Sequence[tuple[MachineState, MachineLog]], rows: Sequence[RateRow]) -> list[Data]:
+    """Return what is said of wear over time joint by joint, opened up; `rows` are the rates of the fleet."""
+    return [
+        {
+            "machine": state.machine.id,
+            "joint": joint.joint.id,
+            "numbers": numbers_data(answer_numbers(joint, log, Beside(state.machine.id, rows))),
+        }
+        for state, log in machines
+        for joint in state.joints
+    ]
+
+
+def _opened(number: Number) -> Data:
+    value = as_figure(number.estimate) if isinstance(number.estimate, Estimate) else number.estimate
+    return {
+        "word": number.word,
+        "about": number.about,
+        "said": number.said,
+        **_value(value),
+        **(_parts(value) if isinstance(value, Figure) else {}),
+        "steps": [_step(step) for step in number.steps],
+        "formula": number.formula,
+        "readings": list(number.keys),
+    }
+
+
+def _value(value: Figure | Interval) -> Data:
+    if isinstance(value, Interval):
+        ends = {"lower": _finite(value.lower), "upper": _finite(value.upper)}
+        return {"value": _finite(value.best), "unit": value.unit, **ends}
+    found: dict[str, object] = {"value": _finite(value.value), "unit": value.unit}
+    if value.parts:
+        found |= {"plus_minus": _number(value.expanded), "u": _number(value.u), "dof": _finite(value.dof)}
+    return found
+
+
+def _parts(value: Figure) -> Data:
+    rows = [
+        {"name": p.name, "u": _number(p.u), "dof": _finite(p.dof), "source": p.source, "is_limit": p.is_limit}
+        for p in value.parts
+    ]
+    return {"coverage": _number(value.coverage), "parts": rows} if rows else {}
+
+
+def _step(step: Step) -> Data:
+    known: Data = {"text": step.value}
+    if not isinstance(step.value, str):
+        known = _value(as_figure(step.value) if isinstance(step.value, Estimate) else step.value)
+    return {"word": step.word, **known, "what": step.what, "opens": step.opens}
+
+
+def _finite(value: float) -> float | None:
+    return _number(value) if math.isfinite(value) else None
+
+
+def _number(value: float) -> float:
+    return round(value, _DIGITS)

@@ -1,0 +1,181 @@
+"""When a limit is reached, opened up: level, rate and what ties them, t, the limit, and so Fieller's interval.
+
+Everything is said about today, so that level, rate and their correlation are all that is needed to work it out again.
+"""
+
+import datetime
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from fieldlog.measure.crossing import Crossing, slope_doubt
+from fieldlog.measure.distributions import t_quantile
+from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.figure import Figure, FigurePart, Interval, Step
+from fieldlog.measure.line_fit import Fit, Straight
+from fieldlog.wear.forecast_words import origin_text, when_text
+from fieldlog.wear.numbers import Number
+from fieldlog.wear.rate_numbers import scatter_steps, used_word
+from fieldlog.wear.rates import Borrowed
+from fieldlog.wear.trend import FEWEST_DAYS, LEAST_SPAN
+from fieldlog.wear.trend_behind import PER, Behind
+from fieldlog.wear.trend_records import Trend
+
+FIELLER = (
+    "Best: where level + rate x hours = limit. Both ends: where the gap between line and limit is t times the doubt of "
+    "the line there, gap² = t² (u_level² + 2 r u_level u_rate x + u_rate² x²), a quadratic in the hours x from now "
+    "(Fieller 1954); it has two ends only while g = (t u_rate / rate)² is under 1."
+)
+_BY_CURVE = " Of line and curve the earlier counts at all three places."
+_MOST_G = 1e6
+_NO_FORECAST = "A forecast needs three measuring days, 100 h (or days) between them, and g under 1."
+
+
+def crossing_numbers(behind: Behind) -> Iterator[Number]:
+    """Yield when the limit and the watch line are reached, or the numbers for which that is not foretold."""
+    trend, limit = behind.trend, behind.trend.limit
+    if limit is None or trend.line is None:
+        return
+    if trend.no_forecast:
+        yield _refused(behind, trend.line)
+    if trend.renew is not None:
+        yield _reached(behind, "limit", limit.renew_mm, trend.renew)
+    if trend.watch is not None and limit.watch_mm is not None:
+        yield _reached(behind, "watch line", limit.watch_mm, trend.watch)
+
+
+def borrowed_crossing(behind: Behind, found: Borrowed) -> Number | None:
+    """Return when the limit is reached by a rate that is partly borrowed; None where that is not foretold."""
+    limit = behind.trend.limit
+    if found.renew is None or limit is None:
+        return None
+    lent = replace(behind, trend=replace(behind.trend, line=found.line, curve=None))
+    number = _reached(lent, "limit", limit.renew_mm, found.renew, used_word(behind.rate_word))
+    word, about = f"{number.word} by own and borrowed rate", f"{number.about}, by own and borrowed rate"
+    return replace(number, word=word, about=about)
+
+
+def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_word: str = "") -> Number:
+    trend = behind.trend
+    now, line = trend.usage.today, trend.line
+    assert line is not None
+    assert trend.limit is not None
+    bent = trend.curve
+    return Number(
+        f"{behind.thing}, {word} reached",
+        f"{behind.about}: {word} reached, counted from now",
+        Interval(found.at - now, found.earliest - now, found.latest - now, behind.unit),
+        behind.all_keys,
+        steps=(
+            *line_steps(behind, line, rate_word or behind.rate_word),
+            Step(word, Estimate(limit_mm, ()), origin_text(trend.limit)),
+            *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None and not rate_word else ()),
+            *(_curve_steps(behind, bent) if bent is not None else ()),
+            *_calendar_steps(trend),
+        ),
+        formula=FIELLER + (_BY_CURVE if bent is not None else ""),
+        said=_when(trend, found),
+    )
+
+
+def line_steps(behind: Behind, line: Straight, rate_word: str) -> tuple[Step, ...]:
+    """Return level now, rate, their correlation, t and g: all that Fieller's interval is worked out from."""
+    now, unit = behind.trend.usage.today, behind.unit
+    level = Estimate(line.value_at(now), (Part("line", line.u_at(now), line.dof, ""),))
+    rate = Figure(PER * line.slope, behind.rate_unit, (FigurePart("line", PER * line.slope_u, line.dof, ""),))
+    at = f"{now:.0f} h on the meter" if unit == "h" else behind.trend.usage.as_of.isoformat()
+    g = slope_doubt(line)
+    return (
+        Step("level of the line now", level, f"at {at}; {behind.trend.days} measuring days"),
+        Step("rate", rate, "with its 95 % half-width", rate_word),
+        Step(
+            "correlation of the two, r",
+            Figure(_correlation(line, now), ""),
+            "an error in one goes with one in the other",
+        ),
+        Step("Student's t for 95 %", Figure(line.t(), ""), f"{_dof(line.dof)} degrees of freedom; half-width = t u"),
+        Step("g", Figure(g, "") if math.isfinite(g) else "endless", "(t u_rate / rate)²"),
+    )
+
+
+def _dof(dof: float) -> str:
+    return f"{dof:.0f}" if dof < 1000 else "endless"
+
+
+def _correlation(line: Straight, x: float) -> float:
+    """Return the correlation of the line's height at x with its slope."""
+    u_mm = line.u_at(x)
+    if u_mm == 0 or line.slope_u == 0:
+        return 0.0
+    return (line.covariance + (x - line.centre) * line.slope_variance) / (u_mm * line.slope_u)
+
+
+def _curve_steps(behind: Behind, curve: Fit) -> tuple[Step, ...]:
+    now = behind.trend.usage.today
+    bend, u = curve.extra
+    height = Estimate(curve.value_at(now), (Part("curve", curve.u_at(now), curve.dof, ""),))
+    part = FigurePart("curve", PER**2 * u, curve.dof, "")
+    t = t_quantile(0.95, curve.dof)
+    return (
+        Step("level of the curve now", height, "the parabola through the same days"),
+        Step(
+            "squared term",
+            Figure(PER**2 * bend, f"{behind.rate_unit} squared", (part,)),
+            f"proved above nothing: {bend / u:.1f} u, more than t of {t:.2f} (5 % on that side)",
+        ),
+    )
+
+
+def _calendar_steps(trend: Trend) -> tuple[Step, ...]:
+    usage = trend.usage
+    if usage.axis == "days" or not usage.per_year:
+        return ()
+    per_year = Figure(usage.per_year, "h a year")
+    read = f"its meter was read last on {usage.as_of.isoformat()}, {usage.now:.0f} h"
+    return (Step("work", per_year, f"{usage.origin}; {read}; makes the dates"),)
+
+
+def _when(trend: Trend, found: Crossing) -> str:
+    said = when_text(trend, found)
+    exact = _dates(trend, found)
+    return f"{said[:1].upper()}{said[1:]}. {exact}".rstrip()
+
+
+def _dates(trend: Trend, found: Crossing) -> str:
+    """Return the days of an interval; empty where the earliest lies too far to mean anything."""
+    earliest, likely, latest = (_day(trend, x) for x in (found.earliest, found.at, found.latest))
+    if earliest is None:
+        return ""
+    most = f", most likely {likely.isoformat()}" if likely is not None else ""
+    to = f" to {latest.isoformat()}" if latest is not None else " at the earliest"
+    meter = f"; {found.earliest:.0f} to {found.latest:.0f} h on the meter" if trend.axis == "hours" else ""
+    return f"By date: {earliest.isoformat()}{to}{most}{meter if latest is not None else ''}."
+
+
+def _day(trend: Trend, x: float) -> datetime.date | None:
+    return trend.usage.date_at(x)
+
+
+def _refused(behind: Behind, line: Straight) -> Number:
+    """Return what there is too little of in a line that foretells nothing: days, hours, or slope beyond doubt (g)."""
+    trend, g = behind.trend, slope_doubt(line)
+    short, value = "g", Figure(min(g, _MOST_G), "")
+    if trend.days < FEWEST_DAYS:
+        short, value = "measuring days", Figure(float(trend.days), "days")
+    elif trend.span < LEAST_SPAN:
+        short, value = "between first and last day", Figure(trend.span, behind.unit)
+    steps = (
+        Step("measuring days", Figure(float(trend.days), ""), f"at least {FEWEST_DAYS}"),
+        Step("between first and last", Figure(trend.span, behind.unit), f"at least {LEAST_SPAN:.0f}"),
+        *line_steps(behind, line, behind.rate_word),
+        *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None else ()),
+    )
+    return Number(
+        f"{behind.thing}, no forecast",
+        f"{behind.about}: why there is no forecast: {short}",
+        value,
+        behind.all_keys,
+        steps=steps,
+        formula=f"{_NO_FORECAST} Where g is 1 or more, the rate may be nil, and no interval has an end.",
+        said=trend.no_forecast,
+    )

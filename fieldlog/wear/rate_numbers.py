@@ -1,0 +1,177 @@
+"""A rate of wear opened up: what its doubt is made of, before and after a change of greasing, and what is borrowed."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import Figure, FigurePart, Step
+from fieldlog.measure.line_fit import Fit, Straight
+from fieldlog.measure.line_parts import SlopePart, parts_of
+from fieldlog.measure.shrinkage import Kind
+from fieldlog.wear.numbers import Number
+from fieldlog.wear.rates import Borrowed
+from fieldlog.wear.trend_behind import PER, Behind
+from fieldlog.wear.trend_records import RateChange
+
+_LEAST_SQUARES = (
+    "The slope is a weighted sum of the days' values. Each day's scatter counts by its weight; what several days share "
+    "counts by the sum of their weights, so what all days share adds nothing. The parts' squares add up to the whole."
+)
+_BLEND = (
+    "used = own x weight + kind x (1 - weight), with weight = V / (u² + V): u is the doubt of the own rate, and V what "
+    "one more joint of the kind may differ by (between joints squared, and the doubt of the kind's mean squared)."
+)
+
+
+def rate_number(behind: Behind) -> Number | None:
+    """Return the rate of the line that goes on, its doubt told apart; None without a line."""
+    trend, fit = behind.trend, behind.line_fit
+    if trend.line is None or fit is None:
+        return None
+    days = trend.fitted
+    row = fit.slope_row(trend.line.centre)
+    span = f"{days[0].day.isoformat()} to {days[-1].day.isoformat()}"
+    return Number(
+        behind.rate_word,
+        f"{behind.about}: wear per {PER:.0f} {behind.unit}, {span}",
+        _figure(behind, fit, row, trend.line.slope),
+        behind.all_keys,
+        is_change=True,
+        steps=scatter_steps(behind, fit),
+        formula=_LEAST_SQUARES,
+    )
+
+
+def _figure(behind: Behind, fit: Fit, row: Sequence[float], slope: float) -> Figure:
+    parts = parts_of(behind.trend.fit_points, fit, row)
+    named = tuple(_named(part, behind, fit) for part in parts)
+    return Figure(PER * slope, behind.rate_unit, named, joint_dof=fit.dof)
+
+
+def _named(part: SlopePart, behind: Behind, fit: Fit) -> FigurePart:
+    days = behind.trend.fitted
+    on = ", ".join(days[i].day.isoformat() for i in part.touches[:3]) + (", .." if len(part.touches) > 3 else "")
+    name, source = {
+        "stated": ("scatter of the days' readings", f"as their repeats and steps tell, {len(days)} days together"),
+        "beyond": (
+            "scatter of the days round the line",
+            f"they lie {math.sqrt(fit.scale):.1f} times as far from it as their readings tell",
+        ),
+        "alone": (part.name if on in part.name else f"{part.name}, {on}", "of that day alone"),
+        "shared": (part.name, f"one error on {len(part.touches)} of {len(days)} days: {on}"),
+    }[part.origin]
+    return FigurePart(name, PER * part.u, part.dof, source)
+
+
+def scatter_steps(behind: Behind, fit: Fit) -> tuple[Step, ...]:
+    """Return the scatter of a day that a fit counts with, and whether readings or residuals tell it."""
+    points = behind.trend.fit_points
+    stated_mm = math.sqrt(len(points) / math.fsum(1 / p.u_mm**2 for p in points))
+    residual_mm = stated_mm * math.sqrt(fit.ratio)
+    left = len(points) - len(fit.coefficients)
+    if not left:
+        return (Step("scatter of a day", Estimate(stated_mm, ()), "as its readings tell; no day is left to check it"),)
+    which = "the residuals' counts, since it is larger" if fit.scale > 1 else "the readings' counts, since it is larger"
+    if fit.scale == fit.ratio == 1.0:
+        which = "both agree"
+    return (
+        Step("scatter of a day, as its readings tell", Estimate(stated_mm, ()), "repeats, steps, temperature"),
+        Step("scatter of a day, as it lies about the line", Estimate(residual_mm, ()), f"{left} dof; {which}"),
+    )
+
+
+def change_numbers(behind: Behind) -> Iterator[Number]:
+    """Yield the rates before and since the last change of greasing, and the difference with its proof."""
+    change, fit = behind.trend.rate_change, behind.bent_fit
+    if change is None or fit is None:
+        return
+    xs = [point.x for point in behind.trend.fit_points]
+    when = f"greasing changed {change.mark.day.isoformat()}"
+    for word, at, is_tail, slope in (
+        ("before", xs[0], False, change.before),
+        ("since", xs[-1], True, change.after),
+    ):
+        yield Number(
+            f"rate {word}, {behind.thing}",
+            f"{behind.about}: wear per {PER:.0f} {behind.unit} {word} {when}",
+            _figure(behind, fit, fit.slope_row(at, is_tail=is_tail), slope),
+            behind.all_keys,
+            is_change=True,
+            formula="A line with a bend at that day, through all days at once.",
+        )
+    yield _difference(behind, fit, change, when)
+
+
+def _difference(behind: Behind, fit: Fit, change: RateChange, when: str) -> Number:
+    figure = _figure(behind, fit, fit.extra_row, change.change)
+    proof = "proved: more than its doubt" if change.is_proved else "not proved: less than its doubt"
+    steps = [
+        Step("before", _plain(change.before, behind), "", f"rate before, {behind.thing}"),
+        Step("since", _plain(change.after, behind), "", f"rate since, {behind.thing}"),
+    ]
+    return Number(
+        f"change of rate, {behind.thing}",
+        f"{behind.about}: rate since {when}, less the rate before",
+        figure,
+        behind.all_keys,
+        is_change=True,
+        steps=tuple(steps),
+        formula="Since less before. The day of the change binds both lines, so their doubts do not simply add up.",
+        said=f"The difference is {proof}.",
+    )
+
+
+def _plain(slope: float, behind: Behind) -> Figure:
+    return Figure(PER * slope, behind.rate_unit)
+
+
+def borrowed_number(behind: Behind, found: Borrowed) -> Number:
+    """Return the rate that a joint with few readings is reckoned with: its own drawn towards its kind's."""
+    own = behind.trend.line
+    return blend_number(behind, own, found.kind, found.like, found.line)
+
+
+def blend_number(behind: Behind, own: Straight | None, kind: Kind, like: str, used: Straight) -> Number:
+    """Return a blended rate with its weights; with no rate of its own the kind's stands alone."""
+    room = kind.spread**2
+    weight = room / (own.slope_variance + room) if own is not None else 0.0
+    parts = [
+        FigurePart("joints of the kind differ", PER * (1 - weight) * kind.between_sd, kind.dof, "standard deviation"),
+        FigurePart("mean of the kind", PER * (1 - weight) * kind.mean_u, kind.dof, f"from {kind.count} joints"),
+    ]
+    if own is not None:
+        parts.insert(0, FigurePart("own rate", PER * weight * own.slope_u, own.dof, "the line through its own days"))
+    return Number(
+        used_word(behind.rate_word),
+        f"{behind.about}: rate it is reckoned with, own and borrowed",
+        Figure(PER * used.slope, behind.rate_unit, tuple(parts), joint_dof=used.dof),
+        behind.all_keys,
+        is_change=True,
+        steps=(*_own_steps(behind, own), *_kind_steps(behind, kind, like, weight)),
+        formula=_BLEND,
+    )
+
+
+def used_word(rate_word: str) -> str:
+    """Return the word of a blended rate from that of the joint's own."""
+    return f"{rate_word}, own and borrowed"
+
+
+def _own_steps(behind: Behind, own: Straight | None) -> tuple[Step, ...]:
+    if own is None:
+        return (Step("own rate", "none", "measured on one day only"),)
+    part = FigurePart("line", PER * own.slope_u, own.dof, "")
+    rate = Figure(PER * own.slope, behind.rate_unit, (part,))
+    return (Step("own rate", rate, f"{behind.trend.days} measuring days", behind.rate_word),)
+
+
+def _kind_steps(behind: Behind, kind: Kind, like: str, weight: float) -> tuple[Step, ...]:
+    mean = Figure(
+        PER * kind.mean, behind.rate_unit, (FigurePart("mean", PER * kind.mean_u, kind.dof, "weighted mean"),)
+    )
+    apart = Figure(PER * kind.between_sd, behind.rate_unit)
+    return (
+        Step("mean of the kind", mean, f"{kind.count} joints {like}, each by its own doubt and the differences"),
+        Step("between joints", apart, "standard deviation after Paule and Mandel, never under a quarter of the mean"),
+        Step("weight of its own rate", Figure(100 * weight, "%"), "the rest is the kind's"),
+    )

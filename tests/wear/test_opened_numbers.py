@@ -1,0 +1,298 @@
+"""What stands in an opened number is enough to work its value out again, by other means than the program's."""
+
+import datetime
+import math
+from functools import lru_cache
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.figure import Figure, Interval
+from fieldlog.records.log import MachineLog
+from fieldlog.records.machine import Joint
+from fieldlog.records.quantities import parse_length
+from fieldlog.store.demo import sample_folder
+from fieldlog.store.reader import read_logbook, read_machine
+from fieldlog.wear.assess import assess_machine
+from fieldlog.wear.index import index_of
+from fieldlog.wear.numbers import Number, joint_numbers
+from fieldlog.wear.rates import Beside, borrowed, main_trend, rate_rows
+from fieldlog.wear.season import machine_season, season_of
+from fieldlog.wear.season_numbers import season_numbers
+from fieldlog.wear.states import MachineState
+from fieldlog.wear.trend import rate_half_width
+from fieldlog.wear.trend_behind import Behind
+from fieldlog.wear.trend_numbers import answer_numbers, joint_answers, rates_first, trend_numbers
+from tests.wear.build import Book, limit
+from tests.wear.test_rates import OTHERS, fleet, loader
+from tests.wear.test_trend import day, measured
+
+TODAY = datetime.date(2026, 11, 25)
+
+
+@lru_cache(maxsize=1)
+def sample() -> tuple[tuple[MachineState, MachineLog], ...]:
+    """Every machine of the sample fleet with its entries."""
+    book = read_logbook(sample_folder())
+    logs = [read_machine(sample_folder(), machine_id, book.logbook).log for machine_id in book.machine_ids]
+    return tuple((assess_machine(log, book.logbook, TODAY), log) for log in logs)
+
+
+def by_word(numbers: list[Number]) -> dict[str, Number]:
+    """Return numbers by their words."""
+    return {number.word: number for number in numbers}
+
+
+def opened(book: Book) -> dict[str, Number]:
+    """Return the opened numbers of a book's first joint."""
+    return by_word(trend_numbers(book.joint, book.log))
+
+
+def value(number: Number, word: str) -> tuple[float, float]:
+    """Return the value of one step with its standard uncertainty."""
+    step = next(step for step in number.steps if step.word.startswith(word))
+    assert not isinstance(step.value, str | Interval)
+    if isinstance(step.value, Estimate):
+        return step.value.value_mm, step.value.u_mm
+    return step.value.value, step.value.u
+
+
+def of(number: Number) -> Figure:
+    """Return a number's figure."""
+    assert isinstance(number.estimate, Figure)
+    return number.estimate
+
+
+def fieller(number: Number, limit_word: str) -> tuple[float, float, float]:
+    """Return where the limit is reached, from the steps alone, by NumPy's roots: best, both ends."""
+    (level, u_level), (rate, u_rate) = value(number, "level of the line now"), value(number, "rate")
+    rate, u_rate = rate / 100, u_rate / 100
+    t, r, at = value(number, "Student's t")[0], value(number, "correlation")[0], value(number, limit_word)[0]
+    gap = np.poly1d([rate, level - at])
+    doubt = np.poly1d([u_rate**2, 2 * r * u_level * u_rate, u_level**2])
+    low, high = sorted((gap * gap - t**2 * doubt).roots.real)
+    return (at - level) / rate, float(low), float(high)
+
+
+@pytest.mark.parametrize(
+    ("hours", "clearances"),
+    [
+        ((0, 100, 200, 300, 400), (0.2, 0.3, 0.4, 0.5, 0.6)),
+        ((0, 130, 300, 420), (0.21, 0.26, 0.41, 0.46)),
+        ((0, 50, 400, 450, 800), (0.30, 0.36, 0.48, 0.46, 0.66)),
+    ],
+)
+def test_fiellers_interval_follows_from_what_is_shown(hours: tuple[float, ...], clearances: tuple[float, ...]) -> None:
+    """Level now, rate, their correlation, t and the limit give the same three places for both lines of the limit."""
+    found = opened(measured(hours, clearances))
+    for word in ("limit", "watch line"):
+        number = found[f"clearance, {word} reached"]
+        assert isinstance(number.estimate, Interval)
+        best, low, high = fieller(number, word)
+        assert (number.estimate.best, number.estimate.lower, number.estimate.upper) == pytest.approx(
+            (best, low, high), rel=1e-6
+        )
+        (rate, u_rate), t = value(number, "rate"), value(number, "Student's t")[0]
+        assert value(number, "g")[0] == pytest.approx((t * u_rate / rate) ** 2, rel=1e-9)
+
+
+def test_dates_follow_from_the_hours_and_the_work_of_a_year() -> None:
+    """400 h to go at an hour a day: the most likely day lies 400 days on."""
+    book = measured((0, 100, 200, 300, 400), (0.2, 0.3, 0.4, 0.5, 0.6), later=412)
+    number = opened(book)["clearance, limit reached"]
+    per_year = value(number, "work")[0]
+    assert per_year == pytest.approx(365.25, rel=1e-6)
+    assert f"most likely {(day(812) + datetime.timedelta(days=400)).isoformat()}" in number.said
+    assert "1800 h" not in number.said.partition("By date")[0]
+
+
+@pytest.mark.parametrize("later", ["now", "at the season's end"])
+def test_chances_are_students_t_of_what_is_shown(later: str) -> None:
+    """SciPy's t of gap over u at the degrees of freedom of the line."""
+    book = measured((0, 150, 300, 450), (0.4, 0.55, 0.72, 0.86))
+    number = opened(book)[f"clearance, chance over {later}"]
+    height, u_mm = value(number, "level of the line")
+    line = book.joint.trends[0].line
+    assert line is not None
+    expected = stats.t.cdf((height - value(number, "limit")[0]) / u_mm, line.dof)
+    assert of(number).value == pytest.approx(100 * expected, rel=1e-6)
+    if later != "now":
+        assert value(number, "the coming season")[0] == pytest.approx(365.25, rel=1e-6)
+
+
+def test_the_chance_by_the_last_measuring_alone() -> None:
+    """The same of one day's value, with its own degrees of freedom."""
+    number = opened(measured((0, 150, 300), (0.6, 0.8, 0.99)))["clearance, chance over by last measuring"]
+    step = next(step for step in number.steps if step.word == "measured")
+    assert isinstance(step.value, Estimate)
+    expected = stats.t.cdf((step.value.value_mm - 1.0) / step.value.u_mm, step.value.dof)
+    assert of(number).value == pytest.approx(100 * expected, rel=1e-6)
+
+
+@pytest.mark.parametrize(("clearance", "said"), [(0.8, "Proved under"), (0.99, "Not decided"), (1.2, "Proved over")])
+def test_the_decision_is_the_room_against_its_own_doubt(clearance: float, said: str) -> None:
+    """Guard-banded: only a room beyond the 95 % half-width, either way, decides."""
+    number = opened(measured((0, 150, 300), (0.5, 0.6, clearance)))["clearance, room to limit"]
+    room = number.estimate
+    assert isinstance(room, Estimate)
+    assert room.value_mm == pytest.approx(1.0 - clearance, abs=1e-6)
+    assert (abs(room.value_mm) > room.expanded_mm) == (said != "Not decided")
+    assert number.said.startswith(said)
+
+
+def test_readings_to_settle_it_are_the_fewest_that_do() -> None:
+    """Drawn 200,000 times: that many leave a half-width under the gap, the readings there are do not."""
+    book = measured((0, 150, 300), (0.5, 0.6, 0.924))
+    number = opened(book)["clearance, to settle the limit"]
+    times, gap = int(of(number).value), value(number, "gap")[0]
+    last = book.joint.trends[0].points[-1].value
+    rng = np.random.default_rng(11)
+
+    def half_width(n: int) -> float:
+        drawn = np.zeros(200_000)
+        for part in last.parts:
+            if part.is_limit:
+                drawn += rng.uniform(-part.half_width_mm, part.half_width_mm, drawn.size)
+            else:
+                drawn += part.u_mm / math.sqrt(n) * rng.standard_t(n * part.dof, drawn.size)
+        return float(np.quantile(np.abs(drawn), 0.95))
+
+    assert times >= 2
+    assert half_width(times) < gap + 0.0003
+    assert value(number, f"half-width with {times}")[0] < gap
+    assert half_width(1) > gap
+    assert value(number, "half-width with endless")[0] < gap
+
+
+@pytest.mark.parametrize(
+    ("hours", "clearances", "unit", "shown"),
+    [((0, 200), (0.2, 0.3), "days", 2.0), ((0, 30, 60), (0.2, 0.3, 0.4), "h", 60.0)],
+)
+def test_too_little_for_a_forecast_is_said_with_its_number(
+    hours: tuple[float, ...], clearances: tuple[float, ...], unit: str, shown: float
+) -> None:
+    """Two days; three within 60 h."""
+    number = opened(measured(hours, clearances))["clearance, no forecast"]
+    assert (of(number).value, of(number).unit) == (shown, unit)
+
+
+def test_a_slope_that_may_be_nil_is_said_with_its_g() -> None:
+    """G is the squared ratio of the rate's half-width to the rate, 1 or more."""
+    number = opened(measured((0, 150, 300), (0.30, 0.303, 0.302)))["clearance, no forecast"]
+    (rate, u_rate), t = value(number, "rate"), value(number, "Student's t")[0]
+    assert of(number).value == pytest.approx((t * u_rate / rate) ** 2, rel=1e-6)
+    assert of(number).value >= 1
+
+
+def test_a_borrowed_rate_is_the_weighted_mean_of_own_and_kind() -> None:
+    """Weights by inverse variance, worked out from the shown steps; the parts' squares add up too."""
+    new = loader("new", "compact loader", 0.09, hours=(0, 150, 300))
+    rows = fleet(new, *OTHERS)
+    joint = new.joints[0]
+    beside = Beside("new", rows)
+    number = rates_first(joint, MachineLog(new.machine, (), (), frozenset()), beside)[0]
+    assert number.word.endswith("own and borrowed")
+    (own, u_own), (mean, u_mean) = value(number, "own rate"), value(number, "mean of the kind")
+    between = value(number, "between joints")[0]
+    room = between**2 + u_mean**2
+    weight = room / (u_own**2 + room)
+    assert value(number, "weight")[0] == pytest.approx(100 * weight, rel=1e-9)
+    assert of(number).value == pytest.approx(weight * own + (1 - weight) * mean, rel=1e-9)
+    assert of(number).u ** 2 == pytest.approx(1 / (1 / u_own**2 + 1 / room), rel=1e-9)
+    trend = main_trend(joint)
+    assert trend is not None
+    found = borrowed(trend, rows[0], rows)
+    assert found is not None
+    assert of(number).value == pytest.approx(100 * found.line.slope)
+
+
+def test_slack_at_the_tool_is_clearance_times_the_lever_ratio() -> None:
+    """180 mm to the pin, 650 to the edge: 3.61 times; a pitch is the movement over the radius, in degrees."""
+    levers = {"lever_arm": parse_length("180 mm"), "tool_radius": parse_length("650 mm")}
+    for way in ("turns", "top link"):
+        joint = Joint("boom", kind="bushed", pin=parse_length("30 mm"), slack_way=way, **levers)  # type: ignore[arg-type]
+        book = Book(joints=(joint,), limits=(limit("1.0", joint="boom"),))
+        book.bore(day(0), 30.4)
+        found = by_word(joint_answers(book.joint, book.log))
+        moved = found["slack at the tool"].estimate
+        assert isinstance(moved, Estimate)
+        clearance = value(found["slack at the tool"], "clearance")[0]
+        assert moved.value_mm == pytest.approx(clearance * 650 / 180)
+        assert value(found["slack at the tool"], "lever ratio")[0] == pytest.approx(650 / 180)
+        if way == "top link":
+            assert of(found["pitch"]).value == pytest.approx(math.degrees(moved.value_mm / 650))
+            assert of(found["pitch"]).expanded == pytest.approx(math.degrees(moved.expanded_mm / 650))
+
+
+def test_a_changed_greasing_opens_to_both_rates_and_their_difference() -> None:
+    """0.1 mm per 100 h before, 0.02 since: the difference is the one less the other, and its proof is said."""
+    book = measured((0, 150, 300), (0.2, 0.35, 0.5))
+    book.did(day(310), "greasing changed", text="daily")
+    measured((450, 600, 750), (0.53, 0.56, 0.59), book)
+    found = opened(book)
+    before, since, change = (
+        of(found[f"{word}, clearance"]) for word in ("rate before", "rate since", "change of rate")
+    )
+    assert change.value == pytest.approx(since.value - before.value, rel=1e-9)
+    assert (abs(change.value) > change.expanded) == ("is proved" in found["change of rate, clearance"].said)
+    assert "is proved" in found["change of rate, clearance"].said
+
+
+def test_every_rate_of_the_sample_fleet_is_the_sum_of_its_parts() -> None:
+    """The named parts' squares are the line's variance, and the half-width is the one that pages show."""
+    seen = 0
+    for state, log in sample():
+        for joint in state.joints:
+            for trend in joint.trends:
+                behind = Behind(trend, joint, log)
+                if trend.line is None:
+                    continue
+                rate = of(by_word(trend_numbers(joint, log))[behind.rate_word])
+                assert rate.value == pytest.approx(100 * trend.line.slope)
+                assert rate.u**2 == pytest.approx(1e4 * trend.line.slope_variance, rel=1e-6)
+                assert rate.expanded == pytest.approx(100 * rate_half_width(trend.line), rel=1e-6)
+                seen += 1
+    assert seen > 20
+
+
+def test_every_step_leads_to_a_number_of_its_page_and_every_key_to_an_entry() -> None:
+    """On the pages of joints, rates and seasons of the sample fleet no word is there twice and none leads nowhere."""
+    rows = [row for state, _ in sample() for row in rate_rows(state)]
+    logbook = read_logbook(sample_folder()).logbook
+    for state, log in sample():
+        beside, known = Beside(state.machine.id, rows), {entry.key for entry in log.entries}
+        seasons = machine_season(state, index_of(log, logbook), season_of(logbook, TODAY), season_of(logbook, TODAY, 1))
+        pages = [season_numbers(season, log) for season in seasons.joints]
+        for joint in state.joints:
+            page = [*joint_numbers(joint, log), *joint_answers(joint, log), *trend_numbers(joint, log, beside)]
+            pages.append(page)
+            assert set(by_word(answer_numbers(joint, log, beside))) <= set(by_word(page))
+            words = [number.word for number in page]
+            assert len(set(words)) == len(words), words
+        for page in pages:
+            words = [number.word for number in page]
+            for number in page:
+                assert set(number.keys) <= known
+                assert all(step.opens in words for step in number.steps if step.opens), number
+
+
+def test_a_season_opens_to_its_wear_and_the_difference_to_the_one_before() -> None:
+    """Last day less first; the rates' difference as the page compares it."""
+    state, log = next((state, log) for state, log in sample() if state.machine.id == "mini-digger")
+    logbook = read_logbook(sample_folder()).logbook
+    seasons = machine_season(state, index_of(log, logbook), season_of(logbook, TODAY), season_of(logbook, TODAY, 1))
+    season = next(one for one in seasons.joints if one.wear is not None and one.before is not None)
+    assert season.wear is not None
+    found = by_word(season_numbers(season, log))
+    wear = found["wear, this season"]
+    heights = [step.value.value_mm for step in wear.steps if isinstance(step.value, Estimate)]
+    assert isinstance(wear.estimate, Estimate)
+    assert wear.estimate.value_mm == pytest.approx(heights[-1] - heights[0], abs=1e-9)
+    apart = of(found["difference of rates"])
+    now, before = (of(found[f"rate, {when}"]) for when in ("this season", "season before"))
+    assert apart.value == pytest.approx(now.value - before.value)
+    assert (abs(apart.value) > apart.expanded) == season.is_other_rate
+    assert apart.u >= math.hypot(now.u, before.u) * (1 - 1e-9)
+    assert set(wear.keys)
