@@ -4,7 +4,7 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from fieldlog.records.quantities import Units
     from fieldlog.retrofit.cases import HitchCase
     from fieldlog.tui.session import Session
+    from fieldlog.wear.page_numbers import Ground
     from fieldlog.wear.states import MachineState
 
 _NO_TERMINAL = (
@@ -179,13 +180,7 @@ def _report(given: argparse.Namespace) -> int:
     from fieldlog.wear.details import machine_details
 
     session = Session(_logbook_folder(given))
-    states = session.states()
-    if given.machine:
-        wanted = given.machine.casefold()
-        states = tuple(s for s in states if wanted in {s.machine.id.casefold(), s.machine.name.casefold()})
-        if not states:
-            names = ", ".join(session.book.machine_ids) or "none yet"
-            raise FieldlogError(f'No machine is called "{given.machine}". There are: {names}.')
+    states = _wanted(session, given.machine)
     problems = (*session.problems(), *beside_problems(session))
     studies = () if given.machine else session.studies()
     details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
@@ -193,10 +188,15 @@ def _report(given: argparse.Namespace) -> int:
     if given.json:
         from fieldlog.report.data import report_data, report_json
         from fieldlog.report.hitch_data import hitches_data
+        from fieldlog.report.number_data import opened_data
 
         data = report_data(session.logbook, states, problems, session.today(), studies, details)
         found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
-        print(report_json({**found, "season": _season_data(session, states), "opened": _opened_data(session, states)}))
+        print(
+            report_json(
+                {**found, "season": _season_data(session, states), "opened": opened_data(_grounds(session, states))}
+            )
+        )
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
@@ -210,12 +210,25 @@ def _report(given: argparse.Namespace) -> int:
     return 0
 
 
-def _opened_data(session: "Session", states: "Sequence[MachineState]") -> "Sequence[Mapping[str, object]]":
-    from fieldlog.report.number_data import opened_data
+def _grounds(session: "Session", states: "Sequence[MachineState]") -> "Iterator[Ground]":
+    from fieldlog.tui.seasons import ground_of
     from fieldlog.wear.rates import rate_rows
 
     rows = [row for state in session.states() for row in rate_rows(state)]
-    return opened_data([(state, session.log(state.machine.id)) for state in states], rows)
+    for state in states:
+        yield ground_of(session, state.machine.id, rows)
+
+
+def _wanted(session: "Session", machine: str | None) -> "Sequence[MachineState]":
+    """Return the states of the whole fleet, or of the one machine that is named."""
+    states = session.states()
+    if not machine:
+        return states
+    named = tuple(s for s in states if machine.casefold() in {s.machine.id.casefold(), s.machine.name.casefold()})
+    if not named:
+        names = ", ".join(session.book.machine_ids) or "none yet"
+        raise FieldlogError(f'No machine is called "{machine}". There are: {names}.')
+    return named
 
 
 def _season_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
@@ -265,10 +278,7 @@ def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
 def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
     from fieldlog.report.budget_report import budget_lines_of
     from fieldlog.report.printed import print_lines, to_print
-    from fieldlog.wear.rates import rate_rows
 
     console, width = to_print()
-    rows = [row for state in session.states() for row in rate_rows(state)]
-    for state in states:
-        log, index = session.log(state.machine.id), session.index(state.machine.id)
-        print_lines(budget_lines_of(state, log, index, rows, session.units, width), console)
+    for ground in _grounds(session, states):
+        print_lines(budget_lines_of(ground, session.units, width), console)

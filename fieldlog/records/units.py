@@ -30,8 +30,6 @@ _MM_TO_IN = 1 / 25.4
 _SHOWN_ALSO: Mapping[str, tuple[str, float]] = MappingProxyType(
     {
         "mm": ("in", _MM_TO_IN),
-        "mm per 100 h": ("in per 100 h", _MM_TO_IN),
-        "mm per 100 days": ("in per 100 days", _MM_TO_IN),
         "kN": ("lbf", 1 / _EXACT["lbf", "kN"]),
         "kg": ("lb", 1 / _EXACT["lb", "kg"]),
         "bar": ("psi", 1 / _EXACT["psi", "bar"]),
@@ -76,6 +74,8 @@ def parse_value(text: str, unit: str) -> Value:
 
 def also_shown_in(unit: str) -> tuple[str, float] | None:
     """Return the inch-pound unit beside a metric one and its factor; None where there is none, as for degrees."""
+    if unit.startswith("mm per "):
+        return unit.replace("mm", "in", 1), _MM_TO_IN
     return _SHOWN_ALSO.get(unit)
 
 

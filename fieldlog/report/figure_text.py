@@ -12,11 +12,12 @@ from fieldlog.records.units import also_shown_in
 _FINEST = {
     "mm": 3,
     "in": 4,
-    "mm per 100 h": 4,
-    "in per 100 h": 5,
     "h": 0,
     "days": 0,
+    "calendar days": 0,
+    "days in use": 0,
     "h a year": 0,
+    "h a season": 0,
     "%": 1,
     "lbf": 0,
     "": 3,
@@ -46,7 +47,8 @@ def shown_in(unit: str, units: Units) -> tuple[Shown, ...]:
 
 
 def _finest(unit: str) -> int:
-    return _FINEST.get(unit, _ELSE_FINEST)
+    length, per, _ = unit.partition(" per ")
+    return _FINEST.get(length, _ELSE_FINEST) + 1 if per else _FINEST.get(unit, _ELSE_FINEST)
 
 
 def value_texts(value: Estimate | Figure | Interval, units: Units, *, is_change: bool = False) -> tuple[str, ...]:

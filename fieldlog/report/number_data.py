@@ -1,16 +1,12 @@
 """A number opened up, as data: value, doubt with its parts, what it follows from, and the keys of its readings."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.figure import Figure, Interval, Step, as_figure
-from fieldlog.records.log import MachineLog
 from fieldlog.wear.numbers import Number
-from fieldlog.wear.rates import Beside
-from fieldlog.wear.states import MachineState
-from fieldlog.wear.summary import RateRow
-from fieldlog.wear.trend_numbers import answer_numbers
+from fieldlog.wear.page_numbers import Ground, joint_answers, season_page
 
 Data = Mapping[str, object]
 _DIGITS = 9  # rates are small
@@ -21,16 +17,17 @@ def numbers_data(numbers: Sequence[Number]) -> list[Data]:
     return [_opened(number) for number in numbers]
 
 
-def opened_data(machines: Sequence[tuple[MachineState, MachineLog]], rows: Sequence[RateRow]) -> list[Data]:
-    """Return what is said of wear over time joint by joint, opened up; `rows` are the rates of the fleet."""
+def opened_data(grounds: Iterable[Ground]) -> list[Data]:
+    """Return what is said of wear over time joint by joint, opened up, and of the season."""
     return [
         {
-            "machine": state.machine.id,
+            "machine": ground.state.machine.id,
             "joint": joint.joint.id,
-            "numbers": numbers_data(answer_numbers(joint, log, Beside(state.machine.id, rows))),
+            "numbers": numbers_data(joint_answers(joint, ground)),
+            "season": numbers_data(season_page(joint.joint.id, ground)),
         }
-        for state, log in machines
-        for joint in state.joints
+        for ground in grounds
+        for joint in ground.state.joints
     ]
 
 

@@ -72,16 +72,17 @@ def _as_new_mm(state: HoleState) -> float | None:
 
 def _from_readings(readings: Sequence[WallReading], new_mm: float | None, index: Index) -> BushWall:
     """Return what is worn off under the wall as new, or under the thickest ever read where that is not known."""
-    days: list[tuple[Moment, Estimate, int]] = []
+    days: list[tuple[Moment, Estimate, tuple[str, ...]]] = []
     for _, group in groupby(sorted(readings, key=lambda r: (r.day, r.round, r.at)), key=lambda r: (r.day, r.round)):
         together = tuple(group)
         places: dict[str, list[WallReading]] = {}
         for reading in together:
             places.setdefault(reading.clock.typed if reading.clock else "", []).append(reading)
-        thinnest = min((_thickness(place, index) for place in places.values()), key=lambda size: size.value_mm)
-        days.append((moment(together[0]), thinnest, len(together) // len(places)))
+        sizes = [(_thickness(place, index), tuple(r.key for r in place)) for place in places.values()]
+        thinnest, keys = min(sizes, key=lambda pair: pair[0].value_mm)
+        days.append((moment(together[0]), thinnest, keys))
     whole = exactly(new_mm if new_mm is not None else max(size.value_mm for _, size, _ in days))
-    worn = tuple(value_of(when, difference(whole, size), count) for when, size, count in days)
+    worn = tuple(value_of(when, difference(whole, size), keys) for when, size, keys in days)
     return BushWall(new_mm, worn, is_measured=True)
 
 

@@ -1,15 +1,18 @@
 """Chances, the decision under doubt, what would settle it and what is left: each opened up to what it follows from."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate, Part, difference, exactly
 from fieldlog.measure.figure import Figure, Step, as_figure
 from fieldlog.measure.line_fit import Fit, Straight
-from fieldlog.wear.forecast_words import chance_text, origin_text, rounded
+from fieldlog.wear.forecast_words import chance_text, rounded
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.planning import life_text
 from fieldlog.wear.pooling import is_shared
+from fieldlog.wear.rate_numbers import used_word
+from fieldlog.wear.rates import Borrowed
 from fieldlog.wear.settle import MOST_TIMES, repeated, settling
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_behind import Behind
@@ -62,7 +65,7 @@ def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, li
         room,
         behind.keys([latest]),
         is_change=True,
-        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), origin_text(limit))),
+        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), limit.origin)),
         formula=_GUARD,
         said=said,
     )
@@ -86,7 +89,7 @@ def _by_measuring(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Nu
         behind.keys([latest]),
         steps=(
             *_measured_steps(behind, latest),
-            Step("limit", exactly(limit.renew_mm), origin_text(limit)),
+            Step("limit", exactly(limit.renew_mm), limit.origin),
             *_t_steps(latest.value.value_mm - limit.renew_mm, latest.value.u_mm, latest.value.dof),
         ),
         formula=_CHANCE,
@@ -108,7 +111,18 @@ def _t_steps(gap_mm: float, u_mm: float, dof: float) -> tuple[Step, ...]:
     )
 
 
-def _by_line(behind: Behind, x: float, over: float, when: str) -> Number:
+def borrowed_chance(behind: Behind, found: Borrowed) -> Iterator[Number]:
+    """Yield the chance at the season's end by a rate that is partly borrowed."""
+    end = behind.trend.usage.season_end
+    if found.chance_later is None or end is None:
+        return
+    lent = replace(behind, trend=replace(behind.trend, line=found.line, curve=None))
+    number = _by_line(lent, end, found.chance_later, "at the season's end", used_word(behind.rate_word))
+    by = " by own and borrowed rate"
+    yield replace(number, word=f"{number.word}{by}", about=f"{number.about}{by}")
+
+
+def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") -> Number:
     trend, limit = behind.trend, behind.trend.limit
     assert trend.line is not None
     assert limit is not None
@@ -130,9 +144,9 @@ def _by_line(behind: Behind, x: float, over: float, when: str) -> Number:
                 f"level of the {name} {when}",
                 height,
                 f"at {x:.0f} {behind.unit}; it rests on its rate",
-                behind.rate_word,
+                opens or behind.rate_word,
             ),
-            Step("limit", exactly(limit.renew_mm), origin_text(limit)),
+            Step("limit", exactly(limit.renew_mm), limit.origin),
             *_t_steps(value_mm - limit.renew_mm, u_mm, shape.dof),
         ),
         formula=_CHANCE,
@@ -154,7 +168,7 @@ def _settled(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Iterato
     lines = (("limit", limit.renew_mm), ("watch line", limit.watch_mm))
     open_lines = [(w, mm) for w, mm in lines if mm is not None and not now.is_over(mm) and not now.is_under(mm)]
     for word, line_mm in open_lines[:1]:
-        yield _settling(behind, latest, (word, line_mm, origin_text(limit)))
+        yield _settling(behind, latest, (word, line_mm, limit.origin))
 
 
 def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str]) -> Number:

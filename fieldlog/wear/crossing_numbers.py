@@ -13,13 +13,14 @@ from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.figure import Figure, FigurePart, Interval, Step
 from fieldlog.measure.line_fit import Fit, Straight
-from fieldlog.wear.forecast_words import origin_text, when_text
+from fieldlog.wear.forecast_words import when_text
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.rate_numbers import scatter_steps, used_word
 from fieldlog.wear.rates import Borrowed
-from fieldlog.wear.trend import FEWEST_DAYS, LEAST_SPAN
+from fieldlog.wear.trend import FEWEST_DAYS
 from fieldlog.wear.trend_behind import PER, Behind
 from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.work_numbers import WORK_WORD
 
 FIELLER = (
     "Best: where level + rate x hours = limit. Both ends: where the gap between line and limit is t times the doubt of "
@@ -27,6 +28,7 @@ FIELLER = (
     "(Fieller 1954); it has two ends only while g = (t u_rate / rate)² is under 1."
 )
 _BY_CURVE = " Of line and curve the earlier counts at all three places."
+_BORROWED = " by own and borrowed rate"
 _MOST_G = 1e6
 _NO_FORECAST = "A forecast needs three measuring days, 100 h (or days) between them, and g under 1."
 
@@ -44,15 +46,40 @@ def crossing_numbers(behind: Behind) -> Iterator[Number]:
         yield _reached(behind, "watch line", limit.watch_mm, trend.watch)
 
 
-def borrowed_crossing(behind: Behind, found: Borrowed) -> Number | None:
-    """Return when the limit is reached by a rate that is partly borrowed; None where that is not foretold."""
+def borrowed_crossings(behind: Behind, found: Borrowed) -> Iterator[Number]:
+    """Yield when limit and watch line are reached by a rate that is partly borrowed, and when to look again by that."""
     limit = behind.trend.limit
-    if found.renew is None or limit is None:
-        return None
+    if limit is None:
+        return
     lent = replace(behind, trend=replace(behind.trend, line=found.line, curve=None))
-    number = _reached(lent, "limit", limit.renew_mm, found.renew, used_word(behind.rate_word))
-    word, about = f"{number.word} by own and borrowed rate", f"{number.about}, by own and borrowed rate"
-    return replace(number, word=word, about=about)
+    for word, line_mm, crossing in (
+        ("limit", limit.renew_mm, found.renew),
+        ("watch line", limit.watch_mm, found.watch),
+    ):
+        if crossing is not None and line_mm is not None:
+            number = _reached(lent, word, line_mm, crossing, used_word(behind.rate_word))
+            yield replace(number, word=f"{number.word}{_BORROWED}", about=f"{number.about}{_BORROWED}")
+    if found.measure_at is not None:
+        yield _look_again(behind, found, found.measure_at)
+
+
+def _look_again(behind: Behind, found: Borrowed, at: float) -> Number:
+    first = [reached.earliest for reached in (found.watch, found.renew) if reached is not None]
+    last = max((p.x for p in behind.trend.fitted if p.x is not None), default=behind.trend.usage.now)
+    day = behind.trend.usage.date_at(at)
+    return Number(
+        f"{behind.thing}, look again{_BORROWED}",
+        f"{behind.about}: when to measure again{_BORROWED}, counted from the last time",
+        Figure(at - last, behind.unit),
+        (),
+        steps=(
+            Step("last measured", Figure(last, behind.unit)),
+            Step("earliest that its watch line, else its limit, is reached", Figure(min(first), behind.unit)),
+            Step("at least", Figure(behind.trend.usage.first_look, behind.unit), "less is not asked for"),
+        ),
+        formula="Half-way from the last measuring to the earliest. Nothing is ordered on a borrowed rate.",
+        said=f"By {day.isoformat()}." if day is not None else "",
+    )
 
 
 def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_word: str = "") -> Number:
@@ -68,7 +95,7 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
         behind.all_keys,
         steps=(
             *line_steps(behind, line, rate_word or behind.rate_word),
-            Step(word, Estimate(limit_mm, ()), origin_text(trend.limit)),
+            Step(word, Estimate(limit_mm, ()), trend.limit.origin),
             *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None and not rate_word else ()),
             *(_curve_steps(behind, bent) if bent is not None else ()),
             *_calendar_steps(trend),
@@ -128,11 +155,11 @@ def _curve_steps(behind: Behind, curve: Fit) -> tuple[Step, ...]:
 
 def _calendar_steps(trend: Trend) -> tuple[Step, ...]:
     usage = trend.usage
-    if usage.axis == "days" or not usage.per_year:
+    if usage.axis != "hours" or not usage.per_year:
         return ()
     per_year = Figure(usage.per_year, "h a year")
     read = f"its meter was read last on {usage.as_of.isoformat()}, {usage.now:.0f} h"
-    return (Step("work", per_year, f"{usage.origin}; {read}; makes the dates"),)
+    return (Step("work", per_year, f"{usage.origin}; {read}; makes the dates", WORK_WORD),)
 
 
 def _when(trend: Trend, found: Crossing) -> str:
@@ -162,11 +189,11 @@ def _refused(behind: Behind, line: Straight) -> Number:
     short, value = "g", Figure(min(g, _MOST_G), "")
     if trend.days < FEWEST_DAYS:
         short, value = "measuring days", Figure(float(trend.days), "days")
-    elif trend.span < LEAST_SPAN:
+    elif trend.span < trend.usage.least_span:
         short, value = "between first and last day", Figure(trend.span, behind.unit)
     steps = (
         Step("measuring days", Figure(float(trend.days), ""), f"at least {FEWEST_DAYS}"),
-        Step("between first and last", Figure(trend.span, behind.unit), f"at least {LEAST_SPAN:.0f}"),
+        Step("between first and last", Figure(trend.span, behind.unit), f"at least {trend.usage.least_span:.0f}"),
         *line_steps(behind, line, behind.rate_word),
         *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None else ()),
     )

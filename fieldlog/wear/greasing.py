@@ -14,7 +14,7 @@ from fieldlog.wear.spans import moment, touches_joint
 
 GREASED = "greased"
 HABIT = "greasing changed"
-_LATE = 1.25  # a greasing up to a quarter of the interval late still counts as kept: judgement
+LATE = 1.25  # a greasing up to a quarter of the interval late still counts as kept: judgement
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,7 @@ class Grease:
 
     `longest` is in `unit`, None where nothing tells it. `is_kept` is None where nothing was asked for or nothing tells.
     `habit` is the last change of habit up to the season's end; where it is all that is written down of greasing, it is
-    not said whether the interval was kept.
+    not said whether the interval was kept. `written` are the greasings of the season.
     """
 
     every: GreaseEvery | None
@@ -33,6 +33,7 @@ class Grease:
     unit: str
     is_kept: bool | None
     habit: Event | None
+    written: tuple[Event, ...] = ()
 
 
 def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.date, datetime.date]) -> Grease:
@@ -43,7 +44,8 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
     in the months of the machine's work, where these are known.
     """
     about = [e for e in index.events if touches_joint(e, joint, index.machine) or _is_whole(e)]
-    greased = sorted(event.day for event in about if event.deed == GREASED)
+    written = sorted((event for event in about if event.deed == GREASED), key=moment)
+    greased = [event.day for event in written]
     within = [day for day in greased if season[0] <= day <= season[1]]
     every = joint.grease_every or index.machine.grease_every
     in_hours = every.unit == "h" if every is not None else bool(hours.days)
@@ -51,7 +53,7 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
     longest = _longest(greased, within, season, axis, _last_known(index, hours))
     habits = sorted((e for e in about if e.deed == HABIT and e.day <= season[1]), key=moment)
     is_told = every is not None and longest is not None and bool(within or not habits)
-    is_kept = longest <= _LATE * every.amount if is_told and every is not None and longest is not None else None
+    is_kept = longest <= LATE * every.amount if is_told and every is not None and longest is not None else None
     return Grease(
         every=every,
         origin="" if every is None else "this joint" if joint.grease_every is not None else "the machine",
@@ -60,6 +62,7 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
         unit="h" if in_hours else "days",
         is_kept=is_kept,
         habit=habits[-1] if habits else None,
+        written=tuple(event for event in written if season[0] <= event.day <= season[1]),
     )
 
 

@@ -1,7 +1,7 @@
 """A machine's working hours through all the meters it has had."""
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -42,9 +42,14 @@ class Hours:
 
 
 def machine_hours(index: Index) -> Hours:
+    """Return the hours of a machine from its standing entries."""
+    return hours_of(index.meter, index.events)
+
+
+def hours_of(readings: Iterable[MeterReading], events: Iterable[Event]) -> Hours:
     """Return the hours; a replaced meter adds what the old one last showed less what the new one starts with."""
-    replaced = [event for event in index.events if event.deed == "meter replaced"]
-    steps: Sequence[MeterReading | Event] = sorted((*index.meter, *replaced), key=moment)
+    replaced = [event for event in events if event.deed == "meter replaced"]
+    steps: Sequence[MeterReading | Event] = sorted((*readings, *replaced), key=moment)
     days: list[date] = []
     totals: list[Decimal] = []
     remarks: list[str] = []

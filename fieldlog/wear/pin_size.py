@@ -17,12 +17,16 @@ from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 
 @dataclass(frozen=True, slots=True)
 class PinDay:
-    """A pin's smallest diameter at one place in one round, what is to be said of the instrument, and its readings."""
+    """A pin's smallest diameter at one place in one round, what is to be said of the instrument, and its readings.
+
+    `keys` are those of the readings in the smallest direction.
+    """
 
     day: datetime.date
     size: Estimate
     remarks: tuple[str, ...] = ()
     n_readings: int = 1
+    keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +59,7 @@ def _day(day: datetime.date, readings: Sequence[PinReading], instruments: Mappin
     triples = [(i, float(r.size.mm), step_mm(r.size, i)) for r, i in zip(readings, used, strict=True)]
     worth = worth_of(triples, "outside", day)
     size = estimate_of_mean([mm for _, mm, _ in triples], worth.parts, worth.usual_mm, worth.step_mm)
-    return PinDay(day, size, worth.remarks, len(readings))
+    return PinDay(day, size, worth.remarks, len(readings), tuple(reading.key for reading in readings))
 
 
 def made_size(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> PinSize | None:

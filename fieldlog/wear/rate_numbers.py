@@ -3,12 +3,13 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.estimate import Estimate, exactly
 from fieldlog.measure.figure import Figure, FigurePart, Step
 from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.measure.line_parts import SlopePart, parts_of
 from fieldlog.measure.shrinkage import Kind
 from fieldlog.wear.numbers import Number
+from fieldlog.wear.odd_day import median_check
 from fieldlog.wear.rates import Borrowed
 from fieldlog.wear.trend_behind import PER, Behind
 from fieldlog.wear.trend_records import RateChange
@@ -78,6 +79,33 @@ def scatter_steps(behind: Behind, fit: Fit) -> tuple[Step, ...]:
         Step("scatter of a day, as its readings tell", Estimate(stated_mm, ()), "repeats, steps, temperature"),
         Step("scatter of a day, as it lies about the line", Estimate(residual_mm, ()), f"{left} dof; {which}"),
     )
+
+
+def median_number(behind: Behind) -> Number | None:
+    """Return the rate by the medians, and the day that stands apart; None where nothing is odd."""
+    trend, check = behind.trend, median_check(behind.trend)
+    if check is None or (check.day is None and not check.disagrees):
+        return None
+    off = [point for point in trend.fitted if point.day == check.day]
+    steps = [
+        Step(f"{p.day.isoformat()} lies off", exactly(check.off_mm), "the others", behind.day_word(p)) for p in off
+    ]
+    if check.slope_without is not None:
+        steps.append(Step("rate without it", _plain(check.slope_without, behind), "least squares"))
+    return Number(
+        f"rate by medians, {behind.thing}",
+        f"{behind.about}: wear per {PER:.0f} {behind.unit} by the medians, which one bad day cannot move",
+        _plain(check.slope, behind),
+        behind.all_keys,
+        is_change=True,
+        steps=(Step("rate by least squares", _plain(_slope(behind), behind), "", behind.rate_word), *steps),
+        formula="The median of the slopes between all pairs of days (Theil and Sen). A day stands apart at 3.5 robust "
+        "standard deviations of the others, and never at less than 3.5 of its own doubts.",
+    )
+
+
+def _slope(behind: Behind) -> float:
+    return behind.trend.line.slope if behind.trend.line is not None else 0.0
 
 
 def change_numbers(behind: Behind) -> Iterator[Number]:

@@ -110,10 +110,10 @@ def machine_season(state: MachineState, index: Index, season: Season, earlier: S
     """Return the season of a machine; `earlier` is the one before, to compare rates with."""
     hours = machine_hours(index)
     joints = tuple(_joint_season(joint, index, hours, (season, earlier)) for joint in state.joints)
-    return MachineSeason(state, _work_hours(hours, season), joints)
+    return MachineSeason(state, work_hours(hours, season), joints)
 
 
-def _work_hours(hours: Hours, season: Season) -> float | None:
+def work_hours(hours: Hours, season: Season) -> float | None:
     """Return the meter's hours from the last reading before the season, or the first in it, to the last in it."""
     last = hours.on(season.end)
     first = hours.on(season.start)

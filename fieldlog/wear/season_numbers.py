@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.figure import Figure, FigurePart, Step, as_figure
 from fieldlog.records.log import MachineLog
+from fieldlog.wear.greasing import LATE
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.rate_numbers import change_numbers
-from fieldlog.wear.season import JointSeason, Wear, rates_apart
+from fieldlog.wear.season import JointSeason, Season, Wear, rates_apart
 from fieldlog.wear.trend_behind import PER, Behind, day_number
+from fieldlog.wear.work_numbers import season_work
 
 _GROWN = (
     "Last day less first day. What both share, such as one caliper's error, cancels; each day's own scatter is the one "
@@ -17,16 +19,41 @@ _GROWN = (
 )
 
 
-def season_numbers(season: JointSeason, log: MachineLog) -> list[Number]:
-    """Return what a joint wore in a season and in the one before, the rates, and what new greasing did to the rate."""
+def season_numbers(season: JointSeason, when: Season, log: MachineLog) -> list[Number]:
+    """Return what a joint wore in a season and in the one before, the rates, grease, and what new greasing did."""
+    worked = [number for number in (_grease(season), season_work(when, log)) if number is not None]
     if season.trend is None:
-        return []
-    behind = Behind(season.trend, season.state, log)
+        return worked
+    behind = Behind(season.trend, season.state)
     found = [*_of_season(behind, season.wear, "this season"), *_of_season(behind, season.before, "season before")]
     wears = [wear for wear in (season.wear, season.before) if wear is not None]
     ends = {day for wear in wears for day in (wear.first, wear.last)}
     days = [day_number(point, behind) for point in behind.trend.points if point.day in ends]
-    return [*found, *_apart(behind, season), *change_numbers(behind), *days]
+    return [*found, *_apart(behind, season), *change_numbers(behind), *worked, *days]
+
+
+def _grease(season: JointSeason) -> Number | None:
+    """Return the longest stretch without grease against what is asked for; None where nothing tells it."""
+    grease = season.grease
+    if grease.longest is None or (grease.every is None and not grease.times):
+        return None
+    steps = [Step("greased", Figure(float(grease.times), "times"), "as far as it is written down")]
+    if grease.every is not None:
+        most = Figure(LATE * grease.every.amount, grease.unit)
+        steps += [
+            Step("asked for", grease.every.typed, grease.origin),
+            Step("kept up to", most, "a quarter of the interval late still counts"),
+        ]
+    kept = {True: "Kept.", False: "Not kept.", None: "Whether it was kept is not said."}[grease.is_kept]
+    return Number(
+        "longest without grease",
+        "Longest stretch of the season without grease",
+        Figure(grease.longest, grease.unit),
+        tuple(event.key for event in grease.written),
+        steps=tuple(steps),
+        formula="From the last greasing before the season, else its first day, to the last day anything is known of.",
+        said=kept,
+    )
 
 
 def _of_season(behind: Behind, wear: Wear | None, when: str) -> Iterator[Number]:

@@ -44,7 +44,7 @@ class Value:
     """A value of one day: when, what, the scatter behind it, and the limits of error shared under their names.
 
     `pin` names the reading of the pin that it rests on, with the scatter of that; `part` says which part of the
-    history it belongs to where its moment does not tell.
+    history it belongs to where its moment does not tell; `keys` are all readings behind it.
     """
 
     at: Moment
@@ -54,6 +54,7 @@ class Value:
     pin: tuple[str, DayScatter] | None = None
     sees_oval: bool = True
     part: int | None = None
+    keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,10 @@ class PinParts:
         if chosen is not None:
             return chosen, f"pin as measured {chosen.day.isoformat()}"
         made = made_size(self.pin.joint, self.unworn[part], self.pin.answer)
-        return (PinDay(when[0], made.size), f"pin as made, {part}") if made is not None else None
+        if made is None:
+            return None
+        keys = self.unworn[part][-1].keys if self.unworn[part] else ()
+        return PinDay(when[0], made.size, keys=keys), f"pin as made, {part}"
 
 
 def pin_parts(pin: JointPin, index: Index) -> PinParts:
@@ -128,6 +132,7 @@ def clearance_series(state: HoleState, pins: PinParts, index: Index, axes: Axes)
                 _limits(clearance),
                 (name, scatter_of(pin.size, pin.n_readings)),
                 size.sees_oval,
+                keys=(*size.keys, *pin.keys),
             )
         )
     marks = _hole_marks(state.hole, pins.pin.joint, index, axes, with_pin=True)
@@ -147,7 +152,7 @@ def pin_series(pins: PinParts, nominal_mm: float, index: Index, axes: Axes) -> S
         for day in days:
             worn = difference(exactly(nominal_mm), day.size)
             scatter = scatter_of(day.size, day.n_readings)
-            values.append(Value((day.day, ""), worn, scatter, _limits(worn), part=part))
+            values.append(Value((day.day, ""), worn, scatter, _limits(worn), part=part, keys=day.keys))
     events = (event for event in index.events if touches_joint(event, pins.pin.joint, index.machine))
     return _series(values, _marks(events, ("new pin",), index, axes), axes)
 
@@ -169,12 +174,19 @@ def _count(size: HoleSize) -> int:
 
 def hole_value(size: HoleSize, value: Estimate) -> Value:
     """Return a value taken from a hole's day, such as its largest or what it grew."""
-    return Value(_moment_of(size), value, scatter_of(value, _count(size)), _limits(value), sees_oval=size.sees_oval)
+    return Value(
+        _moment_of(size),
+        value,
+        scatter_of(value, _count(size)),
+        _limits(value),
+        sees_oval=size.sees_oval,
+        keys=size.keys,
+    )
 
 
-def value_of(when: Moment, value: Estimate, n_readings: int) -> Value:
-    """Return a value of any moment."""
-    return Value(when, value, scatter_of(value, n_readings), _limits(value))
+def value_of(when: Moment, value: Estimate, keys: tuple[str, ...]) -> Value:
+    """Return a value of any moment, from the readings with the given keys."""
+    return Value(when, value, scatter_of(value, len(keys)), _limits(value), keys=keys)
 
 
 def _limits(estimate: Estimate) -> tuple[tuple[str, float], ...]:
@@ -221,7 +233,7 @@ def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes:
     for value, part in zip(values, parts, strict=True):
         x = axes.x(value.at[0])
         left_out = NO_HOURS if x is None else TOO_FEW_LINES if sees and not value.sees_oval else ""
-        points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else ""))
+        points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else "", value.keys))
         if x is not None and not left_out and part == last:
             chosen.append((x, value))
     return Series(tuple(points), tuple(mark for _, mark in marks), _fit_points(chosen))

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 
 from fieldlog.measure.estimate import Estimate, exactly
 from fieldlog.measure.figure import Figure, FigurePart, Step
-from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import SlackWay
 from fieldlog.wear.measuring import MeasuringDue
 from fieldlog.wear.numbers import Number
@@ -14,8 +13,9 @@ from fieldlog.wear.tool_slack import ToolSlack
 from fieldlog.wear.trend_behind import Behind
 
 _EARLIEST = (
-    "The earliest of: a season; the machine's interval in hours, else 250 h; half-way from the last measuring to the "
-    "earliest that a watch line is reached, 50 h at the least; 50 h after something was made new."
+    "At once where the verdict waits for it. Else the earliest of: a season; the machine's interval in hours, else "
+    "250 h; half-way from the last measuring to the earliest that a watch line is reached, 50 h at the least; 50 h "
+    "after something was made new. Without a meter days in its months of work stand for hours."
 )
 _WAYS: dict[SlackWay, str] = {
     "in line": "In line the tool moves by the clearance itself.",
@@ -78,7 +78,7 @@ def _pitch(slack: ToolSlack, keys: tuple[str, ...]) -> Number:
     )
 
 
-def measuring_number(state: JointState, log: MachineLog) -> Number | None:
+def measuring_number(state: JointState) -> Number | None:
     """Return when to measure next, from the last time on; None for what was never measured."""
     due = state.measuring
     if due is None or state.last_day is None:
@@ -88,7 +88,7 @@ def measuring_number(state: JointState, log: MachineLog) -> Number | None:
         "When to measure next, counted from the last time",
         _value(due, state),
         (),
-        steps=_due_steps(due, state, log),
+        steps=_due_steps(due, state),
         formula=_EARLIEST,
         said=f"By {due.day.isoformat()}{f' or at {due.hours:.0f} h' if due.hours is not None else ''}: {due.why}.",
     )
@@ -101,22 +101,22 @@ def _value(due: MeasuringDue, state: JointState) -> Figure:
     return Figure(float((due.day - state.last_day).days), "days")
 
 
-def _due_steps(due: MeasuringDue, state: JointState, log: MachineLog) -> tuple[Step, ...]:
+def _due_steps(due: MeasuringDue, state: JointState) -> tuple[Step, ...]:
     assert state.last_day is not None
     hours = f" at {state.last_hours} h" if state.last_hours is not None else ""
     return (
         Step("last measured", f"{state.last_day.isoformat()}{hours}"),
-        *_watch_steps(state, log),
+        *_watch_steps(state),
         Step("due", f"{due.day.isoformat()}{f' at {due.hours:.0f} h' if due.hours is not None else ''}", due.why),
     )
 
 
-def _watch_steps(state: JointState, log: MachineLog) -> tuple[Step, ...]:
+def _watch_steps(state: JointState) -> tuple[Step, ...]:
     """Return the earliest that each watch line is reached."""
     found: list[Step] = []
     for trend in state.trends:
         if trend.watch is not None:
-            behind = Behind(trend, state, log)
+            behind = Behind(trend, state)
             earliest = Figure(trend.watch.earliest, behind.unit)
             word = f"{behind.thing}, watch line reached"
             found.append(Step(f"{behind.thing}: watch line at the earliest", earliest, "as the axis counts", word))

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Fit, fit_points
-from fieldlog.records.entries import PinReading
-from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.forecast_words import WORDS, unit_of
 from fieldlog.wear.numbers import Number
@@ -18,11 +16,10 @@ PER = 100.0  # rates are said per 100 hours or days
 
 @dataclass(frozen=True, slots=True)
 class Behind:
-    """One trend of a joint, and the entries of its machine."""
+    """One trend of a joint."""
 
     trend: Trend
     state: JointState
-    log: MachineLog
 
     @property
     def thing(self) -> str:
@@ -68,13 +65,8 @@ class Behind:
         return f"{self.thing}, {point.day.isoformat()}"
 
     def keys(self, points: Iterable[TrendPoint]) -> tuple[str, ...]:
-        """Return the readings of the hole, or of the joint's pin, on the days of some points."""
-        days = {point.day for point in points}
-        hole = self.hole
-        if hole is not None:
-            return tuple(key for size in hole.history if size.day in days for key in size.keys)
-        pins = self.log.standing(PinReading)
-        return tuple(pin.key for pin in pins if pin.joint == self.state.joint.id and pin.day in days)
+        """Return the readings behind some points, each once."""
+        return tuple(dict.fromkeys(key for point in points for key in point.keys))
 
     @property
     def all_keys(self) -> tuple[str, ...]:

@@ -2,20 +2,18 @@
 
 from collections.abc import Iterator
 
-from fieldlog.records.log import MachineLog
-from fieldlog.wear.chance_numbers import chance_numbers
-from fieldlog.wear.crossing_numbers import borrowed_crossing, crossing_numbers
+from fieldlog.wear.chance_numbers import borrowed_chance, chance_numbers
+from fieldlog.wear.crossing_numbers import borrowed_crossings, crossing_numbers
 from fieldlog.wear.numbers import Number
-from fieldlog.wear.rate_numbers import borrowed_number, change_numbers, rate_number, used_word
+from fieldlog.wear.rate_numbers import borrowed_number, change_numbers, median_number, rate_number, used_word
 from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.states import JointState
-from fieldlog.wear.tool_numbers import measuring_number, slack_numbers
 from fieldlog.wear.trend_behind import Behind, day_number
 
 NOBODY = Beside("", ())
 
 
-def trend_numbers(state: JointState, log: MachineLog, beside: Beside = NOBODY, hole: str = "") -> list[Number]:
+def trend_numbers(state: JointState, beside: Beside = NOBODY, hole: str = "") -> list[Number]:
     """Return all numbers of a joint's trends, those of one hole alone where it is named; the days come last of each.
 
     `beside` are the rates of the fleet, for a joint that borrows from its kind.
@@ -23,44 +21,32 @@ def trend_numbers(state: JointState, log: MachineLog, beside: Beside = NOBODY, h
     found: list[Number] = []
     for trend in state.trends:
         if not hole or trend.hole == hole:
-            behind = Behind(trend, state, log)
+            behind = Behind(trend, state)
             found += [*_answers(behind, beside), *(day_number(point, behind) for point in trend.fitted)]
     return found
 
 
-def answer_numbers(state: JointState, log: MachineLog, beside: Beside = NOBODY) -> list[Number]:
-    """Return what a joint's trends say, its slack at the tool and when to measure next, without the single days."""
-    answers = [number for trend in state.trends for number in _answers(Behind(trend, state, log), beside)]
-    return [*answers, *joint_answers(state, log)]
+def answer_numbers(state: JointState, beside: Beside = NOBODY) -> list[Number]:
+    """Return what a joint's trends say, without the single days."""
+    return [number for trend in state.trends for number in _answers(Behind(trend, state), beside)]
 
 
-def rates_first(state: JointState, log: MachineLog, beside: Beside) -> list[Number]:
+def rates_first(state: JointState, beside: Beside) -> list[Number]:
     """Return all numbers of a joint's trends, the rate of the clearance that it is known by before the others."""
     main = main_trend(state)
-    rate = Behind(main, state, log).rate_word if main is not None else ""
+    rate = Behind(main, state).rate_word if main is not None else ""
     ranks = {used_word(rate): 0, rate: 1}
-    return sorted(trend_numbers(state, log, beside), key=lambda number: ranks.get(number.word, len(ranks)))
-
-
-def joint_answers(state: JointState, log: MachineLog) -> list[Number]:
-    """Return slack at the tool and when to measure next."""
-    main = main_trend(state)
-    keys: tuple[str, ...] = ()
-    if main is not None:
-        behind = Behind(main, state, log)
-        keys = behind.keys([behind.latest] if behind.latest is not None else [])
-    due = measuring_number(state, log)
-    return [*slack_numbers(state, keys), *([due] if due is not None else [])]
+    return sorted(trend_numbers(state, beside), key=lambda number: ranks.get(number.word, len(ranks)))
 
 
 def _answers(behind: Behind, beside: Beside) -> Iterator[Number]:
     yield from crossing_numbers(behind)
     yield from chance_numbers(behind)
     yield from _borrowed(behind, beside)
-    rate = rate_number(behind)
-    if rate is not None:
-        yield rate
-        yield from change_numbers(behind)
+    for number in (rate_number(behind), median_number(behind)):
+        if number is not None:
+            yield number
+    yield from change_numbers(behind)
 
 
 def _borrowed(behind: Behind, beside: Beside) -> Iterator[Number]:
@@ -73,6 +59,5 @@ def _borrowed(behind: Behind, beside: Beside) -> Iterator[Number]:
     if found is None:
         return
     yield borrowed_number(behind, found)
-    reached = borrowed_crossing(behind, found)
-    if reached is not None:
-        yield reached
+    yield from borrowed_crossings(behind, found)
+    yield from borrowed_chance(behind, found)

@@ -19,7 +19,8 @@ from fieldlog.wear.usage import Axis, Usage
 class TrendPoint:
     """One measuring day: where it stands on the axis (None when no meter tells), its value, more being worse.
 
-    `part` counts the parts of the history, 0 first; `left_out` says why a point of the last part is not in the fit.
+    `part` counts the parts of the history, 0 first; `left_out` says why a point of the last part is not in the fit;
+    `keys` are the readings behind it.
     """
 
     day: datetime.date
@@ -27,6 +28,7 @@ class TrendPoint:
     value: Estimate
     part: int
     left_out: str = ""
+    keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

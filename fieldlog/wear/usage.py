@@ -103,7 +103,7 @@ def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
         return Usage("days in use", 0.0, today.replace(day=1), 0.0, each, each, in_use.typed, in_use, why)
     now, as_of = float(hours.totals[-1]), hours.days[-1]
     own = _own_per_year(hours, in_use)
-    since = now + _years_between(as_of, today.replace(day=1), in_use) * (own or 0.0)
+    since = now + years_between(as_of, today.replace(day=1), in_use) * (own or 0.0)
     if machine.planned_hours is not None:
         planned = float(machine.planned_hours)
         return Usage("hours", now, as_of, since, planned or own, planned, "as planned for the machine", in_use)
@@ -111,7 +111,7 @@ def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
     return Usage("hours", now, as_of, since, own, own, origin, in_use)
 
 
-def _years_between(first: datetime.date, last: datetime.date, in_use: InUse | None) -> float:
+def years_between(first: datetime.date, last: datetime.date, in_use: InUse | None) -> float:
     """Return how many years of work lie between two days, none backwards."""
     if last <= first:
         return 0.0
@@ -130,12 +130,15 @@ def uses_hours(machine: Machine, hours: Hours) -> bool:
     return machine.meter == "hours" and len(set(hours.days)) > 1
 
 
+def first_recent(hours: Hours) -> int:
+    """Return the number of the first reading of the last three years, from which work is reckoned."""
+    return next(n for n, day in enumerate(hours.days) if (hours.days[-1] - day).days <= _LOOK_BACK_DAYS)
+
+
 def _own_per_year(hours: Hours, in_use: InUse | None) -> float | None:
     """Return the hours a year over the last three years, None from less than a season."""
-    last = hours.days[-1]
-    recent = [n for n, day in enumerate(hours.days) if (last - day).days <= _LOOK_BACK_DAYS]
-    first = recent[0]
+    last, first = hours.days[-1], first_recent(hours)
     days = (last - hours.days[first]).days
     worked = float(hours.totals[-1] - hours.totals[first])
-    years = _years_between(hours.days[first], last, in_use)
+    years = years_between(hours.days[first], last, in_use)
     return worked / years if days >= _FEWEST_DAYS and worked > 0 and years > 0 else None

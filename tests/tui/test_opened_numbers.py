@@ -40,4 +40,6 @@ async def test_from_the_season_page_and_the_fleet_page(sample: Path) -> None:
         await pilot.press("escape", "escape")
         await see(pilot, "What needs doing")
         await pilot.press("b")
-        await see(pilot, "Behind the number", "Other numbers of the page")
+        await see(pilot, "Behind the number", "largest size less the pin")
+        await pilot.press("end")
+        await see(pilot, "clearance, limit reached:", "rate, clearance:")

@@ -2,6 +2,7 @@
 
 import datetime
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -17,14 +18,24 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.index import index_of
-from fieldlog.wear.numbers import Number, joint_numbers
+from fieldlog.wear.numbers import Number
+from fieldlog.wear.page_numbers import (
+    Ground,
+    hole_page,
+    joint_answers,
+    joint_page,
+    rates_page,
+    season_page,
+    seasons_of,
+)
 from fieldlog.wear.rates import Beside, borrowed, main_trend, rate_rows
-from fieldlog.wear.season import machine_season, season_of
-from fieldlog.wear.season_numbers import season_numbers
+from fieldlog.wear.season import season_of
 from fieldlog.wear.states import MachineState
+from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trend import rate_half_width
 from fieldlog.wear.trend_behind import Behind
-from fieldlog.wear.trend_numbers import answer_numbers, joint_answers, rates_first, trend_numbers
+from fieldlog.wear.trend_numbers import rates_first, trend_numbers
+from fieldlog.wear.work_numbers import WORK_WORD
 from tests.wear.build import Book, limit
 from tests.wear.test_rates import OTHERS, fleet, loader
 from tests.wear.test_trend import day, measured
@@ -40,6 +51,13 @@ def sample() -> tuple[tuple[MachineState, MachineLog], ...]:
     return tuple((assess_machine(log, book.logbook, TODAY), log) for log in logs)
 
 
+def ground_of(state: MachineState, log: MachineLog, rows: Sequence[RateRow]) -> Ground:
+    """Return what the pages of a machine rest on."""
+    logbook = read_logbook(sample_folder()).logbook
+    seasons = (season_of(logbook, TODAY), season_of(logbook, TODAY, 1))
+    return Ground(state, log, index_of(log, logbook), Beside(state.machine.id, rows), seasons)
+
+
 def by_word(numbers: list[Number]) -> dict[str, Number]:
     """Return numbers by their words."""
     return {number.word: number for number in numbers}
@@ -47,7 +65,7 @@ def by_word(numbers: list[Number]) -> dict[str, Number]:
 
 def opened(book: Book) -> dict[str, Number]:
     """Return the opened numbers of a book's first joint."""
-    return by_word(trend_numbers(book.joint, book.log))
+    return by_word(trend_numbers(book.joint))
 
 
 def value(number: Number, word: str) -> tuple[float, float]:
@@ -192,7 +210,7 @@ def test_a_borrowed_rate_is_the_weighted_mean_of_own_and_kind() -> None:
     rows = fleet(new, *OTHERS)
     joint = new.joints[0]
     beside = Beside("new", rows)
-    number = rates_first(joint, MachineLog(new.machine, (), (), frozenset()), beside)[0]
+    number = rates_first(joint, beside)[0]
     assert number.word.endswith("own and borrowed")
     (own, u_own), (mean, u_mean) = value(number, "own rate"), value(number, "mean of the kind")
     between = value(number, "between joints")[0]
@@ -215,7 +233,7 @@ def test_slack_at_the_tool_is_clearance_times_the_lever_ratio() -> None:
         joint = Joint("boom", kind="bushed", pin=parse_length("30 mm"), slack_way=way, **levers)  # type: ignore[arg-type]
         book = Book(joints=(joint,), limits=(limit("1.0", joint="boom"),))
         book.bore(day(0), 30.4)
-        found = by_word(joint_answers(book.joint, book.log))
+        found = by_word(joint_answers(book.joint, ground_of(book.state, book.log, [])))
         moved = found["slack at the tool"].estimate
         assert isinstance(moved, Estimate)
         clearance = value(found["slack at the tool"], "clearance")[0]
@@ -243,13 +261,13 @@ def test_a_changed_greasing_opens_to_both_rates_and_their_difference() -> None:
 def test_every_rate_of_the_sample_fleet_is_the_sum_of_its_parts() -> None:
     """The named parts' squares are the line's variance, and the half-width is the one that pages show."""
     seen = 0
-    for state, log in sample():
+    for state, _ in sample():
         for joint in state.joints:
             for trend in joint.trends:
-                behind = Behind(trend, joint, log)
+                behind = Behind(trend, joint)
                 if trend.line is None:
                     continue
-                rate = of(by_word(trend_numbers(joint, log))[behind.rate_word])
+                rate = of(by_word(trend_numbers(joint))[behind.rate_word])
                 assert rate.value == pytest.approx(100 * trend.line.slope)
                 assert rate.u**2 == pytest.approx(1e4 * trend.line.slope_variance, rel=1e-6)
                 assert rate.expanded == pytest.approx(100 * rate_half_width(trend.line), rel=1e-6)
@@ -258,34 +276,29 @@ def test_every_rate_of_the_sample_fleet_is_the_sum_of_its_parts() -> None:
 
 
 def test_every_step_leads_to_a_number_of_its_page_and_every_key_to_an_entry() -> None:
-    """On the pages of joints, rates and seasons of the sample fleet no word is there twice and none leads nowhere."""
+    """On the pages of joints, holes, rates and seasons no word is there twice and none leads nowhere."""
     rows = [row for state, _ in sample() for row in rate_rows(state)]
-    logbook = read_logbook(sample_folder()).logbook
     for state, log in sample():
-        beside, known = Beside(state.machine.id, rows), {entry.key for entry in log.entries}
-        seasons = machine_season(state, index_of(log, logbook), season_of(logbook, TODAY), season_of(logbook, TODAY, 1))
-        pages = [season_numbers(season, log) for season in seasons.joints]
+        ground, known = ground_of(state, log, rows), {entry.key for entry in log.entries}
         for joint in state.joints:
-            page = [*joint_numbers(joint, log), *joint_answers(joint, log), *trend_numbers(joint, log, beside)]
-            pages.append(page)
-            assert set(by_word(answer_numbers(joint, log, beside))) <= set(by_word(page))
-            words = [number.word for number in page]
-            assert len(set(words)) == len(words), words
-        for page in pages:
-            words = [number.word for number in page]
-            for number in page:
-                assert set(number.keys) <= known
-                assert all(step.opens in words for step in number.steps if step.opens), number
+            whole = joint_page(joint, ground)
+            assert {n.word for n in joint_answers(joint, ground)} <= {n.word for n in whole}
+            pages = [whole, rates_page(joint, ground), season_page(joint.joint.id, ground)]
+            pages += [hole_page(joint, hole, ground) for hole in joint.holes]
+            for page in pages:
+                words = [number.word for number in page]
+                assert len(set(words)) == len(words), words
+                for number in page:
+                    assert set(number.keys) <= known
+                    assert all(step.opens in words for step in number.steps if step.opens), number
 
 
 def test_a_season_opens_to_its_wear_and_the_difference_to_the_one_before() -> None:
-    """Last day less first; the rates' difference as the page compares it."""
+    """Last day less first; the rates' difference as the page compares it; the meter's two readings."""
     state, log = next((state, log) for state, log in sample() if state.machine.id == "mini-digger")
-    logbook = read_logbook(sample_folder()).logbook
-    seasons = machine_season(state, index_of(log, logbook), season_of(logbook, TODAY), season_of(logbook, TODAY, 1))
-    season = next(one for one in seasons.joints if one.wear is not None and one.before is not None)
-    assert season.wear is not None
-    found = by_word(season_numbers(season, log))
+    ground = ground_of(state, log, [])
+    season = next(one for one in seasons_of(ground) if one.wear is not None and one.before is not None)
+    found = by_word(season_page(season.state.joint.id, ground))
     wear = found["wear, this season"]
     heights = [step.value.value_mm for step in wear.steps if isinstance(step.value, Estimate)]
     assert isinstance(wear.estimate, Estimate)
@@ -296,3 +309,51 @@ def test_a_season_opens_to_its_wear_and_the_difference_to_the_one_before() -> No
     assert (abs(apart.value) > apart.expanded) == season.is_other_rate
     assert apart.u >= math.hypot(now.u, before.u) * (1 - 1e-9)
     assert set(wear.keys)
+    work = found["work, this season"]
+    (first, _), (last, _) = (value(work, step.word) for step in work.steps)
+    assert of(work).value == pytest.approx(last - first)
+
+
+def test_the_readings_of_the_pin_are_behind_a_clearance() -> None:
+    """A clearance of a day rests on the hole's readings of that day and on those of the pin it is reckoned with."""
+    book = Book(limits=(limit("1.0", joint="boom"),))
+    pin = book.pin_is(day(0), 29.98)
+    holes = [book.bore(day(h), 30.3 + h / 1000) for h in (0, 200)]
+    page = by_word(trend_numbers(book.joint))
+    for h, entries in zip((0, 200), holes, strict=True):
+        expected = {entry.key for entry in (*entries, *pin)}
+        assert set(page[f"clearance, {day(h).isoformat()}"].keys) == expected
+
+
+def test_a_year_of_work_is_the_meters_last_three_years() -> None:
+    """2,000 h on the meter four years back do not count; 600 h in the last three years are 200 a year."""
+    book = Book(limits=(limit("1.0", joint="boom"),))
+    last = datetime.date(2026, 3, 1)
+    for days_back, hours in ((1500, 2000), (1090, 5000), (500, 5300), (0, 5597)):
+        book.meter(last - datetime.timedelta(days=days_back), str(hours))
+    book.bore(last, 30.3)
+    work = by_word(joint_page(book.joint, ground_of(book.state, book.log, [])))["work a year"]
+    assert of(work).value == pytest.approx(597 / 1090 * 365.25)
+    assert [value(work, step.word)[0] for step in work.steps[:2]] == [5000, 5597]
+    assert len(work.keys) == 2
+
+
+def test_a_joint_of_one_day_opens_to_what_it_borrows() -> None:
+    """No rate of its own: its kind's stands alone, and limit, watch line, chance and next look rest on that."""
+    new = loader("new", "compact loader", 0.0, hours=(0,))
+    page = rates_first(new.joints[0], Beside("new", fleet(new, *OTHERS)))
+    found = by_word(page)
+    rate = found["rate, clearance, own and borrowed"]
+    assert page[0] is rate
+    assert of(rate).value == pytest.approx(value(rate, "mean of the kind")[0])
+    number = found["clearance, limit reached by own and borrowed rate"]
+    assert isinstance(number.estimate, Interval)
+    best, low, high = fieller(number, "limit")
+    assert (number.estimate.best, number.estimate.lower, number.estimate.upper) == pytest.approx((best, low, high))
+    chance = found["clearance, chance over at the season's end by own and borrowed rate"]
+    step = next(step for step in chance.steps if step.word.startswith("level of the line"))
+    assert isinstance(step.value, Estimate)
+    expected = stats.t.cdf((step.value.value_mm - 1.0) / step.value.u_mm, step.value.dof)
+    assert of(chance).value == pytest.approx(100 * expected, rel=1e-6)
+    opened_steps = {step.opens for number in page for step in number.steps if step.opens}
+    assert opened_steps <= {*found, WORK_WORD}  # the meter's readings stand on the page of the joint

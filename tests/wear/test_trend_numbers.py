@@ -20,7 +20,7 @@ def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> 
     state = assess_machine(log, logbook, datetime.date(2026, 11, 25))
     joint = next(joint for joint in state.joints if joint.joint.id == "bucket-pin")
     trend = joint.trends[0]
-    numbers = {number.word: number for number in trend_numbers(joint, log)}
+    numbers = {number.word: number for number in trend_numbers(joint)}
     rate, days = numbers["rate, clearance"], [numbers[f"clearance, {point.day}"] for point in trend.fitted]
     assert isinstance(rate.estimate, Figure)
     assert rate.estimate.unit == "mm per 100 h"

@@ -5,28 +5,17 @@ from typing import TYPE_CHECKING
 
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import part_name
+from fieldlog.tui.seasons import ground_of
 from fieldlog.wear.at_the_hole import last_line
 from fieldlog.wear.link_numbers import link_numbers
-from fieldlog.wear.numbers import (
-    Number,
-    hole_numbers,
-    joint_numbers,
-    pin_numbers,
-    shape_numbers,
-    sight_numbers,
-    size_numbers,
-)
-from fieldlog.wear.rates import Beside
-from fieldlog.wear.season import machine_season, season_of
-from fieldlog.wear.season_numbers import season_numbers
-from fieldlog.wear.shapes import hole_shape
-from fieldlog.wear.trend_numbers import joint_answers, rates_first, trend_numbers
+from fieldlog.wear.numbers import Number, pin_numbers, sight_numbers, size_numbers
+from fieldlog.wear.page_numbers import hole_page, joint_page, rates_page, season_page
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
     from fieldlog.tui.round_work import RoundWork
     from fieldlog.tui.session import Session
-    from fieldlog.wear.states import JointState, MachineState
+    from fieldlog.wear.states import JointState
 
 
 def open_budget(app: "LogbookApp", machine_id: str, subject: tuple[str, str], round_id: str = "") -> None:
@@ -51,8 +40,7 @@ def open_rate(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
 
     def numbers() -> Sequence[Number]:
         joint = _joint(session, machine_id, joint_id)
-        beside = Beside(machine_id, session.rates())
-        return rates_first(joint, session.log(machine_id), beside) if joint is not None else ()
+        return rates_page(joint, ground_of(session, machine_id, session.rates())) if joint is not None else ()
 
     open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
 
@@ -62,10 +50,7 @@ def open_season(app: "LogbookApp", machine_id: str, joint_id: str, back: int) ->
     session = app.session
 
     def numbers() -> Sequence[Number]:
-        now, before = (season_of(session.logbook, session.today(), back + more) for more in (0, 1))
-        found = machine_season(session.state(machine_id), session.index(machine_id), now, before).joints
-        season = next((one for one in found if one.state.joint.id == joint_id), None)
-        return season_numbers(season, session.log(machine_id)) if season is not None else ()
+        return season_page(joint_id, ground_of(session, machine_id, session.rates(), back))
 
     open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
 
@@ -97,10 +82,7 @@ def _numbers(session: "Session", machine_id: str, subject: tuple[str, str], roun
     kind, wanted = subject
     if kind == "joint":
         joint = _joint(session, machine_id, wanted)
-        if joint is None:
-            return ()
-        log, beside = session.log(machine_id), Beside(machine_id, session.rates())
-        return (*joint_numbers(joint, log), *joint_answers(joint, log), *trend_numbers(joint, log, beside))
+        return joint_page(joint, ground_of(session, machine_id, session.rates())) if joint is not None else ()
     if kind == "link":
         link = next((link for link in session.state(machine_id).links if link.link.id == wanted), None)
         return link_numbers(link, session.log(machine_id)) if link is not None else ()
@@ -118,8 +100,6 @@ def _hole(session: "Session", machine_id: str, hole_id: str, round_id: str) -> S
     if joint is None or hole is None:
         return ()
     if not round_id:
-        shape = hole_shape(hole, session.index(machine_id))
-        over_time = trend_numbers(joint, session.log(machine_id), Beside(machine_id, session.rates()), hole_id)
-        return [*hole_numbers(hole), *shape_numbers(shape), *over_time]
+        return hole_page(joint, hole, ground_of(session, machine_id, session.rates()))
     sizes = (size for size in hole.history if size.round == round_id)
     return [number for size in sizes for number in size_numbers(size)]
