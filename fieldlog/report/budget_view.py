@@ -28,6 +28,8 @@ _SAME_MM = 1e-6
 _NEARLY = 0.98
 _UNSEEN = 0.005  # a share that shows as less than 1 %
 _SEVERAL = 4
+_MOST_OTHERS = 40  # what a key costs must not grow with the history
+_MOST_READINGS = 240
 
 
 class NumberTarget(NamedTuple):
@@ -151,8 +153,11 @@ def reading_lines(
     """Return the readings behind a number as typed, oldest first, each to be chosen."""
     lines: list[Line] = []
     days: set[str] = set()
-    known = (entries[key] for key in number.keys if key in entries)
-    for entry in sorted(known, key=lambda entry: (entry.day, entry.round, entry.at)):
+    known = sorted((entries[key] for key in number.keys if key in entries), key=lambda e: (e.day, e.round, e.at))
+    if len(known) > _MOST_READINGS:
+        older = len(known) - _MOST_READINGS
+        lines += wrapped(f"{older} older readings stand under the numbers of their own days.", width, "", "dim")
+    for entry in known[-_MOST_READINGS:]:
         if entry.round not in days:
             days.add(entry.round)
             lines += wrapped(f"{day_text(entry.day)}, {entry.who}", width, "", "dim")
@@ -206,16 +211,17 @@ def worth_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
 
 
 def other_lines(numbers: Sequence[Number], index: int, units: Units, width: int) -> tuple[Line, ...]:
-    """Return the other numbers of a page, each to be chosen; nothing where there is one only."""
-    if len(numbers) < 2:
+    """Return the numbers that come next on a page, each to be chosen; nothing where there is one only."""
+    after = [*numbers[index + 1 :], *numbers[:index]]
+    if not after:
         return ()
     rows = [BLANK, heading("Other numbers of the page (left and right)")]
-    for i, number in enumerate(numbers):
-        if i != index:
-            value = value_texts(number.estimate, units, is_change=number.is_change)[0]
-            head, *rest = wrapped(f"{number.word}: {value}", width, "", "dim")
-            rows += [Line(head.spans, NumberTarget(number.word)), *rest]
-    return tuple(rows)
+    for number in after[:_MOST_OTHERS]:
+        value = value_texts(number.estimate, units, is_change=number.is_change)[0]
+        head, *rest = wrapped(f"{number.word}: {value}", width, "", "dim")
+        rows += [Line(head.spans, NumberTarget(number.word)), *rest]
+    more = len(after) - _MOST_OTHERS
+    return (*rows, *wrapped(f"and {more} more, further right.", width, "", "dim")) if more > 0 else tuple(rows)
 
 
 def step_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:

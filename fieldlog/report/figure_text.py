@@ -17,6 +17,7 @@ _FINEST = {
     "calendar days": 0,
     "days in use": 0,
     "h a year": 0,
+    "days in use a year": 0,
     "h a season": 0,
     "%": 1,
     "lbf": 0,

@@ -32,7 +32,7 @@ def widest_source(figure: Figure) -> tuple[str, float, Figure] | None:
         return None
     name = max(sums, key=lambda source: sums[source])
     rest = tuple(part for part in figure.parts if source_of(part) != name)
-    return name, sums[name] / whole, replace(figure, parts=rest)
+    return name, sums[name] / whole, replace(figure, parts=rest, joint_dof=None)
 
 
 def narrowing_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Line, ...]:
@@ -53,6 +53,8 @@ def _advice(figure: Figure, name: str) -> str:
     largest = max((part for part in figure.parts if source_of(part) == name), key=lambda part: part.u)
     if largest.source.startswith(USUAL):
         return " (a usual figure: measure it)"
+    if largest.name.startswith("scatter of the days round"):
+        return " (more measuring days)"
     if "scatter" in largest.name and largest.dof < _FEW_DOF:
         return " (more readings)"
     return ""

@@ -198,6 +198,7 @@ HITCH_PARTS = (
     _BACK,
 )
 WEAR = (
+    _BUDGET,
     Command("right", "left/right", "turn(1)", "other hole", "The pin, the bore or another hole of this joint."),
     Command("left", "left", "turn(-1)", "other hole", "The one before.", False),
     _HELP,

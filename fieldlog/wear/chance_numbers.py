@@ -35,6 +35,7 @@ def chance_numbers(behind: Behind) -> Iterator[Number]:
     trend, limit, latest = behind.trend, behind.trend.limit, behind.latest
     if limit is None:
         return
+    yield _limit(behind, limit)
     if latest is not None:
         yield _room(behind, latest, limit, "limit", limit.renew_mm)
         yield _by_measuring(behind, latest, limit)
@@ -48,6 +49,26 @@ def chance_numbers(behind: Behind) -> Iterator[Number]:
         yield _by_line(behind, end, trend.chance_later, "at the season's end")
     if trend.least_left is not None and trend.renew is not None:
         yield _left(behind, trend.least_left)
+
+
+def _limit(behind: Behind, limit: LimitInForce) -> Number:
+    """Return the limit itself: who says so, its watch line, and the pin where it is a share of it."""
+    stated, size = behind.state.joint.pin, behind.state.pin_size
+    steps = [Step("who says so", limit.origin)]
+    if limit.watch_mm is not None:
+        steps.append(Step("watch line", exactly(limit.watch_mm)))
+    if stated is not None:
+        steps.append(Step("pin", stated.typed, "as stated; shares are taken of it"))
+    elif size is not None:
+        steps.append(Step("pin", size, behind.state.pin_origin))
+    return Number(
+        behind.limit_word,
+        f"{behind.about}: the limit it is renewed at",
+        exactly(limit.renew_mm),
+        (),
+        steps=tuple(steps),
+        formula="The nearest one counts: the hole's own, the joint's, the machine's, the fleet's, else usual practice.",
+    )
 
 
 def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, line_mm: float) -> Number:
@@ -65,7 +86,7 @@ def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, li
         room,
         behind.keys([latest]),
         is_change=True,
-        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), limit.origin)),
+        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), limit.origin, behind.limit_word)),
         formula=_GUARD,
         said=said,
     )
@@ -89,7 +110,7 @@ def _by_measuring(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Nu
         behind.keys([latest]),
         steps=(
             *_measured_steps(behind, latest),
-            Step("limit", exactly(limit.renew_mm), limit.origin),
+            Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
             *_t_steps(latest.value.value_mm - limit.renew_mm, latest.value.u_mm, latest.value.dof),
         ),
         formula=_CHANCE,
@@ -146,7 +167,7 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
                 f"at {x:.0f} {behind.unit}; it rests on its rate",
                 opens or behind.rate_word,
             ),
-            Step("limit", exactly(limit.renew_mm), limit.origin),
+            Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
             *_t_steps(value_mm - limit.renew_mm, u_mm, shape.dof),
         ),
         formula=_CHANCE,
@@ -187,7 +208,7 @@ def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str]) 
         behind.keys([latest]),
         steps=(
             *_measured_steps(behind, latest),
-            Step(word, exactly(line_mm), origin),
+            Step(word, exactly(line_mm), origin, behind.limit_word),
             Step("gap", exactly(found.gap_mm), "between the two"),
             Step(f"half-width with {shown} times as many", exactly(repeated(latest.value, shown).expanded_mm)),
             Step("half-width with endless readings", exactly(found.best_mm), _shared_names(latest.value)),

@@ -95,7 +95,7 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
         behind.all_keys,
         steps=(
             *line_steps(behind, line, rate_word or behind.rate_word),
-            Step(word, Estimate(limit_mm, ()), trend.limit.origin),
+            Step(word, Estimate(limit_mm, ()), trend.limit.origin, behind.limit_word),
             *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None and not rate_word else ()),
             *(_curve_steps(behind, bent) if bent is not None else ()),
             *_calendar_steps(trend),
@@ -155,8 +155,10 @@ def _curve_steps(behind: Behind, curve: Fit) -> tuple[Step, ...]:
 
 def _calendar_steps(trend: Trend) -> tuple[Step, ...]:
     usage = trend.usage
-    if usage.axis != "hours" or not usage.per_year:
+    if usage.axis == "days" or not usage.per_year:
         return ()
+    if usage.axis == "days in use":
+        return (Step("work", Figure(usage.per_year, "days in use a year"), f"{usage.origin}; makes the dates"),)
     per_year = Figure(usage.per_year, "h a year")
     read = f"its meter was read last on {usage.as_of.isoformat()}, {usage.now:.0f} h"
     return (Step("work", per_year, f"{usage.origin}; {read}; makes the dates", WORK_WORD),)

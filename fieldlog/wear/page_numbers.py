@@ -13,7 +13,7 @@ from fieldlog.wear.shapes import hole_shape
 from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.tool_numbers import measuring_number, slack_numbers
 from fieldlog.wear.trend_behind import Behind
-from fieldlog.wear.trend_numbers import answer_numbers, rates_first, trend_numbers
+from fieldlog.wear.trend_numbers import answer_numbers, numbers_of, rates_first, trend_numbers
 from fieldlog.wear.work_numbers import work_number
 
 
@@ -42,6 +42,13 @@ def joint_answers(joint: JointState, ground: Ground) -> list[Number]:
 def rates_page(joint: JointState, ground: Ground) -> list[Number]:
     """Return a joint's numbers over time, the rate that it is reckoned with first."""
     return [*rates_first(joint, ground.beside), *_work(joint, ground)]
+
+
+def trend_page(joint: JointState, what: tuple[str, str], ground: Ground) -> list[Number]:
+    """Return the numbers of one picture: of the trend of a thing (such as "clearance") of a hole."""
+    found = [trend for trend in joint.trends if (trend.of, trend.hole) == what]
+    numbers = [number for trend in found for number in numbers_of(trend, joint, ground.beside)]
+    return [*numbers, *_work(joint, ground)]
 
 
 def hole_page(joint: JointState, hole: HoleState, ground: Ground) -> list[Number]:

@@ -60,6 +60,11 @@ class Behind:
         """The word of its rate."""
         return f"rate, {self.thing}"
 
+    @property
+    def limit_word(self) -> str:
+        """The word of the limit in force on it."""
+        return f"{self.thing}, limit"
+
     def day_word(self, point: TrendPoint) -> str:
         """Return the word of the value on a day."""
         return f"{self.thing}, {point.day.isoformat()}"

@@ -9,6 +9,7 @@ from fieldlog.wear.rate_numbers import borrowed_number, change_numbers, median_n
 from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.states import JointState
 from fieldlog.wear.trend_behind import Behind, day_number
+from fieldlog.wear.trend_records import Trend
 
 NOBODY = Beside("", ())
 
@@ -18,12 +19,14 @@ def trend_numbers(state: JointState, beside: Beside = NOBODY, hole: str = "") ->
 
     `beside` are the rates of the fleet, for a joint that borrows from its kind.
     """
-    found: list[Number] = []
-    for trend in state.trends:
-        if not hole or trend.hole == hole:
-            behind = Behind(trend, state)
-            found += [*_answers(behind, beside), *(day_number(point, behind) for point in trend.fitted)]
-    return found
+    wanted = (trend for trend in state.trends if not hole or trend.hole == hole)
+    return [number for trend in wanted for number in numbers_of(trend, state, beside)]
+
+
+def numbers_of(trend: Trend, state: JointState, beside: Beside) -> list[Number]:
+    """Return the numbers of one trend, its days last."""
+    behind = Behind(trend, state)
+    return [*_answers(behind, beside), *(day_number(point, behind) for point in trend.fitted)]
 
 
 def answer_numbers(state: JointState, beside: Beside = NOBODY) -> list[Number]:

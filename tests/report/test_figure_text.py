@@ -6,11 +6,13 @@ import pytest
 
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.figure import Figure, FigurePart, Interval, Step
+from fieldlog.records.entries import AnyEntry
 from fieldlog.records.quantities import Units
-from fieldlog.report.budget_view import NumberTarget, number_lines
+from fieldlog.report.budget_view import NumberTarget, number_lines, other_lines
 from fieldlog.report.figure_text import value_texts
 from fieldlog.report.lines import cells
 from fieldlog.wear.numbers import Number
+from tests.measure.holes import read
 
 
 def doubtful(value: float, unit: str, u: float) -> Figure:
@@ -75,3 +77,18 @@ def test_a_figure_has_its_parts_in_its_own_unit(width: int) -> None:
         row.text for row in number_lines(Number("pull", "Pull", doubtful(6.0, "kN", 0.5), ()), {}, {}, "in", 78)
     )
     assert "112 lbf (0.50 kN)" in force
+
+
+def test_a_long_history_costs_no_more_than_a_short_one() -> None:
+    """Of 500 readings the newest 240 are listed, of 300 other numbers the next 40, and the rest is counted."""
+    entries: dict[str, AnyEntry] = {}
+    for _ in range(500):
+        reading = read("19.42 mm", "3")
+        entries[reading.key] = reading
+    number = Number("rate", "Rate", Figure(1.0, ""), tuple(entries))
+    rows = number_lines(number, entries, {}, "mm", 76)
+    assert [row.target for row in rows if row.target] == list(entries)[-240:]
+    assert "260 older readings stand under the numbers of their own days." in [row.text for row in rows]
+    others = other_lines([Number(f"day {n}", "", Figure(float(n), ""), ()) for n in range(300)], 298, "mm", 76)
+    assert [row.target.word for row in others if isinstance(row.target, NumberTarget)][:2] == ["day 299", "day 0"]
+    assert others[-1].text == "and 259 more, further right."

@@ -9,7 +9,7 @@ from fieldlog.tui.seasons import ground_of
 from fieldlog.wear.at_the_hole import last_line
 from fieldlog.wear.link_numbers import link_numbers
 from fieldlog.wear.numbers import Number, pin_numbers, sight_numbers, size_numbers
-from fieldlog.wear.page_numbers import hole_page, joint_page, rates_page, season_page
+from fieldlog.wear.page_numbers import hole_page, joint_page, rates_page, season_page, trend_page
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
@@ -41,6 +41,17 @@ def open_rate(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
     def numbers() -> Sequence[Number]:
         joint = _joint(session, machine_id, joint_id)
         return rates_page(joint, ground_of(session, machine_id, session.rates())) if joint is not None else ()
+
+    open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
+
+
+def open_trend(app: "LogbookApp", machine_id: str, joint_id: str, what: tuple[str, str]) -> None:
+    """Show the numbers of one trend of a joint, by what wears and its hole."""
+    session = app.session
+
+    def numbers() -> Sequence[Number]:
+        joint = _joint(session, machine_id, joint_id)
+        return trend_page(joint, what, ground_of(session, machine_id, session.rates())) if joint is not None else ()
 
     open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
 

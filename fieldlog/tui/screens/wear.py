@@ -92,6 +92,15 @@ class WearScreen(LogScreen):
         said = trend_lines(trend, units, width, state.finding.verdict)
         self.query_one(LineList).show((*drawn, BLANK, *said))
 
+    def action_budget(self) -> None:
+        """Open what is drawn: when its limits are reached, its chances, its rate and its days."""
+        from fieldlog.tui.actions.budgets import open_trend
+
+        trends = self._trends()
+        if trends:
+            trend = trends[self._at()]
+            open_trend(self.logbook_app, self.machine_id, self.joint_id, (trend.of, trend.hole))
+
     def action_turn(self, by: int) -> None:
         """Show another trend."""
         self._turned = self._at() + by
