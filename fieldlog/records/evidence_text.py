@@ -5,6 +5,7 @@ Words may stand in any order beside the size; a comma or semicolon with a space 
 
 import re
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal, TypeVar, cast, get_args
 
 from fieldlog.errors import QuantityError
@@ -12,9 +13,11 @@ from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.machine import HitchCategory, Keeper, PinKind
 from fieldlog.records.quantities import Length, Units, parse_length
 
-ACCEPTED = (
-    "Type 19.05 goes, 3/4 no, 19.5 shank one side, play 0.6 or play 0.6 dial, feeler 0.3; "
-    "or keeper cotter, pin bolt, threads inch, category 1."
+_SIZES = MappingProxyType(
+    {
+        "mm": "19.05 goes, 3/4 no, 19.5 shank one side, play 0.6 or play 0.6 dial, feeler 0.3",
+        "in": "0.75 goes, 7/8 no, 49/64 shank one side, play 0.02 or play 0.02 dial, feeler 0.01",
+    }
 )
 _LARGEST_MM = 200
 _MOST_PLAY_MM = 50
@@ -62,6 +65,11 @@ class FactTyped:
 Typed = TrialTyped | PlayTyped | FactTyped
 
 
+def accepted_text(unit: Units) -> str:
+    """Return what can be typed, with sizes as they are in the unit of a bare number."""
+    return f"Type {_SIZES[unit]}; or keeper cotter, pin bolt, threads inch, category 1."
+
+
 def parse_evidence(text: str, default_unit: Units = "mm") -> tuple[Typed, ...]:
     """Read a line of evidence; several pieces may stand in it, parted by commas.
 
@@ -70,7 +78,7 @@ def parse_evidence(text: str, default_unit: Units = "mm") -> tuple[Typed, ...]:
     """
     pieces = [" ".join(piece.split()) for piece in _NEXT.split(text) if piece.strip()]
     if not pieces:
-        raise QuantityError(f"Nothing typed. {ACCEPTED}")
+        raise QuantityError(f"Nothing typed. {accepted_text(default_unit)}")
     return tuple(_piece(piece, default_unit) for piece in pieces)
 
 
@@ -105,14 +113,14 @@ def _play(text: str, word: str, rest: str, unit: Units) -> PlayTyped:
     by, left = _word(rest, _PLAY_BY) if word == "play" else ("feeler", rest)
     size = _size(text, left, unit)
     if size.mm > _MOST_PLAY_MM:
-        raise QuantityError(f'"{text}" is more than {_MOST_PLAY_MM} mm; type the clearance, such as {word} 0.6.')
+        raise QuantityError(f'"{text}" is more than {_MOST_PLAY_MM} mm; type the clearance, such as {word} 0.6 mm.')
     return PlayTyped(size, by or "marks")
 
 
 def _trial(text: str, unit: Units) -> TrialTyped:
     result, left = _word(text.lower(), _RESULTS)
     if result is None:
-        raise QuantityError(f'"{text}": does it go or not? {ACCEPTED}')
+        raise QuantityError(f'"{text}": does it go or not? {accepted_text(unit)}')
     by, left = _word(left, (("shank|drill", "shank"), ("pin", "pin")))
     size = _size(text, left, unit)
     if not 0 < size.mm <= _LARGEST_MM:
@@ -125,8 +133,8 @@ def _size(text: str, left: str, unit: Units) -> Length:
         return parse_length(left, unit)
     except QuantityError as error:
         if not any(char.isdigit() for char in left):
-            raise QuantityError(f'"{text}" has no size that can be read. {ACCEPTED}') from None
-        raise QuantityError(f"{str(error).partition('. ')[0].rstrip('.')}. {ACCEPTED}") from None
+            raise QuantityError(f'"{text}" has no size that can be read. {accepted_text(unit)}') from None
+        raise QuantityError(f"{str(error).partition('. ')[0].rstrip('.')}. {accepted_text(unit)}") from None
 
 
 def _word(text: str, words: tuple[tuple[str, W], ...]) -> tuple[W | None, str]:

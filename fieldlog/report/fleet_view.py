@@ -75,11 +75,13 @@ def _brief(item: DueItem, room: int) -> str:
 def _machine_line(summary: MachineSummary, width: int) -> Line:
     name = fit(summary.machine.name, _MACHINE_WIDTH)
     hours = hours_text(summary.meter_hours).rjust(8)
-    seen = f"measured {day_text(summary.last_day)}" if summary.last_day else "never measured"
+    day = day_text(summary.last_day)
+    left = width - VERDICT_WIDTH - _MACHINE_WIDTH - 1 - len(hours) - 2
+    ways = (f"measured {day}", day) if summary.last_day else ("never measured", "never")
+    seen = ways[0] if len(ways[0]) <= left else ways[1]
     spans: list[str | Span] = [verdict_span(summary.worst), name, " ", Span(f"{hours}  {seen}", "")]
-    room = width - VERDICT_WIDTH - _MACHINE_WIDTH - 1 - len(hours) - 2 - len(seen) - 2
     counts = verdict_counts(summary)
-    if room >= len(counts):
+    if left - len(seen) - 2 >= len(counts):
         spans.append(Span(f"  {counts}", "dim"))
     return line(*spans, target=MachineTarget(summary.machine.id))
 

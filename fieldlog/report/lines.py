@@ -4,6 +4,7 @@ A line is a tuple of spans; a span is text and the name of a mark ("stop", "dim"
 is decided by whoever shows it, so the same lines serve a colour screen, a plain pipe and a test.
 """
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -83,6 +84,26 @@ def _head(text: str, width: int) -> str:
 def short(text: str, width: int) -> str:
     """Return harmless `text` cut to at most `width` columns."""
     return fit(text, width).rstrip()
+
+
+def cropped(lines: Sequence[Line], rows: int, width: int) -> tuple[Line, ...]:
+    """Return at most `rows` lines; where more are left off, the last one that is kept ends in two dots."""
+    if len(lines) <= rows or rows < 1:
+        return tuple(lines[: max(rows, 0)])
+    last = lines[rows - 1]
+    mark = last.spans[-1].mark if last.spans else ""
+    return (*lines[: rows - 1], line(Span(short(f"{last.text} ..", width), mark), target=last.target))
+
+
+def packed(items: Iterable[str], width: int, indent: str = "", mark: str = "") -> tuple[Line, ...]:
+    """Put short texts beside each other, two blanks apart, none of them broken over two lines while it fits on one."""
+    rows: list[str] = []
+    for item in map(harmless, items):
+        if rows and cells(indent) + cells(rows[-1]) + 2 + cells(item) <= width:
+            rows[-1] += f"  {item}"
+        else:
+            rows.append(item)
+    return tuple(part for row in rows for part in wrapped(row, width, indent, mark))
 
 
 def wrapped(text: str, width: int, indent: str = "", mark: str = "") -> tuple[Line, ...]:

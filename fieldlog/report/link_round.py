@@ -17,10 +17,16 @@ BEFORE_TURNING = (
     "past its groove, band or stop pin, and never by force. The machine's manual comes first."
 )
 _SLOT_WIDTH = 44
+_FEWEST_READINGS = 2
 
 
-def link_panel(entries: Sequence[AnyEntry], report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
-    """Return the lengths taped in this round, what is doubtful, how much thread is in, and the readings."""
+def link_panel(
+    entries: Sequence[AnyEntry], report: LinkReport, units: Units, width: int, most_rows: int = 99
+) -> tuple[Line, ...]:
+    """Return the lengths taped in this round, what is doubtful, how much thread is in, and the readings.
+
+    Of more than `most_rows` the end of what is said goes, never the last reading typed, so that a slip is seen.
+    """
     if not entries:
         text = "No reading yet. Turn both ends in equally; tape outside to outside, then inside to inside."
         return (*wrapped(text, width, "", "dim"), BLANK, *wrapped(BEFORE_TURNING, width, "", "warn"))
@@ -37,7 +43,11 @@ def link_panel(entries: Sequence[AnyEntry], report: LinkReport, units: Units, wi
         lines += wrapped(check, width, "", "dim")
     if report.open_limit is not None:
         lines += wrapped(f"Open to {both_text(report.open_limit.length, units)}: {report.open_limit.reason}", width)
-    return (*lines, BLANK, *_readings(entries, width))
+    readings = _readings(entries, width)
+    if len(lines) + 1 + len(readings) <= most_rows:
+        return (*lines, BLANK, *readings)
+    kept = readings[-max(most_rows - len(lines), _FEWEST_READINGS) :]
+    return (*lines[: most_rows - len(kept)], *kept)
 
 
 def _lengths(report: LinkReport, taped: set[LinkState], units: Units, width: int) -> list[Line]:
@@ -77,12 +87,13 @@ def _finding(report: LinkReport, width: int) -> list[Line]:
 
 
 def _readings(entries: Sequence[AnyEntry], width: int) -> list[Line]:
-    """Return one row a slot, the repeats beside each other."""
+    """Return one row a slot, the repeats beside each other; the slot that was read last comes last."""
     rows: dict[str, list[str]] = {}
     for entry in entries:
         slot = slot_of(entry)
         if slot is not None:
-            rows.setdefault(f"{slot_text(slot)}{_holes(entry)}", []).append(_typed(entry))
+            words = f"{slot_text(slot)}{_holes(entry)}"
+            rows[words] = [*rows.pop(words, []), _typed(entry)]
     room = min(_SLOT_WIDTH, width // 2 + 8)
     lines: list[Line] = []
     for words, typed in rows.items():

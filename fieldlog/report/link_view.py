@@ -7,9 +7,9 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.rounding import both_text, mm_text, size_text
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hole, Link, shown_name
-from fieldlog.records.quantities import Units
+from fieldlog.records.quantities import MM_PER_INCH, Units
 from fieldlog.records.threads import Hand, LinkEnd
-from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, packed, short, wrapped
 from fieldlog.report.machine_view import HoleRow, hole_label
 from fieldlog.report.thread_bars import Bar, Mark, length_ruler, thread_bars
 from fieldlog.report.words import both_or_dash, day_text, size_or_dash, verdict_span
@@ -113,8 +113,8 @@ def _ruler(report: LinkReport, units: Units, width: int, *, ascii_only: bool) ->
         return ()
     places = 0 if units == "mm" else 2
     ordered = sorted(marks, key=lambda mark: mark.at_mm)
-    legend = "  ".join(f"{m.letter} {m.words} {mm_text(m.at_mm, units, places)}" for m in ordered)
-    return (*length_ruler(marks, width, ascii_only=ascii_only), *wrapped(legend, width, "", "dim"))
+    legend = (f"{m.letter} {m.words} {mm_text(m.at_mm, units, places)}" for m in ordered)
+    return (*length_ruler(marks, width, ascii_only=ascii_only), *packed(legend, width, "", "dim"))
 
 
 def working_lines(report: LinkReport, machine: MachineState, units: Units, width: int) -> tuple[Line, ...]:
@@ -142,7 +142,7 @@ def thread_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ..
             return ()
         text = "Not written down yet; t writes it: size, hand and length at each end, what stops its opening."
         return (BLANK, heading("Thread"), *wrapped(text, width, "", "dim"))
-    lines = [BLANK, heading("Thread"), *wrapped(_thread_words(report), width)]
+    lines = [BLANK, heading("Thread"), *wrapped(_thread_words(report, units), width)]
     d_mm = float(state.thread.d_mm)
     for one in state.ends:
         lines += _end_in(report, one, d_mm, units, width)
@@ -187,7 +187,7 @@ def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
     )
 
 
-def _thread_words(report: LinkReport) -> str:
+def _thread_words(report: LinkReport, units: Units) -> str:
     from fieldlog.standards.thread_sizes import stress_area_mm2
     from fieldlog.wear.threads import end_word
 
@@ -195,9 +195,12 @@ def _thread_words(report: LinkReport) -> str:
     assert state is not None
     thread = state.thread
     hands = ", ".join(f"{_hand(hand)} at the {end_word(link, end)}" for end, hand in _hands(link))
-    turn = f", {state.screw.per_turn_mm:.4g} mm a turn of the body" if state.screw is not None else ""
-    area = f"stress area {stress_area_mm2(thread):.0f} mm2"
-    return f"{thread.typed}: {float(thread.d_mm):.4g} mm, pitch {float(thread.pitch_mm):.4g} mm; {hands}{turn}; {area}."
+    unit_mm = 1.0 if units == "mm" else float(MM_PER_INCH)
+    across, pitch = (f"{float(mm) / unit_mm:.4g} {units}" for mm in (thread.d_mm, thread.pitch_mm))
+    turn = f", {state.screw.per_turn_mm / unit_mm:.4g} {units} a turn of the body" if state.screw is not None else ""
+    area = stress_area_mm2(thread) / unit_mm**2
+    area_text = f"{area:.0f}" if units == "mm" else f"{area:.3f}"
+    return f"{thread.typed}: {across}, pitch {pitch}; {hands}{turn}; stress area {area_text} {units}2."
 
 
 def _hands(link: Link) -> tuple[tuple[LinkEnd, Hand | None], ...]:

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.measure.rounding import both_text, size_text
+from fieldlog.measure.rounding import both_text, mm_text, size_text
 from fieldlog.records.machine import Hole, Machine, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
@@ -30,6 +30,18 @@ class LinkRow(NamedTuple):
     """A link in the list."""
 
     link: str
+
+
+class MachineRow(NamedTuple):
+    """The machine itself in its own list."""
+
+    machine: str
+
+
+class LimitRow(NamedTuple):
+    """A limit of the machine in the list, by its place in the file."""
+
+    number: int
 
 
 _NAME_WIDTH = 30
@@ -95,11 +107,13 @@ def _link_line(report: LinkReport, units: Units, width: int) -> Line:
     finding = report.finding
     start = verdict_span(finding.verdict) if finding is not None else Span(" " * 3)
     name_width = min(_NAME_WIDTH - 4, width // 3) - (len(start.text) - 3 if width >= _WIDE else 0)
-    sizes = [
-        f"{state} {size_text(length.centres, units)}" for state, length in report.lengths if length.centres is not None
-    ]
-    name = fit(shown_name(report.link), name_width)
-    text = short(", ".join(sizes) or "not taped", width - len(start.text) - name_width - 1)
+    name, room = fit(shown_name(report.link), name_width), width - len(start.text) - name_width - 1
+    taped = [(state, length.centres) for state, length in report.lengths if length.centres is not None]
+    ways = [", ".join(f"{state} {size_text(size, units)}" for state, size in taped) or "not taped"]
+    ways += [", ".join(f"{state} {mm_text(size.value_mm, units, 0 if units == 'mm' else 2)}" for state, size in taped)]
+    if [state for state, _ in taped] == ["closed", "open"]:
+        ways += [" to ".join(mm_text(size.value_mm, units, 0 if units == "mm" else 2) for _, size in taped)]
+    text = next((way for way in ways if way and cells(way) <= room), short(ways[-1] or ways[0], room))
     return line(start, name, " ", text, target=LinkRow(report.link.id))
 
 
@@ -162,6 +176,31 @@ def _length_detail(word: str, length: LinkLength, units: Units, width: int) -> t
     if length.centres is None:
         return wrapped(f"{word}: {length.needs}", width, "", "warn")
     return wrapped(f"{word}, pin to pin: {both_text(length.centres, units)} ({', '.join(length.ways)})", width)
+
+
+def own_lines(machine: Machine, width: int) -> tuple[Line, ...]:
+    """Return what is written about the machine itself, and its limits, as lines that can be chosen to be corrected."""
+    said = [f"{machine.planned_hours:f} h planned" if machine.planned_hours is not None else ""]
+    said += [f"grease every {machine.grease_every.typed}" if machine.grease_every is not None else ""]
+    said += [f"measure every {machine.measure_every_hours:f} h" if machine.measure_every_hours is not None else ""]
+    text = ", ".join(part for part in said if part) or "c: kind, hitch, hours planned, greasing"
+    rows = [BLANK, heading("The machine itself"), line("   ", short(text, width - 3), target=MachineRow(machine.id))]
+    names = {joint.id: shown_name(joint) for joint in machine.joints}
+    for number, limit in enumerate(machine.limits):
+        about = f"every {limit.kind} joint" if limit.kind else names.get(limit.joint, limit.joint)
+        text = f"limit, {about}: {limit.of}, renew over {limit.renew.typed} ({limit.origin})"
+        rows.append(line("   ", short(text, width - 3), target=LimitRow(number)))
+    return tuple(rows)
+
+
+def own_detail(machine: Machine, width: int) -> tuple[Line, ...]:
+    """Return what can be corrected about a machine on the screen, and what takes an editor."""
+    text = "c corrects its name, kind, hour meter, hitch category, hours of the next season, greasing, measuring."
+    editor = (
+        f"An id stands in every reading and stays as it is. To rename an id or take a part out, edit "
+        f"{machine.id}/machine.toml."
+    )
+    return (*wrapped(text, width), *wrapped(editor, width, "", "dim"))
 
 
 def machine_summary(machine: Machine) -> str:

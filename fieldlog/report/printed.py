@@ -80,7 +80,9 @@ def to_print() -> tuple[Console, int]:
 def print_lines(rows: Sequence[Line], console: Console) -> None:
     """Print lines with the look of their marks."""
     for row in rows:
-        console.print(Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans)))
+        text = Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans))
+        text.rstrip()
+        console.print(text)
 
 
 def report_lines(
@@ -130,7 +132,8 @@ def _machine(
     state: MachineState, rows: Sequence[RateRow], units: Units, width: int, details: "Mapping[str, HoleDetails]"
 ) -> list[Line]:
     summary = machine_summary(state.machine)
-    facts = [summary, hours_text(state.meter_hours), f"last measured {day_text(state.last_day)}"]
+    seen = f"last measured {day_text(state.last_day)}" if state.last_day is not None else "never measured"
+    facts = [summary, hours_text(state.meter_hours), seen]
     lines = [BLANK, heading(shown_name(state.machine)), *wrapped(", ".join(f for f in facts if f), width, "", "dim")]
     lines += machine_lines(state, units, width)
     for joint in state.joints:

@@ -10,7 +10,7 @@ from fieldlog.records.clock import clock_text
 from fieldlog.records.entries import BoreReading, LigamentReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.evidence_view import contradiction_lines
-from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, cells, line, short, wrapped
 from fieldlog.report.shape_view import depth_summary
 from fieldlog.report.words import VERDICT_WIDTH, day_text, verdict_span
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight
@@ -19,6 +19,7 @@ from fieldlog.wear.due import against_limit
 _COLUMN = 9
 _WIDE = 76
 _FACE_WIDTH = 8
+_BRACKETS = 5  # columns of the brackets behind a prompt, and the blanks before them
 _FACE_WORDS = {"near": "near", "middle": "middle", "far": "far"}
 
 
@@ -168,8 +169,16 @@ def pin_panel(readings: Sequence[PinReading], seen: PinSight, units: Units, widt
     return tuple(lines)
 
 
-def prompt_line(slot: Slot, count: int, unit: str) -> Line:
-    """Return what is to be typed next."""
+def prompt_line(slot: Slot, count: int, unit: str, width: int, *, is_done: bool = False) -> Line:
+    """Return what is to be typed next, and what a bare number is; shorter where the window is narrow."""
     again = f", reading {count + 1}" if count else ""
-    accepted = "a count such as 42 1/2" if isinstance(slot, TurnsSlot) else f"{unit} unless a unit is typed"
-    return line(Span(slot_text(slot), "head"), Span(f"{again}   ({accepted})", "dim"))
+    if isinstance(slot, TurnsSlot):
+        ways = ["a count such as 42 1/2", "a count"]
+    else:
+        ways = [f"{unit} unless a unit is typed", unit]
+    if is_done:
+        ways = [f"{ways[-1]}; done here, enter goes on", f"{ways[-1]}; done: enter", ways[-1]]
+    room = width - cells(slot_text(slot)) - cells(again)
+    accepted = next((way for way in ways if cells(way) + _BRACKETS <= room), ways[-1])
+    behind = f"{again}   ({accepted})"
+    return line(Span(short(slot_text(slot), width - cells(behind)), "head"), Span(behind, "dim"))

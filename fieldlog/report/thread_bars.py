@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
-from fieldlog.report.lines import Line, Span, fit, line, short, wrapped
+from fieldlog.report.lines import Line, Span, fit, line, packed, short
 
 _LEAST_COLUMNS = 16
 
@@ -43,8 +43,8 @@ def thread_bars(bars: Sequence[Bar], d_mm: float, width: int, *, ascii_only: boo
         if not is_beside:
             lines.append(line(" " * name_width, short(bar.words, width - name_width)))
     solid, pale, rest = ("#", "-", ".") if ascii_only else ("█", "▒", "·")
-    legend = f"{solid} in when open  {pale} when closed  {rest} never  f 1.0 d  t 1.5 d"
-    return (*lines, *wrapped(legend, width, " " * name_width, "dim"))
+    legend = (f"{solid} in when open", f"{pale} when closed", f"{rest} never", "f 1.0 d", "t 1.5 d")
+    return (*lines, *packed(legend, width, " " * name_width, "dim"))
 
 
 def _scale(name_width: int, columns: int, d_mm: float, most_mm: float) -> Line:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fieldlog.measure.rounding import mm_text, places_for, size_text
 from fieldlog.records.quantities import MM_PER_INCH, Units
 from fieldlog.report.canvas import Canvas
-from fieldlog.report.lines import Line, Span, line, wrapped
+from fieldlog.report.lines import Line, Span, line, packed, wrapped
 from fieldlog.report.words import day_text
 from fieldlog.wear.forecast_words import span_unit
 from fieldlog.wear.trend_records import Mark, Trend, TrendPoint
@@ -236,7 +236,7 @@ def _legend(paper: _Paper, trend: Trend, units: Units, width: int) -> Iterable[L
     said += [f"{sign} {mark.deed} {day_text(mark.day)}" for sign, mark in _signed(trend)]
     missing = sum(1 for point in trend.points if point.x is None)
     said += [f"{missing} not drawn, without hours"] if missing else []
-    return wrapped("; ".join(text for text in said if text), width, "", "dim")
+    return packed((text for text in said if text), width, "", "dim")
 
 
 def _band_text(paper: _Paper, trend: Trend, units: Units) -> str:

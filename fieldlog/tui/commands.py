@@ -30,6 +30,7 @@ FLEET = (
     _OPEN,
     _MEASURE,
     Command("n", "n", "new_machine", "new machine", "Add a machine, then its first joint and hole."),
+    Command("c", "c", "correct", "correct", "Correct the chosen machine: name, kind, hitch, hours planned, greasing."),
     _BUDGET,
     Command("r", "r", "rates", "rates", "How fast like joints wear on like machines, side by side."),
     Command(
@@ -55,7 +56,13 @@ MACHINE = (
     _OPEN,
     _MEASURE,
     Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
-    Command("c", "c", "correct", "correct", "Correct the chosen joint, hole or link, or the machine itself."),
+    Command(
+        "c",
+        "c",
+        "correct",
+        "correct",
+        "Correct the chosen joint, hole, link or limit, or the machine itself. Taking one out takes an editor.",
+    ),
     Command("h", "h", "hitch", "hitch", "The hitch from the side: try holes, link, height; what is measured on it."),
     _BUDGET,
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin; or put off, and why."),

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
-from fieldlog.records.evidence_text import ACCEPTED, FactTyped, PlayTyped, TrialTyped, parse_evidence
+from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, accepted_text, parse_evidence
+from fieldlog.records.quantities import Units
 
 SEEDED = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -120,12 +121,15 @@ def test_what_cannot_be_read_is_refused_with_what_can(text: str, said: str) -> N
     assert ("goes" in str(refused.value)) or (text in str(refused.value))
 
 
-def test_every_accepted_form_is_accepted() -> None:
-    """What a refusal lists is read."""
-    forms = ACCEPTED.removeprefix("Type ").rstrip(".").replace("; or ", ", ").replace(" or ", ", ").split(", ")
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_every_accepted_form_is_accepted(unit: Units) -> None:
+    """What a refusal lists is read, in the unit of a bare number."""
+    forms = (
+        accepted_text(unit).removeprefix("Type ").rstrip(".").replace("; or ", ", ").replace(" or ", ", ").split(", ")
+    )
     assert len(forms) == 10
     for form in forms:
-        assert len(parse_evidence(form)) == 1
+        assert len(parse_evidence(form, unit)) == 1
 
 
 @SEEDED

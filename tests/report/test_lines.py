@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from fieldlog.report.lines import Line, Span, cells, fit, heading, line, short, wrapped
+from fieldlog.report.lines import Line, Span, cells, cropped, fit, heading, line, packed, short, wrapped
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 NAMES = st.text(st.sampled_from("abc -.éß上連結ピンｶﾅ한국e\u0301\u200bд"), max_size=40)
@@ -56,3 +56,21 @@ def test_no_text_in_a_line_can_steer_a_terminal(evil: str) -> None:
     """Escapes, bells and turned writing from a file are shown, never obeyed, however the line was put together."""
     for made in (line(evil), line(Span(evil, "strong")), heading(evil), Line((Span(evil),)), *wrapped(evil, 20)):
         assert made.text.isprintable()
+
+
+@EXAMPLES
+@given(items=st.lists(NAMES.filter(str.strip), max_size=6), width=st.integers(20, 60))
+def test_packed_texts_are_broken_only_where_one_is_wider_than_the_line(items: list[str], width: int) -> None:
+    """Every text that fits on a line stands whole on one."""
+    rows = [row.text for row in packed(items, width)]
+    assert all(cells(row) <= width for row in rows)
+    for item in items:
+        if item.isprintable() and cells(item) <= width and "  " not in item:
+            assert any(item.strip() in row for row in rows)
+
+
+def test_a_crop_shows_that_it_is_one() -> None:
+    """What does not fit ends in two dots; what fits is left as it is."""
+    rows = wrapped("one two three four five six seven", 10)
+    assert [row.text for row in cropped(rows, 2, 10)] == ["one two", "three fo.."]
+    assert cropped(rows, 9, 10) == rows

@@ -45,7 +45,7 @@ def _fields(hole: Hole, units: Units) -> tuple[Field, ...]:
     made = (("", "not known"), *words(*get_args(Made)))
     return (
         *(
-            Field(key, label, _typed(getattr(hole, key)), "Such as 45 mm.", check=length_check(units))
+            Field(key, label, _typed(getattr(hole, key)), "Such as 45 mm or 1 3/4 in.", check=length_check(units))
             for key, label in _SIZES
         ),
         Field("made_of", "Made of", hole.made_of or "", "", made),

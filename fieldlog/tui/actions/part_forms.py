@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import cast, get_args
 
 from fieldlog.errors import QuantityError
+from fieldlog.measure.walk import hole_title
 from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import (
     HitchCategory,
@@ -32,8 +33,8 @@ from fieldlog.tui.actions.rounds import check_hours, parse_hours
 from fieldlog.tui.screens.form import Check, Field, words
 
 JOINT_KINDS = (
-    ("hitch", "hitch: plain link or clevis hole"),
-    ("bushed", "bushed: loader, bucket or digger joint"),
+    ("hitch", "hitch: link or clevis hole"),
+    ("bushed", "bushed: loader, bucket, digger"),
     ("pivot", "pivot: steering, axle, swing"),
     ("drawbar", "drawbar: towing"),
 )
@@ -89,6 +90,15 @@ def grease_or_none(text: str | None) -> GreaseEvery | None:
 
 def _hours_or_none(text: str | None) -> Decimal | None:
     return parse_hours(text) if text else None
+
+
+def logbook_fields(name: str, units: Units, *, is_new: bool = False) -> tuple[Field, ...]:
+    """Return the lines that ask for a logbook's name and which units come first."""
+    choices = (("mm", "millimetres"), ("in", "inches"))
+    return (
+        Field("name", "Name of the logbook", name, "Shown at the top.", required=True, is_suggestion=is_new),
+        Field("units", "Units shown first", units, "Both are always shown.", choices),
+    )
 
 
 def machine_fields(machine: Machine | None) -> tuple[Field, ...]:
@@ -197,7 +207,8 @@ def hole_from(values: Mapping[str, str], hole_id: str, units: Units) -> Hole:
 def link_fields(link: Link | None, machine: Machine) -> tuple[Field, ...]:
     """Return the lines of a link's form."""
     this = link or Link(id="")
-    holes = (("", "not in the list"), *((hole.id, f"{hole.joint}: {shown_name(hole)}") for hole in machine.holes))
+    titles = ((hole.id, hole_title(machine.joint_of(hole.id), hole)) for hole in machine.holes)
+    holes = (("", "not in the list"), *titles)
     return (
         Field("name", "Link", this.name, "Such as top link, left lift rod.", required=True),
         Field("position", "Place", this.position, "", words(*get_args(LinkPosition))),

@@ -9,7 +9,7 @@ from fieldlog.records.machine import Hole, HoleKind, Instrument, Joint, Limit, L
 from fieldlog.records.text import unused_slug
 from fieldlog.store.amend import Value, add_record, change_record
 from fieldlog.store.amend import add_machine as store_machine
-from fieldlog.store.names import MACHINE_FILE, RESERVED
+from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, RESERVED
 from fieldlog.tui.actions import part_forms
 from fieldlog.tui.actions.instrument_form import instrument_fields, instrument_from
 from fieldlog.tui.actions.pin_facts import machine_fact_fields, pin_fact_fields
@@ -157,6 +157,15 @@ def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> Non
     _correct(app, file, table, part, form_fields)
 
 
+def correct_limit(app: "LogbookApp", machine_id: str, number: int) -> None:
+    """Ask for corrections of one of a machine's own limits, by its place in the file."""
+    machine = app.session.machine(machine_id)
+    if number < len(machine.limits):
+        limit = machine.limits[number]
+        form_fields = part_forms.limit_fields(limit, machine, app.session.units)
+        _correct(app, f"{machine_id}/{MACHINE_FILE}", "limits", limit, form_fields)
+
+
 def _correct(app: "LogbookApp", file: str, table: str, part: PartRecord, form_fields: tuple[Field, ...]) -> None:
     part_id = "" if isinstance(part, Machine | Limit) else part.id
 
@@ -198,7 +207,7 @@ def add_to_logbook(app: "LogbookApp", table: str) -> None:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             record = _build(table, unused_slug(values.get("name", ""), taken, table), app)(values)
-            written(app, lambda: _add(app, "logbook.toml", table, record))
+            written(app, lambda: _add(app, LOGBOOK_FILE, table, record))
 
     words = {"people": "New person", "instruments": "New instrument", "limits": "New limit for the fleet"}
     app.push_screen(FormScreen(words[table], form_fields), keep)
@@ -206,7 +215,21 @@ def add_to_logbook(app: "LogbookApp", table: str) -> None:
 
 def correct_in_logbook(app: "LogbookApp", table: str, part: Person | Instrument | Limit) -> None:
     """Ask for corrections of a person, an instrument or a limit of the fleet."""
-    _correct(app, "logbook.toml", table, part, _logbook_fields(app, table, part))
+    _correct(app, LOGBOOK_FILE, table, part, _logbook_fields(app, table, part))
+
+
+def correct_head(app: "LogbookApp") -> None:
+    """Ask for the logbook's name and its units, and write what changed."""
+    logbook = app.session.logbook
+    old = {"name": logbook.name, "units": str(logbook.units)}
+
+    def keep(values: object) -> None:
+        if isinstance(values, dict):
+            changes: dict[str, Value | None] = {key: values[key] for key in old if values[key] != old[key]}
+            if changes:
+                written(app, lambda: change_record(app.session.folder, LOGBOOK_FILE, "", "", changes))
+
+    app.push_screen(FormScreen("This logbook", part_forms.logbook_fields(logbook.name, logbook.units)), keep)
 
 
 def _logbook_fields(app: "LogbookApp", table: str, part: Person | Instrument | Limit | None) -> tuple[Field, ...]:

@@ -11,7 +11,7 @@ from fieldlog.store.names import LOGBOOK_FILE
 if TYPE_CHECKING:
     from fieldlog.tui.session import Session
 
-ZERO_HINT = "Such as 0.00 or -0.01: writes a zero check down. Empty: none today."
+ZERO_HINT = "As it shows, such as 0.00 or -0.01 mm, 0.0000 or -0.0005 in: writes a zero check down. Empty: none today."
 
 
 def check_zero(text: str) -> None:

@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError
 from fieldlog.records.entries import AnyEntry
-from fieldlog.records.evidence_text import ACCEPTED, parse_evidence
+from fieldlog.records.evidence_text import accepted_text, parse_evidence
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.report.entry_view import entry_words
 from fieldlog.report.evidence_view import evidence_lines
@@ -67,7 +67,7 @@ class EvidenceScreen(LogScreen):
             self.say("This joint is not in the files any more; the problems page may say why.")
             return
         rows = evidence_lines(state, self.session.units, width)
-        accepted = wrapped(ACCEPTED, width, "", "dim")
+        accepted = wrapped(accepted_text(self.notebook.unit), width, "", "dim")
         self.query_one(LineList).show((*rows, line(), *accepted))
         self._show_prompt()
 
@@ -142,7 +142,9 @@ class EvidenceScreen(LogScreen):
         if last is None:
             self.say("Nothing to strike here in this round; older entries are struck on the joint's page, with r.")
             return
-        why = Field("why", "Why", "mistyped", "It stays on file, struck, with this reason.", required=True)
+        why = Field(
+            "why", "Why", "mistyped", "It stays on file, struck, with this reason.", required=True, is_suggestion=True
+        )
         form = FormScreen(f"Strike {entry_words(last)}", (why,))
         self.app.push_screen(form, lambda values: self._strike(last, values))
 

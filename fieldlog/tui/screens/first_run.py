@@ -2,16 +2,17 @@
 
 from collections.abc import Iterable
 from pathlib import Path
+from types import MappingProxyType
 
 from textual.widget import Widget
 
 from fieldlog.errors import FieldlogError, QuantityError
 from fieldlog.records.machine import Instrument, Logbook, Person
-from fieldlog.records.quantities import parse_length
+from fieldlog.records.quantities import Units, parse_length
 from fieldlog.records.text import slug
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.tui import commands
-from fieldlog.tui.actions.part_forms import length_check
+from fieldlog.tui.actions.part_forms import length_check, logbook_fields
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.line_list import LineList
@@ -20,6 +21,8 @@ _WELCOME = (
     "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and "
     "links, and every reading you ever took."
 )
+_CALIPER_STEPS: MappingProxyType[Units, str] = MappingProxyType({"mm": "0.01 mm", "in": "0.0005 in"})
+_TAPE_STEPS: MappingProxyType[Units, str] = MappingProxyType({"mm": "1 mm", "in": "1/16 in"})
 
 
 class FirstRunScreen(LogScreen):
@@ -66,12 +69,7 @@ class FirstRunScreen(LogScreen):
     def _ask(self, *, elsewhere: bool) -> None:
         folder = self.logbook_app.new_folder
         fields = [
-            Field(
-                "name", "Name of the logbook", "Field logbook", "Shown at the top.", required=True, is_suggestion=True
-            ),
-            Field(
-                "units", "Units shown first", "mm", "Both are always shown.", (("mm", "millimetres"), ("in", "inches"))
-            ),
+            *logbook_fields("Field logbook", "mm", is_new=True),
             Field("who", "Who measures", "", "A first name will do.", required=True, check=_name_check),
             Field(
                 "caliper",
@@ -85,11 +83,9 @@ class FirstRunScreen(LogScreen):
             Field(
                 "step",
                 "Its smallest step",
-                "0.01 mm",
-                "Such as 0.01 mm or 0.0005 in.",
-                required=True,
+                "",
+                "Such as 0.01 mm or 0.0005 in. Empty: 0.01 mm, with inches shown first 0.0005 in.",
                 check=length_check("mm"),
-                is_suggestion=True,
             ),
         ]
         if elsewhere:
@@ -100,13 +96,12 @@ class FirstRunScreen(LogScreen):
         if not isinstance(values, dict):
             return
         folder = Path(values.get("folder") or self.logbook_app.new_folder).expanduser().absolute()
-        caliper = Instrument(slug(values["caliper"]), "caliper", values["caliper"], parse_length(values["step"]))
-        logbook = Logbook(
-            name=values["name"],
-            units="in" if values["units"] == "in" else "mm",
-            people=(Person(slug(values["who"]), values["who"]),),
-            instruments=(caliper, Instrument("tape", "tape", "tape", parse_length("1 mm"), tape_class="II")),
-        )
+        units: Units = "in" if values["units"] == "in" else "mm"
+        step = parse_length(values["step"] or _CALIPER_STEPS[units], units)
+        caliper = Instrument(slug(values["caliper"]), "caliper", values["caliper"], step)
+        tape = Instrument("tape", "tape", "tape", parse_length(_TAPE_STEPS[units]), tape_class="II")
+        people = (Person(slug(values["who"]), values["who"]),)
+        logbook = Logbook(name=values["name"], units=units, people=people, instruments=(caliper, tape))
         from fieldlog.store.amend import create_logbook
 
         try:

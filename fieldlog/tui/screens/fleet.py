@@ -17,7 +17,7 @@ from fieldlog.report.fleet_view import (
     reading_text,
     target_of,
 )
-from fieldlog.report.lines import Line
+from fieldlog.report.lines import Line, cropped
 from fieldlog.report.words import count_text, day_text
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
@@ -124,7 +124,7 @@ class FleetScreen(LogScreen):
             lines = due_detail(self._due[target], self.text_width)
         elif isinstance(target, MachineTarget) and target.machine in self._machines:
             lines = machine_detail(self._machines[target.machine], self.text_width)
-        self.show_lines("#detail", lines[: max(self.size.height // 4, 2)])
+        self.show_lines("#detail", cropped(lines, max(self.size.height // 4, 2), self.text_width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open a machine, at the joint that is due."""
@@ -162,6 +162,16 @@ class FleetScreen(LogScreen):
         from fieldlog.tui.actions import add_machine
 
         add_machine(self.logbook_app)
+
+    def action_correct(self) -> None:
+        """Correct what is written about the chosen machine itself."""
+        from fieldlog.tui.actions import correct
+
+        target = self.list.target
+        if isinstance(target, JointTarget | MachineTarget):
+            correct(self.logbook_app, target.machine, "", "")
+        else:
+            self.say("Choose a machine first; n adds one.")
 
     def action_rates(self) -> None:
         """Rates of wear side by side."""

@@ -18,6 +18,7 @@ from fieldlog.tui.widgets.choice_line import ChoiceLine
 from fieldlog.tui.widgets.entry_line import EntryLine
 
 Check = Callable[[str], None]
+_TOO_LONG_TO_LIST = 12  # columns that breaking into lines may cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +62,12 @@ class FormScreen(LogScreen):
         self.intro = intro
         self._insist = insist
         self._warned = ""
+        self._complained_at = -1
 
     def title_parts(self) -> tuple[str, str]:
-        """The form's title."""
-        return self.form_title, ""
+        """The form's title; where the cursor is, when there are more lines than the window shows."""
+        hidden = len(self.fields) - self.query_one("#fields").size.height
+        return self.form_title, f"line {self._here() + 1} of {len(self.fields)}" if hidden > 0 else ""
 
     def body(self) -> Iterable[Widget]:
         """Intro and one row a field."""
@@ -111,9 +114,15 @@ class FormScreen(LogScreen):
         """Mark the line that has the cursor and show its hint."""
         here = self._here()
         self._mark(here, is_here=True)
-        if not self._warned:
-            self.say(self.fields[here].hint, "dim")
-        self._warned = ""
+        if here != self._complained_at:
+            self.say(_hint_of(self.fields[here], self.text_width), "dim")
+        self._warned, self._complained_at = "", -1
+        self.call_after_refresh(self._show_place)
+
+    def _show_place(self) -> None:
+        """Say how far down the form the cursor is, where not all of it shows."""
+        if self.is_attached and self.title_parts()[1]:
+            self.show_title()
 
     def on_descendant_blur(self, event: events.DescendantBlur) -> None:
         """Take the mark off the line that was left."""
@@ -155,7 +164,7 @@ class FormScreen(LogScreen):
         return ""
 
     def _complain(self, number: int, sentence: str) -> None:
-        self._warned = sentence
+        self._complained_at = number if number != self._here() else -1
         self.set_focus(self._row(number))
         self.say(sentence)
 
@@ -176,3 +185,11 @@ class FormScreen(LogScreen):
             self._warned = remark
             return
         self.dismiss(self.values())
+
+
+def _hint_of(field: Field, width: int) -> str:
+    """Return what a field says below the form: its own hint, else the words it offers where they fit on two lines."""
+    if field.hint or len(field.choices) < 2:
+        return field.hint
+    offered = f"Offered: {', '.join(word for _, word in field.choices)}."
+    return offered if len(offered) <= 2 * width - _TOO_LONG_TO_LIST else "Left and right, or the first letter."

@@ -7,16 +7,20 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.records.machine import shown_name
-from fieldlog.report.lines import Line
+from fieldlog.report.lines import Line, cropped
 from fieldlog.report.machine_view import (
     HoleRow,
     JointRow,
+    LimitRow,
     LinkRow,
+    MachineRow,
     hole_detail,
     joint_detail,
     link_detail,
     machine_lines,
     machine_summary,
+    own_detail,
+    own_lines,
 )
 from fieldlog.report.words import day_text, hours_text
 from fieldlog.tui import commands
@@ -67,7 +71,8 @@ class MachineScreen(LogScreen):
         """Name and kind; hours and last day at the right."""
         state = self.state
         summary = machine_summary(state.machine)
-        right = ", ".join(part for part in (hours_text(state.meter_hours), day_text(state.last_day)) if part)
+        day = day_text(state.last_day) if state.last_day is not None else "never measured"
+        right = ", ".join(part for part in (hours_text(state.meter_hours), day) if part)
         return f"{shown_name(state.machine)}{', ' if summary else ''}{summary}", right
 
     def redraw(self) -> None:
@@ -75,7 +80,8 @@ class MachineScreen(LogScreen):
         state = self.state
         self._kept = {item.recommendation.id: item for item in kept_of_machine(self.session, self.machine_id)}
         lines = machine_lines(state, self.session.units, self.text_width - 2, ascii_only=self.logbook_app.ascii_only)
-        self.list.show((*lines, *self._kept_lines()), self._wanted)
+        own = own_lines(state.machine, self.text_width - 2)
+        self.list.show((*lines, *self._kept_lines(), *own), self._wanted)
         self._wanted = None
         self._show_detail(self.list.target)
         self.say(" ".join(state.remarks))
@@ -101,11 +107,13 @@ class MachineScreen(LogScreen):
             lines = hole_detail(next(hole for hole in holes if hole.hole.id == target.hole), units, width)
         elif isinstance(target, LinkRow):
             lines = link_detail(next(link for link in state.links if link.link.id == target.link), units, width)
+        elif isinstance(target, MachineRow | LimitRow):
+            lines = own_detail(state.machine, width)
         elif target is not None:
             from fieldlog.report.kept_view import KeptRow, kept_detail
 
             lines = kept_detail(self._kept[target.kept], width) if isinstance(target, KeptRow) else ()
-        self.show_lines("#detail", lines[: max(self.size.height // 3, 3)])
+        self.show_lines("#detail", cropped(lines, max(self.size.height // 3, 3), width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open a hole, a joint's full finding, or a link."""
@@ -122,6 +130,8 @@ class MachineScreen(LogScreen):
             from fieldlog.tui.screens.link import LinkScreen
 
             self.app.push_screen(LinkScreen(self.machine_id, target.link))
+        elif isinstance(target, MachineRow | LimitRow):
+            self.action_correct()
         else:
             from fieldlog.tui.screens.kept import open_kept
 
@@ -157,7 +167,7 @@ class MachineScreen(LogScreen):
 
     def action_correct(self) -> None:
         """Correct what is chosen."""
-        from fieldlog.tui.actions import correct
+        from fieldlog.tui.actions import correct, correct_limit
 
         target = self.list.target
         if isinstance(target, JointRow):
@@ -166,6 +176,8 @@ class MachineScreen(LogScreen):
             correct(self.logbook_app, self.machine_id, "holes", target.hole)
         elif isinstance(target, LinkRow):
             correct(self.logbook_app, self.machine_id, "links", target.link)
+        elif isinstance(target, LimitRow):
+            correct_limit(self.logbook_app, self.machine_id, target.number)
         else:
             correct(self.logbook_app, self.machine_id, "", "")
 

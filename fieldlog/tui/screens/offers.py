@@ -6,6 +6,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.records.machine import shown_name
+from fieldlog.report.lines import cropped
 from fieldlog.report.offer_view import OfferRow, offer_summary, offers_lines
 from fieldlog.report.words import count_text
 from fieldlog.retrofit.compare import Compared
@@ -76,7 +77,7 @@ class OffersScreen(LogScreen):
         item = next((c for c in self._compared if isinstance(target, OfferRow) and c.offer.id == target.offer), None)
         room = max(self.size.height // 3, 3)
         lines = offer_summary(item, self._compared, self.session.units, self.text_width) if item is not None else ()
-        self.show_lines("#detail", lines[:room])
+        self.show_lines("#detail", cropped(lines, room, self.text_width))
 
     def on_line_list_moved(self, event: LineList.Moved) -> None:
         """Say what decides about another offer."""

@@ -12,7 +12,7 @@ from fieldlog.measure.walk import BushSlot, WallSlot
 from fieldlog.records.entries import BoreReading, LigamentReading, PinReading, Sign
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Length, parse_length
-from fieldlog.report.lines import Line, Span, line, wrapped
+from fieldlog.report.lines import Line, wrapped
 from fieldlog.report.round_view import bore_panel, pin_panel, prompt_line
 from fieldlog.report.words import day_text
 from fieldlog.tui import commands
@@ -79,9 +79,10 @@ class RoundScreen(LogScreen):
         self.show_lines("#where", (*rows, *question))
 
     def _show_panel(self) -> None:
-        self.show_lines("#panel", self._panel()[: max(self.size.height - 8, 6)])
+        room = max(self.size.height - 8, 6)
+        self.show_lines("#panel", self._panel(room)[:room])
 
-    def _panel(self) -> tuple[Line, ...]:
+    def _panel(self, room: int) -> tuple[Line, ...]:
         work, units, width = self.work, self.session.units, self.text_width
         readings = work.readings()
         if work.stop.kind == "hole":
@@ -94,15 +95,13 @@ class RoundScreen(LogScreen):
             return pin_panel(pins, work.pin_sight(), units, width)
         from fieldlog.report.link_round import link_panel
 
-        return link_panel(readings, report_now(work), units, width)
+        return link_panel(readings, report_now(work), units, width, room)
 
     def _show_prompt(self) -> None:
         work = self.work
         slot = work.slot()
-        if work.is_done_here() and work.picked is None:
-            self.show_lines("#prompt", (line(Span("Done here; Enter goes on.", "head")),))
-        else:
-            self.show_lines("#prompt", (prompt_line(slot, work.count_in(slot), work.unit),))
+        prompt = prompt_line(slot, work.count_in(slot), work.unit, self.text_width, is_done=work.is_done_here())
+        self.show_lines("#prompt", (prompt,))
 
     def on_input_submitted(self, event: EntryLine.Submitted) -> None:
         """Keep a number; on an empty line go on."""
@@ -146,6 +145,8 @@ class RoundScreen(LogScreen):
     def _after_reading(self) -> None:
         self._show_panel()
         self._show_prompt()
+        if self.work.is_done_here():
+            self.show_title()
         sight = self.work.sight() if self.work.stop.kind == "hole" else None
         self.say(
             " ".join(f"! {flag.text[:1].upper()}{flag.text[1:]}." for flag in sight.flags[:_MOST_FLAGS])

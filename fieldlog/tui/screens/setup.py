@@ -1,16 +1,19 @@
 """People, instruments and the limits of the whole fleet."""
 
 from collections.abc import Iterable
+from types import MappingProxyType
 
 from textual.widget import Widget
 
 from fieldlog.records.machine import Instrument, Limit, Person, shown_name
 from fieldlog.report.instrument_view import standing_words
-from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short
+from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.line_list import LineList
+
+_UNIT_WORDS = MappingProxyType({"mm": "millimetres", "in": "inches"})
 
 
 class SetupScreen(LogScreen):
@@ -29,14 +32,16 @@ class SetupScreen(LogScreen):
     def redraw(self) -> None:
         """People, instruments, limits."""
         logbook, width = self.session.logbook, self.text_width - 2
-        lines: list[Line] = [heading("People")]
+        first = f"{logbook.name}, {_UNIT_WORDS[self.session.units]} first"
+        lines: list[Line] = [heading("This logbook"), line(short(first, width), target=("", logbook))]
+        lines += [BLANK, heading("People")]
         lines += [line(shown_name(person), target=("people", person)) for person in logbook.people]
         lines += [BLANK, heading("Calipers, gauges, tapes")]
         lines += [self._instrument_line(item, width) for item in logbook.instruments]
         lines += [BLANK, heading("Limits for the whole fleet")]
         lines += [self._limit_line(limit, width) for limit in logbook.limits]
         if not logbook.limits:
-            lines.append(line(Span("none: usual practice stands in, and every finding says so", "dim")))
+            lines += wrapped("none: usual practice stands in, and every finding says so", width, "", "dim")
         lines += [BLANK, heading("Gauge studies"), *self._study_lines(width)]
         self.query_one(LineList).show(tuple(lines))
 
@@ -46,7 +51,8 @@ class SetupScreen(LogScreen):
         names = self.session.instruments
         studies = self.session.studies()
         if not studies:
-            return [line(Span("none yet: g starts one, so that real wear can be told from hands", "dim"))]
+            said = "none yet: g starts one, so that real wear can be told from hands"
+            return [*wrapped(said, width, "", "dim")]
         rows = [(study, shown_name(names[study.instrument]) if study.instrument in names else study.instrument)
                 for study in studies]  # fmt: skip
         return [
@@ -71,7 +77,7 @@ class SetupScreen(LogScreen):
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open an instrument or a study, correct anything else."""
-        from fieldlog.tui.actions.parts import correct_in_logbook
+        from fieldlog.tui.actions.parts import correct_head, correct_in_logbook
 
         target = event.target
         if isinstance(target, tuple) and target[0] == "study":
@@ -84,6 +90,8 @@ class SetupScreen(LogScreen):
             self.app.push_screen(InstrumentScreen(target[1].id))
         elif isinstance(target, tuple) and isinstance(target[1], Person | Limit):
             correct_in_logbook(self.logbook_app, str(target[0]), target[1])
+        elif target is not None:
+            correct_head(self.logbook_app)
 
     def action_study(self) -> None:
         """Plan a gauge study and begin it."""

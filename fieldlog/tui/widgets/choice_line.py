@@ -11,10 +11,16 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldlog.records.text import harmless
+from fieldlog.report.lines import cells, short
 from fieldlog.tui.marks import mark_style
 from fieldlog.tui.widgets.entry_line import passed_on
 
 _KEYS = ", left/right"
+
+
+def _ends(word: str, behind: str) -> int:
+    """Return how many columns a word takes between its arrows, with what stands behind them."""
+    return cells(f"< {word} >{behind}")
 
 
 class ChoiceLine(Widget, can_focus=True):
@@ -42,20 +48,17 @@ class ChoiceLine(Widget, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """Show the word, between arrows while the line has the focus."""
-        word = harmless(self.choices[self.index][1])
+        word, width = harmless(self.choices[self.index][1]), self.size.width
         style = Style(bold=True) if self.has_focus else Style()
-        segments = [Segment(word, style)]
-        if self.has_focus and len(self.choices) > 1:
-            count = f"   {self.index + 1} of {len(self.choices)}"
-            if len(word) + len(count) + len(_KEYS) + 4 <= self.size.width:
-                count += _KEYS
-            segments = [
-                Segment("< ", style),
-                *segments,
-                Segment(" >", style),
-                Segment(count, mark_style("dim")),
-            ]
-        return Strip(segments).adjust_cell_length(self.size.width)
+        if not self.has_focus or len(self.choices) < 2:
+            return Strip([Segment(short(word, width), style)]).adjust_cell_length(width)
+        count = f"{self.index + 1} of {len(self.choices)}"
+        behind = next(
+            (text for text in (f"   {count}{_KEYS}", f"   {count}", f" {count}") if _ends(word, text) <= width), ""
+        )
+        word = short(word, width - _ends("", behind))
+        segments = [Segment(f"< {word} >", style), Segment(behind, mark_style("dim"))]
+        return Strip(segments).adjust_cell_length(width)
 
     def action_turn(self, step: int) -> None:
         """Show the next or the previous word, going round at the ends."""

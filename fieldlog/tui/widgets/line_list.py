@@ -64,7 +64,7 @@ class LineList(Widget, can_focus=True):
         """
         wanted = target if target is not None or not self._follows else self.target
         self.lines = lines
-        found = next((i for i, row in enumerate(lines) if wanted is not None and row.target == wanted), None)
+        found = next((i for i, row in enumerate(lines) if wanted is not None and _is_same(row.target, wanted)), None)
         near = min(self.chosen, len(lines) - 1) if self._follows else 0
         self.chosen = self._nearest(near, 1) if found is None else found
         self._follows = self._follows or target is not None
@@ -189,3 +189,8 @@ class LineList(Widget, can_focus=True):
                     return i
                 i += direction
         return max(0, min(index, len(self.lines) - 1))
+
+
+def _is_same(one: object, other: object) -> bool:
+    """Tell whether two targets are one: a joint and a link of the same id are equal as tuples, and are not one."""
+    return type(one) is type(other) and one == other

@@ -1,0 +1,145 @@
+"""What somebody sees who never saw the program: hints, counts and words are whole, and everything can be corrected."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from fieldlog.records.machine import Joint, Limit, Link, Machine
+from fieldlog.records.quantities import parse_length
+from fieldlog.store.amend import add_machine, add_record
+from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.reader import check_logbook
+from fieldlog.tui.screens.form import Field, FormScreen, words
+from tests.tui.support import app_over, screen_text, see, today, type_in, until
+
+
+async def test_a_complaint_of_a_form_goes_with_its_line(logbook_folder: Path) -> None:
+    """What is missing is said on its line; the next line shows its own hint at once."""
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("n", "enter")
+        await see(pilot, "Machine: needed.")
+        await type_in(pilot, "Old loader")
+        await see(pilot, "Such as compact tractor")
+        assert "needed" not in screen_text(pilot)
+
+
+async def test_a_choice_is_never_cut_and_says_what_it_offers(logbook_folder: Path) -> None:
+    """The arrows stay, the count while it fits whole, and the words offered stand below; a form says how long it is."""
+    choice = Field("a", "First", choices=words("short", "a word that is almost as wide", "n" * 60))
+    fields = (choice, *(Field(f"f{n}", f"Line {n}") for n in range(20)))
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        pilot.app.push_screen(FormScreen("Form", fields[:1]))
+        await see(pilot, "< short >   1 of 3, left/right")
+        assert "line 1 of" not in screen_text(pilot)
+        await pilot.press("right")
+        await see(pilot, "< a word that is almost as wide >")
+        assert "2 of" not in screen_text(pilot)
+        await pilot.press("right")
+        await see(pilot, "nn.. >")
+        await pilot.press("escape")
+        pilot.app.push_screen(FormScreen("Form", (Field("b", "Kind", choices=words("screw", "rigid")), *fields[1:])))
+        await see(pilot, "Offered: screw, rigid.", "line 1 of 21")
+        await pilot.press("enter", "enter")
+        await see(pilot, "line 3 of 21")
+
+
+async def test_a_logbook_in_inches_measures_in_inches(tmp_path: Path) -> None:
+    """Caliper and tape of a logbook in inches read inches, so that a bare number on the tape is no millimetre."""
+    async with app_over(None, tmp_path / "shop").run_test(size=(60, 20)) as pilot:
+        await see(pilot, "There is no logbook here yet")
+        await pilot.press("enter", "enter", "right", "enter", *"Ada", "ctrl+s")
+        await see(pilot, "New machine")
+    data = tomllib.loads((tmp_path / "shop" / "logbook.toml").read_text(encoding="utf-8"))
+    assert [item["resolution"] for item in data["instruments"]] == ["0.0005 in", "1/16 in"]
+
+
+async def test_the_machine_itself_and_its_limits_are_corrected_on_its_page(logbook_folder: Path) -> None:
+    """The last lines of the page are the machine and its limits; a line says what takes an editor."""
+    add_record(
+        logbook_folder, "grey/machine.toml", "limits", Limit(parse_length("1 mm"), "manual, page 4", joint="top")
+    )
+    async with app_over(logbook_folder).run_test(size=(60, 24)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("enter")
+        await see(pilot, "The machine itself", "limit, Top link: clearance, renew over 1 mm")
+        await pilot.press("end", "up")
+        await see(pilot, "take a part out, edit grey/machine.toml")
+        await pilot.press("enter")
+        await see(pilot, "Correct Grey tractor")
+        await pilot.press("down", "down", "down", "down", *"320", "ctrl+s")
+        await see(pilot, "320 h planned")
+        await pilot.press("down", "c")
+        await see(pilot, "Correct limit")
+        await pilot.press("down", "down", "down", *["backspace"] * 4, *"1.2 mm", "ctrl+s")
+        await see(pilot, "renew over 1.2 mm")
+        await pilot.press("escape")
+        await see(pilot, "What needs doing")
+        await pilot.press("c")
+        await see(pilot, "Correct Grey tractor", "320")
+    data = tomllib.loads((logbook_folder / "grey" / "machine.toml").read_text(encoding="utf-8"))
+    assert (data["planned_hours"], data["limits"][0]["renew"]) == (320, "1.2 mm")
+    assert check_logbook(logbook_folder, today()) == ()
+
+
+async def test_name_and_units_of_a_logbook_are_corrected(logbook_folder: Path) -> None:
+    """s, Enter: inches first from then on."""
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("s")
+        await see(pilot, "Test book, millimetres first", "real wear can be told from hands")
+        await pilot.press("enter")
+        await see(pilot, "Units shown first")
+        await pilot.press("down", "right", "ctrl+s")
+        await see(pilot, "Test book, inches first")
+    assert check_logbook(logbook_folder, today()) == ()
+
+
+async def test_a_joint_and_a_link_of_one_id_are_two_lines(logbook_folder: Path) -> None:
+    """Coming back from a link's page, the link is still the chosen line, though a joint has the same id."""
+    joints, links = (Joint("top-link", "Top link"),), (Link("top-link", "Top link bar"),)
+    add_machine(logbook_folder, Machine("a", "A tractor", "tractor", meter="none", joints=joints, links=links))
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "A tractor")
+        await pilot.press("enter")
+        await see(pilot, "Links, pin to pin")
+        await pilot.press("down", "enter")
+        await see(pilot, "Not written down yet; t writes it")
+        await pilot.press("escape")
+        await see(pilot, ">    Top link bar")
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_the_round_says_when_a_hole_is_done(logbook_folder: Path, size: tuple[int, int]) -> None:
+    """With the last planned reading the count in the title goes up and the prompt says that Enter goes on."""
+    async with app_over(logbook_folder).run_test(size=size) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("m")
+        await see(pilot, "Who measures")
+        await pilot.press("ctrl+s")
+        await see(pilot, "0 of 4 done", "(mm unless a unit is typed)")
+        await type_in(pilot, *["19.42"] * 10)
+        await see(pilot, "1 of 4 done", "3, far face, reading 2   (mm; done here, enter goes on)")
+
+
+async def test_the_last_tape_reading_is_always_in_sight(logbook_folder: Path) -> None:
+    """However much is said about a link on a small screen, what was typed last stands there, and so does its unit."""
+    with throwaway_copy() as folder:
+        async with app_over(folder).run_test(size=(60, 20)) as pilot:
+            await see(pilot, "What needs doing")
+            await pilot.press("m")
+            await until(pilot, lambda: "(mm" in screen_text(pilot) or "Who measures" in screen_text(pilot))
+            if "Who measures" in screen_text(pilot):
+                await pilot.press("ctrl+s")
+            await see(pilot, "near face")
+            for _ in range(40):
+                if ", length" in screen_text(pilot):
+                    break
+                await pilot.press("tab")
+            await type_in(pilot, "612", "572", "842", "802")
+            await pilot.press("s")
+            await type_in(pilot, "43.5", "44.5")
+            text = await see(pilot, "44.5")
+            assert "(mm)" in text or "(mm unless" in text
