@@ -181,6 +181,7 @@ def _length_detail(word: str, length: LinkLength, units: Units, width: int) -> t
 def own_lines(machine: Machine, width: int) -> tuple[Line, ...]:
     """Return what is written about the machine itself, and its limits, as lines that can be chosen to be corrected."""
     said = [f"{machine.planned_hours:f} h planned" if machine.planned_hours is not None else ""]
+    said += [f"works in {machine.in_use.typed}" if machine.in_use is not None else ""]
     said += [f"grease every {machine.grease_every.typed}" if machine.grease_every is not None else ""]
     said += [f"measure every {machine.measure_every_hours:f} h" if machine.measure_every_hours is not None else ""]
     text = ", ".join(part for part in said if part) or "c: kind, hitch, hours planned, greasing"

@@ -6,6 +6,7 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.measure.walk import ThreadSlot
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Link
 from fieldlog.records.quantities import parse_length
@@ -15,6 +16,7 @@ from fieldlog.report.link_data import link_data
 from fieldlog.report.link_round import link_panel
 from fieldlog.report.link_view import link_lines
 from fieldlog.report.machine_view import link_detail, machine_lines
+from fieldlog.report.round_view import prompt_line
 from fieldlog.report.size_data import size_data
 from fieldlog.standards.threads import parse_thread
 from tests.wear.test_links import TOP, Bench
@@ -82,3 +84,23 @@ def test_bars_and_ruler_stand_where_they_should() -> None:
     legend = " ".join(rows)
     assert "t at 1.5 d 708 mm" in legend
     assert "f at 1.0 d 732 mm" in legend
+
+
+def test_what_was_typed_last_is_always_in_sight() -> None:
+    """However much is said about a link, its last reading stands on a small screen, a repeat of the first one too."""
+    bench = Bench().tape("closed", 560).tape("open", 740).out("closed", "40", "40").out("open", "130", "131.5")
+    panel = link_panel(bench.entries, bench.state.links[0], "mm", 58, 8)
+    assert len(panel) == 8
+    assert "131.5" in panel[-1].text
+    bench.tape("closed", 561)
+    assert "541" in link_panel(bench.entries, bench.state.links[0], "mm", 58, 8)[-1].text
+
+
+def test_a_prompt_ends_with_its_unit_however_narrow_the_window() -> None:
+    """Unit and number of the reading are never cut; long words before them are."""
+    slot = ThreadSlot("open", "near")
+    assert prompt_line(slot, 0, "mm", 78).text.endswith("(mm unless a unit is typed)")
+    for width in (40, 58):
+        text = prompt_line(slot, 1, "mm", width).text
+        assert text.endswith(", reading 2   (mm)")
+        assert cells(text) <= width
