@@ -91,7 +91,7 @@ async def test_name_and_units_of_a_logbook_are_corrected(logbook_folder: Path) -
         await see(pilot, "Grey tractor")
         await pilot.press("s")
         await see(pilot, "Test book, millimetres first", "real wear can be told from hands")
-        await pilot.press("enter")
+        await pilot.press("end", "enter")
         await see(pilot, "Units shown first")
         await pilot.press("down", "right", "ctrl+s")
         await see(pilot, "Test book, inches first")

@@ -22,7 +22,7 @@ async def test_correcting_a_link_keeps_its_stop_and_its_gaps(logbook_folder: Pat
         await see(pilot, "Gaps: Top link bar")
         await type_in(pilot, "46", "")
         await see(pilot, "No offer yet")
-        await pilot.press("escape", "end", "c")
+        await pilot.press("escape", "end", "up", "c")
         await see(pilot, "Correct Top link bar")
         await pilot.press("s", "ctrl+s")
         await until(pilot, lambda: "bars" in (logbook_folder / "grey" / "machine.toml").read_text(encoding="utf-8"))

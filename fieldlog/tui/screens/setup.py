@@ -33,8 +33,7 @@ class SetupScreen(LogScreen):
         """People, instruments, limits."""
         logbook, width = self.session.logbook, self.text_width - 2
         first = f"{logbook.name}, {_UNIT_WORDS[self.session.units]} first"
-        lines: list[Line] = [heading("This logbook"), line(short(first, width), target=("", logbook))]
-        lines += [BLANK, heading("People")]
+        lines: list[Line] = [heading("People")]
         lines += [line(shown_name(person), target=("people", person)) for person in logbook.people]
         lines += [BLANK, heading("Calipers, gauges, tapes")]
         lines += [self._instrument_line(item, width) for item in logbook.instruments]
@@ -43,6 +42,7 @@ class SetupScreen(LogScreen):
         if not logbook.limits:
             lines += wrapped("none: usual practice stands in, and every finding says so", width, "", "dim")
         lines += [BLANK, heading("Gauge studies"), *self._study_lines(width)]
+        lines += [BLANK, heading("This logbook"), line(short(first, width), target=("", logbook))]
         self.query_one(LineList).show(tuple(lines))
 
     def _study_lines(self, width: int) -> list[Line]:
