@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, short, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, fit, heading, in_rows, line, short, wrapped
 from fieldlog.report.words import VERDICT_WIDTH, count_text, day_text, hours_text, verdict_span
 from fieldlog.wear.summary import DueItem, MachineSummary, worst_first
 
@@ -105,10 +105,10 @@ def verdict_counts(summary: MachineSummary) -> str:
     return ", ".join(f"{count} {verdict.value}" for verdict, count in summary.counts) or "no joints"
 
 
-def due_detail(item: DueItem, width: int) -> tuple[Line, ...]:
+def due_detail(item: DueItem, width: int, most_rows: int = 999) -> tuple[Line, ...]:
     """Return the whole reason and the next step of what is chosen."""
-    lines = [*wrapped(item.reason, width), *wrapped(f"Next: {item.next_step}", width, "", "strong")]
-    return (*lines, *wrapped(item.outlook, width, "", "dim"))
+    todo = wrapped(f"Next: {item.next_step}", width, "", "strong")
+    return in_rows(wrapped(item.reason, width), todo, wrapped(item.outlook, width, "", "dim"), most_rows, width)
 
 
 def machine_detail(summary: MachineSummary, width: int) -> tuple[Line, ...]:

@@ -95,6 +95,15 @@ def cropped(lines: Sequence[Line], rows: int, width: int) -> tuple[Line, ...]:
     return (*lines[: rows - 1], line(Span(short(f"{last.text} ..", width), mark), target=last.target))
 
 
+def in_rows(
+    said: Sequence[Line], todo: Sequence[Line], rest: Sequence[Line], rows: int, width: int
+) -> tuple[Line, ...]:
+    """Return what is said, what is to be done and the rest in at most `rows` lines; what is to be done goes last."""
+    if len(said) + len(todo) + len(rest) <= rows:
+        return (*said, *todo, *rest)
+    return cropped((*cropped(said, max(rows - len(todo), 1), width), *todo, *rest), rows, width)
+
+
 def packed(items: Iterable[str], width: int, indent: str = "", mark: str = "") -> tuple[Line, ...]:
     """Put short texts beside each other, two blanks apart, none of them broken over two lines while it fits on one."""
     rows: list[str] = []

@@ -6,7 +6,7 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.rounding import both_text, mm_text, size_text
 from fieldlog.records.machine import Hole, Machine, shown_name
 from fieldlog.records.quantities import Units
-from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, in_rows, line, short, wrapped
 from fieldlog.report.spark import CELLS, spark_of
 from fieldlog.report.words import VERDICT_WIDTH, both_or_dash, day_text, size_or_dash, verdict_span
 from fieldlog.wear.put_off import put_off_sentences
@@ -117,11 +117,10 @@ def _link_line(report: LinkReport, units: Units, width: int) -> Line:
     return line(start, name, " ", text, target=LinkRow(report.link.id))
 
 
-def joint_detail(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
+def joint_detail(state: JointState, units: Units, width: int, most_rows: int = 999) -> tuple[Line, ...]:
     """Return why a joint stands as it does: reason, limit and its origin, pin, what to do next, caution."""
     finding = state.finding
-    lines = [*wrapped(finding.reason, width)]
-    lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
+    lines: list[Line] = []
     if finding.caution:
         lines += wrapped(finding.caution, width, "", "warn")
     for said in put_off_sentences(state.put_off):
@@ -129,7 +128,8 @@ def joint_detail(state: JointState, units: Units, width: int) -> tuple[Line, ...
     if state.slack is not None:
         lines += wrapped(f"{slack_sentence(state.slack, units)}.", width)
     lines += wrapped(f"Pin: {state.pin_answer.sentence}", width, "", "dim")
-    return tuple(lines)
+    todo = wrapped(f"Next: {finding.next_step}", width, "", "strong")
+    return in_rows(wrapped(finding.reason, width), todo, lines, most_rows, width)
 
 
 def hole_detail(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from fieldlog.report.lines import Line, Span, cells, cropped, fit, heading, line, packed, short, wrapped
+from fieldlog.report.lines import Line, Span, cells, cropped, fit, heading, in_rows, line, packed, short, wrapped
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 NAMES = st.text(st.sampled_from("abc -.éß上連結ピンｶﾅ한국e\u0301\u200bд"), max_size=40)
@@ -74,3 +74,12 @@ def test_a_crop_shows_that_it_is_one() -> None:
     rows = wrapped("one two three four five six seven", 10)
     assert [row.text for row in cropped(rows, 2, 10)] == ["one two", "three fo.."]
     assert cropped(rows, 9, 10) == rows
+
+
+@pytest.mark.parametrize("rows", [2, 3, 5, 9])
+def test_what_is_to_be_done_is_the_last_to_go(rows: int) -> None:
+    """A long reason gives way to the next step, which stands there however few lines there are."""
+    said, todo = wrapped("a long reason " * 5, 20), wrapped("Next: renew.", 20)
+    shown = [row.text for row in in_rows(said, todo, wrapped("rest " * 9, 20), rows, 20)]
+    assert "Next: renew." in shown
+    assert len(shown) == rows

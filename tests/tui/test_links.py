@@ -56,9 +56,9 @@ async def test_a_threads_form_writes_the_link_and_keeps_the_rest(logbook_folder:
     """Size, hands and lengths; what is no thread is refused on the line; a correction of the link keeps them."""
     async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:
         await see(pilot, "Grey tractor")
-        await pilot.press("end", "up", "enter")
-        await see(pilot, "Top link bar")
         await pilot.press("end", "enter")
+        await see(pilot, "Top link bar")
+        await pilot.press("end", "up", "enter")
         await see(pilot, "Next: Tape it closed and open")
         await pilot.press("t")
         await see(pilot, "Thread: Top link bar")

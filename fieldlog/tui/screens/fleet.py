@@ -120,11 +120,12 @@ class FleetScreen(LogScreen):
 
     def _show_detail(self, target: object) -> None:
         lines: tuple[Line, ...] = ()
+        rows = max(self.size.height // 4, 2)
         if isinstance(target, JointTarget):
-            lines = due_detail(self._due[target], self.text_width)
+            lines = due_detail(self._due[target], self.text_width, rows)
         elif isinstance(target, MachineTarget) and target.machine in self._machines:
             lines = machine_detail(self._machines[target.machine], self.text_width)
-        self.show_lines("#detail", cropped(lines, max(self.size.height // 4, 2), self.text_width))
+        self.show_lines("#detail", cropped(lines, rows, self.text_width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open a machine, at the joint that is due."""

@@ -100,8 +100,9 @@ class MachineScreen(LogScreen):
     def _show_detail(self, target: object) -> None:
         lines: tuple[Line, ...] = ()
         width, units, state = self.text_width, self.session.units, self.state
+        rows = max(self.size.height // 3, 3)
         if isinstance(target, JointRow):
-            lines = joint_detail(next(j for j in state.joints if j.joint.id == target.joint), units, width)
+            lines = joint_detail(next(j for j in state.joints if j.joint.id == target.joint), units, width, rows)
         elif isinstance(target, HoleRow):
             holes = (hole for joint in state.joints for hole in joint.holes)
             lines = hole_detail(next(hole for hole in holes if hole.hole.id == target.hole), units, width)
@@ -113,7 +114,7 @@ class MachineScreen(LogScreen):
             from fieldlog.report.kept_view import KeptRow, kept_detail
 
             lines = kept_detail(self._kept[target.kept], width) if isinstance(target, KeptRow) else ()
-        self.show_lines("#detail", cropped(lines, max(self.size.height // 3, 3), width))
+        self.show_lines("#detail", cropped(lines, rows, width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Open a hole, a joint's full finding, or a link."""
