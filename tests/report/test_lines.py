@@ -80,6 +80,6 @@ def test_a_crop_shows_that_it_is_one() -> None:
 def test_what_is_to_be_done_is_the_last_to_go(rows: int) -> None:
     """A long reason gives way to the next step, which stands there however few lines there are."""
     said, todo = wrapped("a long reason " * 5, 20), wrapped("Next: renew.", 20)
-    shown = [row.text for row in in_rows(said, todo, wrapped("rest " * 9, 20), rows, 20)]
-    assert "Next: renew." in shown
-    assert len(shown) == rows
+    shown = [row.text for row in in_rows(said, todo, wrapped("rest of it " * 5, 20), rows, 20)]
+    assert any(row.startswith("Next: renew.") for row in shown)
+    assert len(shown) == min(rows, 8)
