@@ -36,13 +36,7 @@ FLEET = (
     Command(
         "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
     ),
-    Command(
-        "s",
-        "s",
-        "setup",
-        "people, tools",
-        "People, calipers, tapes, units and the limits of the whole fleet.",
-    ),
+    Command("s", "s", "setup", "people, tools", "People, calipers, tapes, units and the limits of the whole fleet."),
     Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line."),
     _HELP,
     Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
@@ -61,7 +55,7 @@ MACHINE = (
         "c",
         "correct",
         "correct",
-        "Correct the chosen joint, hole, link or limit, or the machine itself. Taking one out takes an editor.",
+        "Correct the chosen line; the machine itself is the last. An editor takes parts out.",
     ),
     Command("h", "h", "hitch", "hitch", "The hitch from the side: try holes, link, height; what is measured on it."),
     _BUDGET,
@@ -231,13 +225,7 @@ _OFFER_KEYS = (
     _BUDGET,
     Command("k", "k", "keep", "keep", "Keep the chosen offer as the recommendation, with its reasons, in a file."),
     Command("c", "c", "correct", "correct", "Correct what the seller states."),
-    Command(
-        "h",
-        "h",
-        "in_hand",
-        "in hand",
-        "Write down what you measure on it yourself; it outranks what is stated.",
-    ),
+    Command("h", "h", "in_hand", "in hand", "Write down what you measure on it yourself; it outranks what is stated."),
     Command("x", "x", "set_aside", "set aside", "Take an offer out of the running, or back in; its file stays."),
 )
 OFFERS = (
