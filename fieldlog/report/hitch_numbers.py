@@ -20,7 +20,7 @@ from fieldlog.report.hitch_words import (
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.retrofit.clearances import WANTED_MM
 from fieldlog.retrofit.driveline import OVERLAP_MM, ROOM_MM, residual_deg, unevenness
-from fieldlog.retrofit.field_look import CornerLook, FieldLook, NeedLook
+from fieldlog.retrofit.field_look import CORNER_NAMES, CornerLook, FieldLook, NeedLook
 from fieldlog.retrofit.forces import BOUNCE, lift_share
 from fieldlog.retrofit.linkage import Pose, pitch_deg, with_top_link
 from fieldlog.retrofit.look import Look
@@ -33,7 +33,6 @@ CORNER_CAUTION = (
     "A hydraulic link can be run to either end at any height: go to all four corners slowly, from the seat, PTO off, "
     "nobody near the hitch. The machine's manual comes first."
 )
-_CORNER_NAMES = ("closed, lowest", "closed, highest", "open, lowest", "open, highest")
 _CELL = 9
 _LENGTHS = 5
 _EQUAL_MM = 2.5  # under this the two ways differ by less than half a degree
@@ -136,7 +135,7 @@ def _corners(field: FieldLook | CannotReach | None, units: Units, width: int) ->
     rows = [BLANK, heading(f"The four corners: {field.link.name} {link}, balls {lift}")]
     rows += [
         row
-        for name, corner in zip(_CORNER_NAMES, field.corners, strict=True)
+        for name, corner in zip(CORNER_NAMES, field.corners, strict=True)
         for row in _corner(name, corner, units, width)
     ]
     if field.least:

@@ -20,7 +20,7 @@ from fieldlog.report.hitch_words import (
     worst_span,
 )
 from fieldlog.report.lines import Line, Span, fit, line, short, wrapped
-from fieldlog.retrofit.clearances import Clearance, by_gravity
+from fieldlog.retrofit.clearances import nearest_of_each
 from fieldlog.retrofit.driveline import Shaft
 from fieldlog.retrofit.field_look import FieldLook, NeedLook
 from fieldlog.retrofit.forces import TopLinkForces
@@ -167,16 +167,6 @@ def _usual_line(usual: tuple[str, ...], setup: HitchSetup, width: int) -> Line:
     count = f"{len(usual)} figure{'' if len(usual) == 1 else 's'}"
     words = f"Not measured, usual for category {setup.category}: {count}, such as {usual[0]}"
     return line(Span(short(words, width), "warn"))
-
-
-def nearest_of_each(rooms: tuple[Clearance, ...]) -> tuple[Clearance, ...]:
-    """Return the least room to each obstacle, worst first."""
-    found: dict[str, Clearance] = {}
-    for clear in rooms:
-        known = found.get(clear.obstacle)
-        if known is None or clear.room_mm < known.room_mm:
-            found[clear.obstacle] = clear
-    return tuple(sorted(found.values(), key=by_gravity))
 
 
 def _rooms(look: Look, units: Units, width: int) -> tuple[Line, ...]:

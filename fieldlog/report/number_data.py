@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.figure import Figure, Interval, Step, as_figure
+from fieldlog.report.narrowing import widest_source
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.page_numbers import Ground, joint_answers, season_page
 
@@ -42,6 +43,7 @@ def _opened(number: Number) -> Data:
         "steps": [_step(step) for step in number.steps],
         "formula": number.formula,
         "readings": list(number.keys),
+        "typed": list(number.typed),
     }
 
 
@@ -60,7 +62,9 @@ def _parts(value: Figure) -> Data:
         {"name": p.name, "u": _number(p.u), "dof": _finite(p.dof), "source": p.source, "is_limit": p.is_limit}
         for p in value.parts
     ]
-    return {"coverage": _number(value.coverage), "parts": rows} if rows else {}
+    widest = widest_source(value)
+    narrowed = widest[0] if widest is not None else None
+    return {"coverage": _number(value.coverage), "parts": rows, "narrowed_most_by": narrowed} if rows else {}
 
 
 def _step(step: Step) -> Data:

@@ -8,12 +8,15 @@ from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.report.kept_view import kept_detail, kept_lines
 from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.report.number_data import numbers_data
 from fieldlog.report.offer_view import link_words, offer_verdict_span
 from fieldlog.retrofit.checks import Check, OfferVerdict
 from fieldlog.retrofit.compare import Compared
 from fieldlog.retrofit.figures import OfferFigure, figures_of
 from fieldlog.retrofit.job import Job
 from fieldlog.retrofit.kept import Kept
+from fieldlog.retrofit.offer_numbers import offer_numbers
+from fieldlog.retrofit.offered import Work
 
 Data = Mapping[str, object]
 _DIGITS = 6
@@ -29,7 +32,7 @@ class MachineRetrofits:
     machine: Machine
     links: tuple[tuple[Job, tuple[Compared, ...]], ...]
     kept: tuple[Kept, ...]
-    work: Mapping[tuple[str, str], tuple[Check, ...]]
+    work: Mapping[tuple[str, str], Work]
 
 
 def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) -> tuple[Line, ...]:
@@ -50,8 +53,8 @@ def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) 
 
 def _worst_work(item: MachineRetrofits, job: Job, one: Compared) -> Sequence[Check]:
     """Return what matters most about force and oil of an offer that is in the running."""
-    points = item.work.get((job.facts.link.id, one.offer.id), ())
-    return points[:1] if points and one.verdict is not OfferVerdict.NO else ()
+    work = item.work.get((job.facts.link.id, one.offer.id))
+    return work.points[:1] if work is not None and one.verdict is not OfferVerdict.NO else ()
 
 
 def _kept(item: MachineRetrofits, width: int) -> list[Line]:
@@ -110,13 +113,16 @@ def _figure(figure: OfferFigure) -> Data:
 
 
 def _compared(one: Compared, item: MachineRetrofits, job: Job) -> Data:
+    work = item.work.get((job.facts.link.id, one.offer.id))
     return {
         "offer": one.offer.id,
         "verdict": one.verdict.value,
         "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
         "at_the_tractor": one.near_end,
         "points": [_point(check) for check in one.points],
-        "force_and_oil": [_point(check) for check in item.work.get((job.facts.link.id, one.offer.id), ())],
+        "numbers": numbers_data(offer_numbers(one, job)),
+        "force_and_oil": [_point(check) for check in work.points] if work is not None else [],
+        "force_and_oil_numbers": numbers_data(work.numbers()) if work is not None else [],
     }
 
 

@@ -3,13 +3,15 @@
 Every point says what it rests on. Nothing is worked out from a figure that is missing; the point asks for it.
 """
 
-import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from fieldlog.errors import MeasureError
 from fieldlog.records.machine import LinkPosition
 from fieldlog.records.offer import CheckValve
+from fieldlog.records.units import also_shown_in
+from fieldlog.retrofit.carried import Measure
 from fieldlog.retrofit.checks import Check, Level, worst_first
 from fieldlog.retrofit.column import SAFETY, column
 from fieldlog.retrofit.cylinder import (
@@ -18,22 +20,18 @@ from fieldlog.retrofit.cylinder import (
     HOSE_MOST_M_PER_S,
     Cylinder,
     drift_mm_per_ml,
-    flow_for_seconds,
     hose_m_per_s,
     intensified_mpa,
     locked_rise_mpa,
-    orifice_mm,
     pilot_ratio_needed,
     pressure_to_hold_mpa,
     pull_kn,
     push_kn,
-    stroke_seconds,
 )
+from fieldlog.retrofit.oil import of, oil_points, said
+from fieldlog.retrofit.work_answers import SHOCK
 
-SHOCK = 3.0  # standing load times this when it bounces on the road, two to three: common practice, no source
-QUICK_S = 4.0  # a stroke faster than this is too quick to set a blade by; 4 to 7 s are wanted: common practice
-SLOW_S = 5.0
-DROP_SHARE = 0.87  # of the relief pressure that a restrictor takes at speed: 15 MPa of 17.2, common practice
+NO_DOUBTS: Mapping[str, float] = MappingProxyType({})
 SUN_DEGC = 25.0  # what a parked cylinder warms by in the sun: common practice
 HOSE_BURST = 4  # hose burst over working pressure, SAE J517/J343, from memory
 _COUPLERS = 2
@@ -43,13 +41,14 @@ _COUPLERS = 2
 class Demand:
     """What the link must hold in kN: most tension and most compression, the most of it only carried, and whence.
 
-    What is carried bounces on the road; what the ground pushes does not.
+    What is carried bounces on the road; what the ground pushes does not. `sizes` are the three with their doubt.
     """
 
     tension_kn: float
     compression_kn: float
     carried_kn: float
     origin: str
+    sizes: Mapping[str, Measure] = field(default_factory=dict)
 
     @property
     def worst_tension_kn(self) -> float:
@@ -85,11 +84,16 @@ class OfferedCylinder:
 
 
 def work_points(
-    offer: OfferedCylinder, supply: Supply, demand: Demand | None, position: LinkPosition
+    offer: OfferedCylinder,
+    supply: Supply,
+    demand: Demand | None,
+    position: LinkPosition,
+    doubts: Mapping[str, float] = NO_DOUBTS,
 ) -> tuple[Check, ...]:
     """Return every point about force and oil, what matters most first.
 
-    Without bore, rod or stroke there is one point that asks for them.
+    Without bore, rod or stroke there is one point that asks for them. `doubts` are 95 % half-widths by the words of
+    `work_answers`; what is not in it is said without a doubt.
     """
     missing = [word for word, mm in (("bore", offer.bore_mm), ("rod", offer.rod_mm)) if mm is None]
     if offer.bore_mm is None or offer.rod_mm is None:
@@ -101,12 +105,12 @@ def work_points(
     except MeasureError as error:
         return (Check("force", Level.UNCLEAR, str(error)),)
     points = [
-        *_pressure_points(offer, supply, cylinder),
-        *_force_points(cylinder, _working_mpa(offer, supply), demand),
-        *_holding(offer, cylinder, demand),
-        *_buckling(offer, cylinder, supply, demand),
-        *_speed(cylinder, supply),
-        *_plumbing(cylinder, supply, position),
+        *_pressure_points(offer, supply, cylinder, doubts),
+        *_force_points(cylinder, _working_mpa(offer, supply), demand, doubts),
+        *_holding(offer, cylinder, demand, doubts),
+        *_buckling(offer, cylinder, (_working_mpa(offer, supply), demand), doubts),
+        *oil_points(cylinder, supply.flow_l_per_min, supply.relief_mpa, doubts),
+        *_plumbing(supply, position, doubts),
     ]
     return worst_first(points)
 
@@ -119,17 +123,27 @@ def _working_mpa(offer: OfferedCylinder, supply: Supply) -> tuple[float, str] | 
     return min(known) if known else None
 
 
-def bar(mpa: float) -> str:
-    """Return a pressure in bar and psi."""
-    return f"{mpa * BAR_PER_MPA:.0f} bar ({mpa * 145.0377:.0f} psi)"
+def bar(mpa: float, doubt_bar: float = 0.0) -> str:
+    """Return a pressure in bar and psi, with its doubt where there is one."""
+    return _both(mpa * BAR_PER_MPA, doubt_bar, "bar", 0)
 
 
-def kn(force: float) -> str:
-    """Return a force in kN and lbf."""
-    return f"{force:.1f} kN ({force * 224.809:.0f} lbf)"
+def kn(force: float, doubt: float = 0.0) -> str:
+    """Return a force in kN and lbf, with its doubt where there is one."""
+    return _both(force, doubt, "kN", 1)
 
 
-def _pressure_points(offer: OfferedCylinder, supply: Supply, cylinder: Cylinder) -> Iterator[Check]:
+def _both(value: float, doubt: float, unit: str, places: int) -> str:
+    """Return a value and its doubt in its unit, to so many places at the finest, and in the whole of the other one."""
+    first, other = f"{said(value, doubt, places)} {unit}", also_shown_in(unit)
+    if other is None:
+        return first
+    return f"{first} ({said(value * other[1], doubt * other[1], 0)} {other[0]})"
+
+
+def _pressure_points(
+    offer: OfferedCylinder, supply: Supply, cylinder: Cylinder, doubts: Mapping[str, float]
+) -> Iterator[Check]:
     if supply.relief_mpa is None:
         text = "The tractor's relief pressure is not written down: p on this page; until then the rated one is used."
         yield Check("relief pressure", Level.ASK, text)
@@ -141,7 +155,8 @@ def _pressure_points(offer: OfferedCylinder, supply: Supply, cylinder: Cylinder)
     raised = intensified_mpa(cylinder, supply.relief_mpa or offer.rated_mpa or 0.0)
     if raised <= 0:
         return
-    text = f"With the rod side shut, full pressure on the cap side raises it to {bar(raised)}."
+    raised_to = bar(raised, of(doubts, "raised pressure"))
+    text = f"With the rod side shut, full pressure on the cap side raises it to {raised_to}."
     why = f"Area ratio {cylinder.area_ratio:.2f}. Ports and hoses must stand it; a hose bursts at {HOSE_BURST} times."
     is_over = offer.rated_mpa is not None and raised > offer.rated_mpa
     over = (
@@ -152,13 +167,16 @@ def _pressure_points(offer: OfferedCylinder, supply: Supply, cylinder: Cylinder)
     yield Check("raised pressure", Level.LIMIT if is_over else Level.NOTE, text + over, why)
 
 
-def _force_points(cylinder: Cylinder, working: tuple[float, str] | None, demand: Demand | None) -> Iterator[Check]:
+def _force_points(
+    cylinder: Cylinder, working: tuple[float, str] | None, demand: Demand | None, doubts: Mapping[str, float]
+) -> Iterator[Check]:
     if working is None:
         yield Check("force", Level.ASK, "Neither relief nor rated pressure is known: no force can be told.")
         return
     mpa, whose = working
     pull, push = pull_kn(cylinder, mpa), push_kn(cylinder, mpa)
-    text = f"At its {whose} {bar(mpa)} it pulls {kn(pull)} and pushes {kn(push)}."
+    forces = f"pulls {kn(pull, of(doubts, 'pull'))} and pushes {kn(push, of(doubts, 'push'))}"
+    text = f"At its {whose} {bar(mpa)} it {forces}."
     if demand is None:
         why = "What the link must hold is not known: write the implement's weight and centre on the hitch's page."
         yield Check("force", Level.ASK, text, why)
@@ -166,17 +184,44 @@ def _force_points(cylinder: Cylinder, working: tuple[float, str] | None, demand:
     need = pressure_to_hold_mpa(cylinder, demand.tension_kn)
     need = max(need, pressure_to_hold_mpa(cylinder, -demand.compression_kn))
     worst = max(need, pressure_to_hold_mpa(cylinder, demand.worst_tension_kn))
-    asks = f"It must hold {kn(demand.tension_kn)} pulled"
-    asks += f" and {kn(demand.compression_kn)} pushed" if demand.compression_kn > 0 else ""
-    asks += f", {demand.origin}: {bar(need)}; "
-    asks += f"with {kn(demand.carried_kn)} carried and bouncing {SHOCK:.0f} times {bar(worst)}."
-    level = Level.GOOD if worst <= mpa else Level.LIMIT if need <= mpa else Level.NO
-    yield Check(
-        "force", level, f"{text} {asks}", "A top link mostly pulls: the ring around the rod counts, not the bore."
+    asks = _asks(demand, (need, worst), doubts)
+    level, within = _level((mpa - need, of(doubts, "to spare")), (mpa - worst, of(doubts, "to spare, bouncing")))
+    why = "A top link mostly pulls: the ring around the rod counts, not the bore."
+    yield Check("force", level, f"{text} {asks}{within}", why)
+
+
+def _asks(demand: Demand, pressures: tuple[float, float], doubts: Mapping[str, float]) -> str:
+    """Return what the cylinder must hold, and the pressures that takes, standing and bouncing."""
+    sizes = {key: size.figure.expanded for key, size in demand.sizes.items()}
+    asks = f"It must hold {kn(demand.tension_kn, of(sizes, 'tension'))} pulled"
+    if demand.compression_kn > 0:
+        asks += f" and {kn(demand.compression_kn, of(sizes, 'compression'))} pushed"
+    asks += f", {demand.origin}: {bar(pressures[0], of(doubts, 'pressure to hold'))}; "
+    carried = kn(demand.carried_kn, of(sizes, "carried"))
+    return (
+        f"{asks}with {carried} carried and bouncing {SHOCK:.0f} times "
+        f"{bar(pressures[1], of(doubts, 'pressure, bouncing'))}."
     )
 
 
-def _holding(offer: OfferedCylinder, cylinder: Cylinder, demand: Demand | None) -> Iterator[Check]:
+def _level(standing: tuple[float, float], bouncing: tuple[float, float]) -> tuple[Level, str]:
+    """Return the level from what is to spare in MPa and its doubt in bar, and a word where that is within the doubt."""
+    spare, doubt = standing[0] * BAR_PER_MPA, standing[1]
+    bounce, bounce_doubt = bouncing[0] * BAR_PER_MPA, bouncing[1]
+    if spare < -doubt:
+        return Level.NO, ""
+    if spare < doubt:
+        return Level.LIMIT, " Whether it holds that standing still is within the doubt."
+    if bounce < 0:
+        return Level.LIMIT, ""
+    if bounce < bounce_doubt:
+        return Level.NOTE, " Bouncing, that is within the doubt."
+    return Level.GOOD, ""
+
+
+def _holding(
+    offer: OfferedCylinder, cylinder: Cylinder, demand: Demand | None, doubts: Mapping[str, float]
+) -> Iterator[Check]:
     ratio = f"Pilot ratio on the rod side {pilot_ratio_needed(cylinder):.1f} to 1 or more."
     cap_mm, ring_mm = drift_mm_per_ml(cylinder)
     drift = f"One millilitre that leaks lets it creep {cap_mm:.2f} mm (cap side) or {ring_mm:.2f} mm (rod side)."
@@ -186,23 +231,31 @@ def _holding(offer: OfferedCylinder, cylinder: Cylinder, demand: Demand | None) 
     else:
         yield Check("holding", Level.NOTE, ratio, drift)
     warm = locked_rise_mpa(SUN_DEGC)
-    text = f"Oil locked in both ways and warmed by {SUN_DEGC:.0f} degC may rise by {bar(warm)} at the worst."
+    risen = bar(warm, of(doubts, "warmed oil"))
+    text = f"Oil locked in both ways and warmed by {SUN_DEGC:.0f} degC may rise by {risen} at the worst."
     why = "Do not park it tight between two stops; take the load off and open the ends slowly."
     yield Check("warmed oil", Level.NOTE, text, why)
 
 
-def _buckling(offer: OfferedCylinder, cylinder: Cylinder, supply: Supply, demand: Demand | None) -> Iterator[Check]:
+def _buckling(
+    offer: OfferedCylinder,
+    cylinder: Cylinder,
+    asked: tuple[tuple[float, str] | None, Demand | None],
+    doubts: Mapping[str, float],
+) -> Iterator[Check]:
     if offer.open_mm is None:
         yield Check("buckling", Level.ASK, "The open length is not known, so neither is whether the rod buckles.")
         return
     found = column(cylinder.rod_mm, offer.open_mm)
     kind = "by Euler" if found.is_euler else "by Johnson's parabola, it is too stubby for Euler"
-    text = f"Pushing fully open the rod bends at {kn(found.critical_kn)} ({kind}, pinned ends)."
-    working = _working_mpa(offer, supply)
+    bends = kn(found.critical_kn, of(doubts, "bends at"))
+    text = f"Pushing fully open the rod bends at {bends} ({kind}, pinned ends)."
+    working, demand = asked
     most = push_kn(cylinder, working[0]) if working is not None else None
     level = Level.GOOD
     if most is not None:
-        text += f" Full push {kn(most)}: safety {found.safety_at(most):.1f}, {SAFETY:g} is wanted."
+        safety = said(found.safety_at(most), of(doubts, "safety, bending"), 1)
+        text += f" Full push {kn(most, of(doubts, 'push'))}: safety {safety}, {SAFETY:g} is wanted."
         level = Level.GOOD if found.safety_at(most) >= SAFETY else Level.NOTE
     if demand is not None and found.safety_at(demand.compression_kn) < SAFETY:
         level = Level.LIMIT
@@ -211,31 +264,7 @@ def _buckling(offer: OfferedCylinder, cylinder: Cylinder, supply: Supply, demand
     yield Check("buckling", level, text, why)
 
 
-def _speed(cylinder: Cylinder, supply: Supply) -> Iterator[Check]:
-    oil = (
-        f"Oil: {cylinder.extend_litres:.3f} L out, {cylinder.retract_litres:.3f} L in; "
-        f"the tank takes {cylinder.rod_litres:.3f} L more when it is in."
-    )
-    if supply.flow_l_per_min is None:
-        yield Check("speed", Level.ASK, f"{oil} The pump's flow is not written down: p on this page.")
-        return
-    out, back = (
-        stroke_seconds(litres, supply.flow_l_per_min) for litres in (cylinder.extend_litres, cylinder.retract_litres)
-    )
-    text = f"{oil} At full flow {out:.1f} s out and {back:.1f} s in."
-    if min(out, back) >= QUICK_S:
-        yield Check("speed", Level.GOOD, text)
-        return
-    flow = flow_for_seconds(cylinder.extend_litres, SLOW_S)
-    size = f"to {flow:.1f} L/min"
-    if supply.relief_mpa is not None:
-        hole_mm = orifice_mm(flow, supply.relief_mpa * DROP_SHARE)
-        size += f": a sharp-edged restrictor of about {hole_mm:.2f} mm in each port"
-    why = "Too quick to set a blade by; slow it " + size + ". Meter out holds a load that pulls, meter in does not."
-    yield Check("speed", Level.NOTE, text, why)
-
-
-def _plumbing(cylinder: Cylinder, supply: Supply, position: LinkPosition) -> Iterator[Check]:
+def _plumbing(supply: Supply, position: LinkPosition, doubts: Mapping[str, float]) -> Iterator[Check]:
     if supply.flow_l_per_min is not None and supply.hose_mm is not None:
         speed = hose_m_per_s(supply.flow_l_per_min, supply.hose_mm)
         level = Level.GOOD if speed <= HOSE_GOOD_M_PER_S else Level.NOTE
@@ -246,7 +275,8 @@ def _plumbing(cylinder: Cylinder, supply: Supply, position: LinkPosition) -> Ite
             if speed <= HOSE_MOST_M_PER_S
             else "only behind a restrictor"
         )
-        text = f"In a hose of {supply.hose_mm:.1f} mm inside the oil runs {speed:.1f} m/s: {word}."
+        runs = said(speed, of(doubts, "oil in the hose"), 1)
+        text = f"In a hose of {supply.hose_mm:.1f} mm inside the oil runs {runs} m/s: {word}."
         yield Check("hose", level, text, "Pressure lines 4.6 to 6.1 m/s (15 to 20 ft/s).")
     other = "top link" if position == "lift rod" else "hydraulic lift rod"
     text = f"It takes one double-acting remote ({_COUPLERS} couplers); a {other} beside it takes another."
@@ -258,9 +288,3 @@ def _plumbing(cylinder: Cylinder, supply: Supply, position: LinkPosition) -> Ite
         yield Check(
             "remotes", Level.GOOD if supply.remotes > 1 else Level.NOTE, f"{text} The tractor has {supply.remotes}."
         )
-
-
-def most_of(forces_kn: list[float]) -> tuple[float, float]:
-    """Return the most tension and the most compression among forces, tension positive; neither below nothing."""
-    finite = [force for force in forces_kn if math.isfinite(force)]
-    return max([0.0, *finite]), max([0.0, *(-force for force in finite)])

@@ -82,11 +82,11 @@ class Carried(NamedTuple):
         """The answer with its parts, for one in mm."""
         return as_estimate(self.figure("mm"))
 
-    def as_measure(self, name: str) -> Measure:
-        """Return an answer in mm as a figure that rests on everything the figures in it rest on."""
+    def as_measure(self, name: str, unit: str = "mm") -> Measure:
+        """Return an answer as a figure that rests on everything the figures in it rest on."""
         figures = [share.figure for share in self.shares]
         keys = tuple(key for figure in figures for key in figure.keys)
-        return Measure(self.value, self.figure("mm").parts, name, "measured", keys, typed_of(figures))
+        return Measure(self.value, self.figure(unit).parts, name, "measured", keys, typed_of(figures), unit)
 
 
 def measured(size: Length | Directed, name: str, tape_mm: float) -> Measure:

@@ -107,6 +107,16 @@ def _of_point(point: ClearPoint, place: Point, around: Surroundings) -> Iterator
     yield Clearance("ground", point.name, place.y_mm)
 
 
+def nearest_of_each(rooms: Sequence[Clearance]) -> tuple[Clearance, ...]:
+    """Return the least room to each obstacle, worst first."""
+    found: dict[str, Clearance] = {}
+    for clear in rooms:
+        known = found.get(clear.obstacle)
+        if known is None or clear.room_mm < known.room_mm:
+            found[clear.obstacle] = clear
+    return tuple(sorted(found.values(), key=by_gravity))
+
+
 def least_rooms(
     linkage: Linkage, field: Field, points: Sequence[ClearPoint], around: Surroundings
 ) -> tuple[Worst, ...]:

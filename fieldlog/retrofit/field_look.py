@@ -1,16 +1,19 @@
 """A link's whole range at all heights: four corners, the worst in between, the PTO shaft, and the length needed."""
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from fieldlog.retrofit.carried import Carried, Values, carried, values_of
 from fieldlog.retrofit.clearances import Clearance, ClearPoint, Field, Worst, clearances_at, least_rooms
-from fieldlog.retrofit.driveline import ShaftSizes, Slip, slip
-from fieldlog.retrofit.linkage import Linkage, Offset, Pose, length_for_pitch_mm, pose_at
+from fieldlog.retrofit.driveline import Shaft, ShaftSizes, Slip, shaft_at, slip
+from fieldlog.retrofit.linkage import Linkage, Offset, Pose, length_for_pitch_mm, pose_at, with_top_link
+from fieldlog.retrofit.loads import shaft_of_values
 from fieldlog.retrofit.look import heights_of, shaft_joint, stub_of, surroundings_of, surroundings_of_values
 from fieldlog.retrofit.needed import Against, Corner, Need, PitchSpan, against, corners, needed_range, pitch_span
 from fieldlog.retrofit.plane import CannotReach
 from fieldlog.retrofit.setup import HitchSetup, LinkRange, Setting, figures_for, linkage_of
 
+CORNER_NAMES = ("closed, lowest", "closed, highest", "open, lowest", "open, highest")
 _STEPS = 8
 _TABLE_STEPS = 5
 
@@ -131,10 +134,7 @@ def need_look(setup: HitchSetup, setting: Setting) -> NeedLook | None:
 
 def shaft_sizes(setup: HitchSetup) -> ShaftSizes | None:
     """Return the PTO shaft's own sizes where they are written."""
-    item = setup.implement
-    if item is None or item.shaft_closed is None or item.shaft_overlap is None:
-        return None
-    return ShaftSizes(float(item.shaft_closed.mm), float(item.shaft_overlap.mm))
+    return shaft_of_values(values_of(setup.on_it))
 
 
 def table_heights(lowest_mm: float, highest_mm: float) -> tuple[float, ...]:
@@ -153,11 +153,42 @@ def _worst(setup: HitchSetup, corner: Corner) -> Clearance | None:
     return clearances_at(corner.pose, setup.points, surroundings_of(setup))[0]
 
 
+class ShaftPlaces(NamedTuple):
+    """Where over a field the PTO shaft is shortest, longest and its joint steepest: top link and ball height."""
+
+    shortest: tuple[float, float]
+    longest: tuple[float, float]
+    steepest: tuple[float, float]
+
+
+def shaft_places(setup: HitchSetup, linkage: Linkage, field: Field) -> ShaftPlaces | None:
+    """Return where the shaft is at its worst; None without a shaft or where no place can be reached."""
+    joint = shaft_joint(setup)
+    if joint is None:
+        return None
+    found: list[tuple[Shaft, tuple[float, float]]] = []
+    for length_mm in _spread(field.closed_mm, field.open_mm):
+        at_length = with_top_link(linkage, length_mm)
+        for height_mm in _spread(field.lowest_mm, field.highest_mm):
+            shaft = shaft_at(at_length, height_mm, stub_of(setup), joint)
+            if isinstance(shaft, Shaft):
+                found.append((shaft, (length_mm, height_mm)))
+    if not found:
+        return None
+    return ShaftPlaces(
+        min(found, key=lambda pair: pair[0].length_mm)[1],
+        max(found, key=lambda pair: pair[0].length_mm)[1],
+        max(found, key=lambda pair: pair[0].steepest_deg)[1],
+    )
+
+
+def _spread(low_mm: float, high_mm: float) -> list[float]:
+    return [low_mm + (high_mm - low_mm) * step / _STEPS for step in range(_STEPS + 1)]
+
+
 def _slip(setup: HitchSetup, linkage: Linkage, field: Field) -> Slip | None:
     joint = shaft_joint(setup)
     if joint is None:
         return None
-    steps = [step / _STEPS for step in range(_STEPS + 1)]
-    lengths = [field.closed_mm + (field.open_mm - field.closed_mm) * step for step in steps]
-    heights = [field.lowest_mm + (field.highest_mm - field.lowest_mm) * step for step in steps]
+    lengths, heights = _spread(field.closed_mm, field.open_mm), _spread(field.lowest_mm, field.highest_mm)
     return slip(linkage, lengths, heights, stub_of(setup), joint)

@@ -83,6 +83,12 @@ def lift_rods_kn(linkage: Linkage, height_mm: float, load: Load) -> float | Cann
     return -moment / lever_mm if abs(lever_mm) > 1e-6 else math.copysign(math.inf, -moment)
 
 
+def pushed_kn(linkage: Linkage, height_mm: float, load: Load, push_kn: float, at: Offset) -> float | CannotReach:
+    """Return the top link's tension with a push along the ground at a point, backwards positive."""
+    pushed = Load(load.weight_kg, load.centre, (*load.pushes, Push(push_kn, 0.0, at)))
+    return top_link_kn(linkage, height_mm, pushed)
+
+
 def with_ground_push(
     linkage: Linkage, height_mm: float, load: Load, push_kn: float, at: Offset
 ) -> TopLinkForces | CannotReach:
@@ -92,8 +98,7 @@ def with_ground_push(
     """
     found = []
     for force_kn in (0.0, -push_kn, push_kn):
-        pushed = Load(load.weight_kg, load.centre, (*load.pushes, Push(force_kn, 0.0, at)))
-        top = top_link_kn(linkage, height_mm, pushed)
+        top = pushed_kn(linkage, height_mm, load, force_kn, at)
         if isinstance(top, CannotReach):
             return top
         found.append(top)

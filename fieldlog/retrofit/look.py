@@ -10,7 +10,7 @@ from types import MappingProxyType
 from fieldlog.retrofit.carried import Carried, Measure, Values, carried, values_of
 from fieldlog.retrofit.clearances import Clearance, Surroundings, clearances_at
 from fieldlog.retrofit.driveline import Shaft, shaft_at
-from fieldlog.retrofit.forces import BEHIND_MM, Load, TopLinkForces, lift_rods_kn, lift_share, with_ground_push
+from fieldlog.retrofit.forces import BEHIND_MM, TopLinkForces, lift_rods_kn, lift_share, with_ground_push
 from fieldlog.retrofit.lift import arm_at, height_range_mm
 from fieldlog.retrofit.linkage import (
     Linkage,
@@ -22,6 +22,7 @@ from fieldlog.retrofit.linkage import (
     pose_at,
     virtual_hitch_point,
 )
+from fieldlog.retrofit.loads import joint_of_values, load_of_values, push_of_values
 from fieldlog.retrofit.plane import CannotReach, Point
 from fieldlog.retrofit.roll import Levelling, levelling, roll_deg
 from fieldlog.retrofit.setup import HitchSetup, Setting, figures_for, linkage_of
@@ -73,7 +74,8 @@ def look(setup: HitchSetup, setting: Setting) -> Look:
     linkage = linkage_of(values_of(figures))
     arm = arm_at(linkage, setting.height_mm)
     pose = pose_at(linkage, setting.height_mm)
-    load = load_of(setup)
+    hung = values_of(setup.on_it)
+    load = load_of_values(hung)
     heights = heights_of(setup, setting)
     return Look(
         setup=setup,
@@ -86,9 +88,9 @@ def look(setup: HitchSetup, setting: Setting) -> Look:
         pitch=carried(lambda values: pitch_deg(linkage_of(values), setting.height_mm), figures),
         pitch_rate=pitch_rate_deg_per_mm(linkage, setting.height_mm),
         swing_point=virtual_hitch_point(linkage, setting.height_mm),
-        roll=carried(_roll_of(setting), figures),
+        roll=carried(roll_of(setting), {**figures, "rod": tried_rod(setup, setting)}),
         levelling=_levelling(setup, linkage, arm),
-        top_link=_top_link(setup, linkage, setting.height_mm, load),
+        top_link=None if load is None else with_ground_push(linkage, setting.height_mm, load, *push_of_values(hung)),
         rods_kn=None if load is None else lift_rods_kn(linkage, setting.height_mm, load),
         lift_share=heights
         if isinstance(heights, CannotReach)
@@ -108,15 +110,6 @@ def surroundings_of_values(values: Values) -> Surroundings:
     return Surroundings(values.get("cab_behind"), Point(0.0, values["axle_up"]), values["tyre_radius"])
 
 
-def load_of(setup: HitchSetup) -> Load | None:
-    """Return the implement's weight where it and its centre are written down."""
-    item = setup.implement
-    if item is None or item.weight is None or item.centre_behind is None:
-        return None
-    above_mm = float(item.centre_above.mm) if item.centre_above is not None else 0.0
-    return Load(item.weight.kg, Offset(float(item.centre_behind.mm), above_mm))
-
-
 def shaft_of(setup: HitchSetup, linkage: Linkage, height_mm: float) -> Shaft | CannotReach | None:
     """Return the PTO shaft at a height, None where the implement has none."""
     joint = shaft_joint(setup)
@@ -125,15 +118,17 @@ def shaft_of(setup: HitchSetup, linkage: Linkage, height_mm: float) -> Shaft | C
 
 def shaft_joint(setup: HitchSetup) -> Offset | None:
     """Return where the implement's PTO input joint is."""
-    item = setup.implement
-    if item is None or item.pto_behind is None or item.pto_above is None:
-        return None
-    return Offset(float(item.pto_behind.mm), float(item.pto_above.mm))
+    return joint_of_values(values_of(setup.on_it))
 
 
 def stub_of(setup: HitchSetup) -> Point:
     """Return where the shaft's joint on the tractor is."""
-    return Point(setup.figures["pto_behind"].mm, setup.figures["pto_up"].mm)
+    return stub_of_values(values_of(setup.figures))
+
+
+def stub_of_values(values: Values) -> Point:
+    """Return where the shaft's joint on the tractor is, of plain numbers."""
+    return Point(values["pto_behind"], values["pto_up"])
 
 
 def heights_of(setup: HitchSetup, setting: Setting) -> tuple[float, float] | CannotReach:
@@ -162,11 +157,23 @@ def _working_height_mm(setup: HitchSetup) -> float:
     return min(max(sum(given) / len(given) if given else _START_MM, lowest), highest)
 
 
-def _roll_of(setting: Setting) -> Callable[[Values], float | CannotReach]:
+def tried_rod(setup: HitchSetup, setting: Setting) -> Measure:
+    """Return the length that one lift rod is tried at; it is as sure as the rod that is there, or as its own taping."""
+    name, rod = "one lift rod", setup.figures["lift_rod"]
+    if setup.rod_range is not None:
+        rod = max((setup.rod_range.closed, setup.rod_range.open), key=lambda end: end.u)
+    parts = tuple(replace(part, name=f"{name}: {part.name.rpartition(': ')[2]}") for part in rod.parts)
+    told = f"{name}: tried at {setting.rod_mm:.0f} mm, to be set as surely as this is known: {rod.name}"
+    return Measure(setting.rod_mm, parts, name, rod.origin, rod.keys, (told, *rod.typed))
+
+
+def roll_of(setting: Setting) -> Callable[[Values], float | CannotReach]:
+    """Return the roll as an answer of the hitch's figures and of the rod that is tried."""
+
     def answer(values: Values) -> float | CannotReach:
         linkage = linkage_of(values)
         arm = arm_at(linkage, setting.height_mm)
-        return arm if isinstance(arm, CannotReach) else roll_deg(linkage, arm, setting.rod_mm)
+        return arm if isinstance(arm, CannotReach) else roll_deg(linkage, arm, values["rod"])
 
     return answer
 
@@ -177,14 +184,3 @@ def _levelling(setup: HitchSetup, linkage: Linkage, arm_deg: float | CannotReach
     if isinstance(arm_deg, CannotReach):
         return arm_deg
     return levelling(linkage, arm_deg, setup.rod_range.closed.mm, setup.rod_range.open.mm)
-
-
-def _top_link(
-    setup: HitchSetup, linkage: Linkage, height_mm: float, load: Load | None
-) -> TopLinkForces | CannotReach | None:
-    if load is None:
-        return None
-    item = setup.implement
-    push_kn = item.push.kn if item is not None and item.push is not None else 0.0
-    below_mm = float(item.push_below.mm) if item is not None and item.push_below is not None else 0.0
-    return with_ground_push(linkage, height_mm, load, push_kn, Offset(0.0, -below_mm))

@@ -9,9 +9,10 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.retrofit.basis import other_rod_keys, pin_keys
 from fieldlog.retrofit.carried import Carried, Measure, of_estimate
 from fieldlog.retrofit.compare import Compared
-from fieldlog.retrofit.figures import FIGURE_WORDS, OfferFigure, figure_words
+from fieldlog.retrofit.figures import FIGURE_WORDS
 from fieldlog.retrofit.job import Job
 from fieldlog.retrofit.link_facts import LinkEnd
+from fieldlog.retrofit.offered import offer_measure
 from fieldlog.retrofit.opened import less, opened
 from fieldlog.retrofit.tilt import mid_stroke
 from fieldlog.wear.numbers import Number
@@ -21,7 +22,7 @@ Figures = Mapping[str, Measure]
 
 def offer_numbers(item: Compared, job: Job) -> list[Number]:
     """Return what the comparison gives, then the cylinder's own figures."""
-    figures = {key: _figure(figure) for key, figure in item.sense.figures.items()}
+    figures = {key: offer_measure(figure) for key, figure in item.sense.figures.items()}
     found: list[Number] = []
     if item.sense.has_range:
         found += [*_need(figures, job), *_link(figures, job), *_level(figures, job)]
@@ -34,11 +35,6 @@ def offer_numbers(item: Compared, job: Job) -> list[Number]:
 
 def _about(key: str) -> str:
     return f"{FIGURE_WORDS[key][:1].upper()}{FIGURE_WORDS[key][1:]} of the offer"
-
-
-def _figure(figure: OfferFigure) -> Measure:
-    name = f"offer, {FIGURE_WORDS[figure.key]}"
-    return of_estimate(figure.size, name, typed=f"{name}: {figure_words(figure)}")
 
 
 def _need(figures: Figures, job: Job) -> Iterator[Number]:

@@ -5,7 +5,7 @@ linkage for it. Nothing here is stored; trying another hole is another `Setting`
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from fieldlog.measure.figure import figure_limit
@@ -17,6 +17,7 @@ from fieldlog.records.quantities import Length
 from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Measure, Values, measured, of_estimate, usual_figure
 from fieldlog.retrofit.clearances import ClearPoint
 from fieldlog.retrofit.linkage import Linkage, Offset
+from fieldlog.retrofit.loads import implement_figures
 from fieldlog.retrofit.plane import Point
 from fieldlog.standards.usual_hitch import usual_hitch
 from fieldlog.wear.states import LinkReport
@@ -70,7 +71,10 @@ class LinkRange:
 
 @dataclass(frozen=True, slots=True)
 class HitchSetup:
-    """Everything a hitch is worked out from. `ranges` are the top link and whatever could take its place."""
+    """Everything a hitch is worked out from. `ranges` are the top link and whatever could take its place.
+
+    `on_it` are the figures of what hangs on it: weight, centre of gravity, push, PTO shaft.
+    """
 
     category: HitchCategory
     figures: Mapping[str, Measure]
@@ -84,6 +88,7 @@ class HitchSetup:
     points: tuple[ClearPoint, ...]
     start: tuple[int, int, int]
     category_is_known: bool = True
+    on_it: Mapping[str, Measure] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +136,7 @@ def setup_of(
             _index(rod_holes, hitch.rod_hole, 0),
         ),
         category_is_known=machine.hitch_category is not None,
+        on_it=implement_figures(implement),
     )
 
 

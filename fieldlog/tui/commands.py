@@ -98,6 +98,7 @@ LINK = (
     _BACK,
 )
 REPAIR = (
+    _BUDGET,
     Command(
         "c", "c", "correct", "eye sizes", "Write down the eye: width, thickness, centre to end, what it is made of."
     ),
@@ -186,12 +187,13 @@ HITCH = (
     Command("r", "r", "reset", "reset", "Back to what is written down. Nothing that was tried is stored."),
     Command("i", "i", "implement", "implement", "Hang the fleet's next implement on this hitch."),
     Command("t", "t", "table", "numbers", "Pitch by height, four corners, forces, PTO shaft, what is needed."),
+    _BUDGET,
     Command("k", "k", "keep", "keep", "Write down the holes tried as the ones in use."),
     Command("c", "c", "correct", "measured", "What is measured on the hitch and the implements; add and correct it."),
     _HELP,
     _BACK,
 )
-HITCH_NUMBERS = (_HELP, _BACK)
+HITCH_NUMBERS = (_BUDGET, _HELP, _BACK)
 HITCH_PARTS = (
     Command("", "enter", "", "correct", "Correct the chosen line."),
     Command("a", "a", "add", "add", "Add a hole of a row, an implement, a mast hole, or a corner of an implement."),
@@ -249,11 +251,13 @@ OFFER = (
     _BACK,
 )
 CYLINDER = (
+    _BUDGET,
     Command("p", "p", "hydraulics", "tractor's oil", "Write down the tractor's relief pressure, flow, remotes, hose."),
     _HELP,
     _BACK,
 )
 KEPT = (
+    _BUDGET,
     Command("o", "o", "offers", "compare again", "Compare the offers as they are now; a new one is kept beside this."),
     _HELP,
     _BACK,
@@ -266,6 +270,7 @@ SETUP = (
     _BACK,
 )
 INSTRUMENT = (
+    _BUDGET,
     Command("k", "k", "check", "do a check", "Write a check down: closed jaws, a known bore, a known pin or gauge."),
     Command("c", "c", "correct", "correct", "Correct its step, its limits, the width of its inside jaws."),
     Command("", "enter", "", "strike or keep", "Strike the chosen check out, or take its strike back."),
@@ -279,7 +284,7 @@ STUDY = (
     _BACK,
 )
 STUDY_LETTERS = "".join(command.shown for command in STUDY if len(command.shown) == 1)
-STUDY_DONE = (_HELP, _BACK)
+STUDY_DONE = (_BUDGET, _HELP, _BACK)
 FORM = (
     Command("", "enter", "", "next, last keeps", "Go to the next line; on the last line, keep the form."),
     Command("", "left/right", "", "choose", "Choose among the offered words."),

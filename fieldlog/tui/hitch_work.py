@@ -15,6 +15,7 @@ from fieldlog.retrofit.steps import Knob, kept_within, knobs, turned
 
 if TYPE_CHECKING:
     from fieldlog.tui.session import Session
+    from fieldlog.wear.states import MachineState
 
 _ENDS = ("closed", "open")
 _Whole = tuple[FieldLook | CannotReach | None, NeedLook | None, Frame]
@@ -33,6 +34,7 @@ class HitchWork:
     problem: str = field(init=False, default="")
     setting: Setting | None = field(init=False, default=None)
     knob: Knob = field(init=False, default="height")
+    _state: "MachineState | None" = field(init=False, default=None)
     _whole: dict[tuple[int, int, int, int], _Whole] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -55,7 +57,7 @@ class HitchWork:
         return hitch.parts, implements.implements
 
     def _set_up(self) -> None:
-        state = self.session.state(self.machine_id)
+        state = self._state = self.session.state(self.machine_id)
         setup = setup_of(state.machine, self.parts, self.implements, self.implement_id, state.links)
         self.setup = with_ranges(setup, self._cylinders()) if setup is not None else None
         self._whole.clear()
@@ -127,6 +129,15 @@ class HitchWork:
     def is_length(self) -> bool:
         """Whether what is chosen is a length that can be typed."""
         return self.knob in {"height", "top link", "rod"}
+
+    def fresh_page(self) -> Page | None:
+        """Return the page with entries made or struck meanwhile taken up; what is tried stays."""
+        if self.session.state(self.machine_id) is not self._state:
+            tried = self.setting
+            self._set_up()
+            if self.setup is not None and tried is not None:
+                self.setting = kept_within(self.setup, tried)
+        return self.page()
 
     def page(self) -> Page | None:
         """Return what is to be shown; what holds for the whole field is worked out once for each choice of holes."""

@@ -16,9 +16,8 @@ from fieldlog.tui.beside import hitch_setups, kept_of_machine
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
-    from fieldlog.records.hydraulics import Hydraulics
     from fieldlog.report.retrofit_report import MachineRetrofits
-    from fieldlog.retrofit.checks import Check
+    from fieldlog.retrofit.offered import Work
     from fieldlog.tui.session import Session
 
 
@@ -71,11 +70,10 @@ class RetrofitWork:
         """Return an offer as its file holds it now."""
         return next((offer for offer in self.session.offers() if offer.id == offer_id), None)
 
-    def force_and_oil(self, offer_id: str) -> "tuple[tuple[Check, ...], Hydraulics] | None":
-        """Return what an offer does on this tractor, and the hydraulics it rests on; None where it is gone."""
-        from fieldlog.retrofit.at_work import work_points
+    def force_and_oil(self, offer_id: str) -> "Work | None":
+        """Return what an offer does on this tractor, and what that rests on; None where it is gone."""
         from fieldlog.retrofit.demand import demand_of
-        from fieldlog.retrofit.offered import offered_cylinder, supply_of
+        from fieldlog.retrofit.offered import work_of
         from fieldlog.store.hydraulics_reader import read_hydraulics_file
 
         look = self.look()
@@ -85,8 +83,7 @@ class RetrofitWork:
         hydraulics = read_hydraulics_file(self.session.folder, self.machine_id)
         position = look.job.facts.link.position
         demand = demand_of(hitch_setups(self.session, self.machine_id), position)
-        offered = offered_cylinder(item.offer, item.sense.figures)
-        return work_points(offered, supply_of(hydraulics), demand, position), hydraulics
+        return work_of(item.offer, item.sense.figures, hydraulics, demand, position)
 
     def keep(self, offer_id: str, who: str, words: str) -> Recommendation:
         """Keep the recommendation of an offer; when this returns it is on disk.
@@ -123,5 +120,5 @@ def retrofits_of(session: "Session", machine_id: str) -> "MachineRetrofits":
         if look is not None and look.order:
             found.append((look.job, look.order))
             told = {item.offer.id: work.force_and_oil(item.offer.id) for item in look.order}
-            done.update({(link.id, offer): points[0] for offer, points in told.items() if points is not None})
+            done.update({(link.id, offer): work for offer, work in told.items() if work is not None})
     return MachineRetrofits(session.machine(machine_id), tuple(found), kept_of_machine(session, machine_id), done)

@@ -8,6 +8,7 @@ from fieldlog.wear.numbers import Number
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
+    from fieldlog.tui.hitch_work import HitchWork
     from fieldlog.tui.retrofit_work import RetrofitWork
 
 
@@ -22,3 +23,25 @@ def open_offer(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
 
     offer = work.offer(offer_id)
     open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)
+
+
+def open_force(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
+    """Show the numbers of what an offer does on the tractor."""
+
+    def numbers() -> Sequence[Number]:
+        found = work.force_and_oil(offer_id)
+        return found.numbers() if found is not None else ()
+
+    offer = work.offer(offer_id)
+    open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)
+
+
+def open_hitch(app: "LogbookApp", work: "HitchWork", about: str) -> None:
+    """Show every number of a hitch as it is tried."""
+    from fieldlog.retrofit.hitch_opened import hitch_numbers
+
+    def numbers() -> Sequence[Number]:
+        page = work.fresh_page()
+        return hitch_numbers(page.look, page.field, page.need) if page is not None else ()
+
+    open_numbers(app, work.machine_id, about, numbers)

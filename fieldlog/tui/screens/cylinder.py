@@ -39,7 +39,13 @@ class CylinderScreen(LogScreen):
             self.query_one(LineList).show(())
             self.say("This offer is not in the files any more; the problems page may say why.")
             return
-        self.query_one(LineList).show(cylinder_lines(*found, self.text_width - 2))
+        self.query_one(LineList).show(cylinder_lines(found.points, found.hydraulics, self.text_width - 2))
+
+    def action_budget(self) -> None:
+        """Open its numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_force
+
+        open_force(self.logbook_app, self.work, self.offer_id)
 
     def action_hydraulics(self) -> None:
         """Write down the tractor's hydraulics."""

@@ -103,9 +103,14 @@ class HitchScreen(LogScreen):
         """Show all the numbers for what is tried."""
         from fieldlog.tui.screens.hitch_numbers import HitchNumbersScreen
 
-        page = self.work.page()
-        if page is not None:
-            self.app.push_screen(HitchNumbersScreen(self.title_parts()[0], page))
+        if self.work.page() is not None:
+            self.app.push_screen(HitchNumbersScreen(self.work, self.title_parts()[0]))
+
+    def action_budget(self) -> None:
+        """Open the numbers for what is tried to what they rest on."""
+        from fieldlog.tui.actions.opened import open_hitch
+
+        open_hitch(self.logbook_app, self.work, self.title_parts()[0])
 
     def action_keep(self) -> None:
         """Write down the holes tried as those in use."""

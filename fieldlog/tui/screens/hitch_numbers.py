@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.report.hitch_numbers import number_lines
-from fieldlog.report.hitch_view import Page
 from fieldlog.tui import commands
+from fieldlog.tui.hitch_work import HitchWork
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 
@@ -16,9 +16,9 @@ class HitchNumbersScreen(LogScreen):
 
     KEYS = commands.HITCH_NUMBERS
 
-    def __init__(self, title: str, page: Page) -> None:
+    def __init__(self, work: HitchWork, title: str) -> None:
         super().__init__()
-        self._title, self._page = title, page
+        self._work, self._title = work, title
 
     def body(self) -> Iterable[Widget]:
         """The list of lines."""
@@ -30,6 +30,14 @@ class HitchNumbersScreen(LogScreen):
 
     def redraw(self) -> None:
         """Show the lines."""
-        page, units = self._page, self.session.units
+        page, units = self._work.fresh_page(), self.session.units
+        if page is None:
+            return
         lines = number_lines(page.look, page.field, page.need, units, self.text_width - 2)
         self.query_one(LineList).show(lines)
+
+    def action_budget(self) -> None:
+        """Open the numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_hitch
+
+        open_hitch(self.logbook_app, self._work, self._title)
