@@ -21,6 +21,7 @@ _FINEST = {
     "h a season": 0,
     "%": 1,
     "lbf": 0,
+    "L": 3,
     "": 3,
 }
 _ELSE_FINEST = 2

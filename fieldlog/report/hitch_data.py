@@ -7,12 +7,14 @@ import math
 from collections.abc import Mapping, Sequence
 
 from fieldlog.report.hitch_words import pitch_word
+from fieldlog.report.number_data import number_data
 from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.cases import HitchCase
 from fieldlog.retrofit.clearances import Clearance
 from fieldlog.retrofit.driveline import angle_word
 from fieldlog.retrofit.field_look import FieldLook, NeedLook
 from fieldlog.retrofit.forces import TopLinkForces
+from fieldlog.retrofit.hitch_opened import hitch_numbers
 from fieldlog.retrofit.linkage import Pose
 from fieldlog.retrofit.look import Look
 from fieldlog.retrofit.plane import CannotReach
@@ -54,6 +56,7 @@ def _case(case: HitchCase) -> Data:
         "rooms": [_room(clear) for clear in look.rooms],
         "field": _field(case.field),
         "needed": _need(case.need),
+        "numbers": [number_data(number) for number in hitch_numbers(look, case.field, case.need)],
     }
 
 

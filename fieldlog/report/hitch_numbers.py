@@ -1,27 +1,27 @@
 """All the numbers of a hitch with an implement on it, as a page to walk down and as the printed report's section."""
 
+from fieldlog.measure.figure import Figure
 from fieldlog.records.quantities import Units
+from fieldlog.report.hitch_loads import How, force_lines, shaft_lines
 from fieldlog.report.hitch_words import (
+    Doubts,
     both_lengths,
     degrees,
     doubtful_degrees,
-    force_text,
     length_text,
     pitch_word,
     plus_minus_text,
     range_text,
     reach_text,
     room_span,
-    shaft_text,
-    slip_text,
-    top_link_text,
+    sure_length,
     worst_span,
 )
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.retrofit.clearances import WANTED_MM
-from fieldlog.retrofit.driveline import OVERLAP_MM, ROOM_MM, residual_deg, unevenness
 from fieldlog.retrofit.field_look import CORNER_NAMES, CornerLook, FieldLook, NeedLook
-from fieldlog.retrofit.forces import BOUNCE, lift_share
+from fieldlog.retrofit.forces import lift_share
+from fieldlog.retrofit.hitch_opened import hitch_numbers
 from fieldlog.retrofit.linkage import Pose, pitch_deg, with_top_link
 from fieldlog.retrofit.look import Look
 from fieldlog.retrofit.plane import CannotReach, Point
@@ -42,15 +42,22 @@ def number_lines(
     look: Look, field: FieldLook | CannotReach | None, need: NeedLook | None, units: Units, width: int
 ) -> tuple[Line, ...]:
     """Return everything that is worked out, section by section."""
+    doubts = _doubts(look, field, need)
     return (
         *_sureness(look, units, width),
-        *_pitch(look, field, units, width),
-        *_corners(field, units, width),
-        *_needed(need, field, units, width),
-        *_roll(look, units, width),
-        *_forces(look, width, units),
-        *_driveline(look, field, units, width),
+        *_pitch(look, field, (units, doubts), width),
+        *_corners(field, (units, doubts), width),
+        *_needed(need, field, (units, doubts), width),
+        *_roll(look, (units, doubts), width),
+        *force_lines(look, width, (units, doubts)),
+        *shaft_lines(look, field, (units, doubts), width),
     )
+
+
+def _doubts(look: Look, field: FieldLook | CannotReach | None, need: NeedLook | None) -> Doubts:
+    """Return the 95 % half-width of every number here, by its word."""
+    numbers = hitch_numbers(look, field, need)
+    return {number.word: number.estimate.expanded for number in numbers if isinstance(number.estimate, Figure)}
 
 
 def _sureness(look: Look, units: Units, width: int) -> tuple[Line, ...]:
@@ -68,7 +75,8 @@ def _sureness(look: Look, units: Units, width: int) -> tuple[Line, ...]:
     return tuple(rows)
 
 
-def _pitch(look: Look, field: FieldLook | CannotReach | None, units: Units, width: int) -> tuple[Line, ...]:
+def _pitch(look: Look, field: FieldLook | CannotReach | None, how: How, width: int) -> tuple[Line, ...]:
+    units, doubts = how
     rows = [BLANK, heading("Pitch (fore-aft), nose up +, nose down -")]
     at = (
         f"Balls {both_lengths(look.setting.height_mm, units)}, top link {both_lengths(look.setting.top_link_mm, units)}"
@@ -79,12 +87,14 @@ def _pitch(look: Look, field: FieldLook | CannotReach | None, units: Units, widt
         rows += wrapped(f"{at}: {doubtful_degrees(look.pitch)}, {pitch_word(look.pitch.value)}.", width)
     if isinstance(look.pitch_rate, float):
         step = 10.0 if units == "mm" else 25.4
-        rows += wrapped(f"{length_text(step, units)} of top link is {degrees(look.pitch_rate * step)} deg.", width)
+        rate = degrees(look.pitch_rate * step, doubts.get("pitch per cm", 0.0) * step / 10, 2)
+        rows += wrapped(f"{length_text(step, units)} of top link is {rate} deg.", width)
     if isinstance(look.swing_point, Point):
         ahead_mm = (look.pose.ball.x_mm if isinstance(look.pose, Pose) else 0.0) - look.swing_point.x_mm
         where = "ahead of" if ahead_mm >= 0 else "behind"
+        away = sure_length(abs(ahead_mm), doubts.get("swings about", 0.0), units)
         rows += wrapped(
-            f"It swings about a point {length_text(abs(ahead_mm), units)} {where} the balls (virtual hitch point); "
+            f"It swings about a point {away} {where} the balls (virtual hitch point); "
             "near means much pitch in lift, far means little.",
             width,
         )
@@ -92,6 +102,9 @@ def _pitch(look: Look, field: FieldLook | CannotReach | None, units: Units, widt
         rows += wrapped("The links are parallel: lifting does not change the pitch.", width)
     if isinstance(field, FieldLook):
         rows += _pitch_table(look, field, units, min(_CELL, width // (_LENGTHS + 3)))
+        sure = sorted(doubts[name] for name in CORNER_NAMES if name in doubts)
+        if sure:
+            rows += wrapped(f"Sure within ± {sure[0]:.1f} to {sure[-1]:.1f} deg (at the corners).", width, "", "dim")
     return tuple(rows)
 
 
@@ -124,7 +137,8 @@ def _pitch_cell(found: float | CannotReach) -> str:
     return "-" if isinstance(found, CannotReach) else degrees(found)
 
 
-def _corners(field: FieldLook | CannotReach | None, units: Units, width: int) -> tuple[Line, ...]:
+def _corners(field: FieldLook | CannotReach | None, how: How, width: int) -> tuple[Line, ...]:
+    units, _ = how
     if field is None:
         words = "Tape the top link closed and open: then its four corners and all in between are looked at."
         return (BLANK, heading("The four corners"), *wrapped(words, width, "", "dim"))
@@ -136,7 +150,7 @@ def _corners(field: FieldLook | CannotReach | None, units: Units, width: int) ->
     rows += [
         row
         for name, corner in zip(CORNER_NAMES, field.corners, strict=True)
-        for row in _corner(name, corner, units, width)
+        for row in _corner(name, corner, how, width)
     ]
     if field.least:
         wanted = f"cab {length_text(WANTED_MM['cab'], units)}, tyre {length_text(WANTED_MM['tyre'], units)}"
@@ -148,15 +162,19 @@ def _corners(field: FieldLook | CannotReach | None, units: Units, width: int) ->
     return tuple(rows)
 
 
-def _corner(name: str, corner: CornerLook, units: Units, width: int) -> tuple[Line, ...]:
+def _corner(name: str, corner: CornerLook, how: How, width: int) -> tuple[Line, ...]:
+    units, doubts = how
     pose = corner.corner.pose
     if isinstance(pose, CannotReach):
         return wrapped(f"{name}: {pose.sentence()}", width, "  ", "warn")
-    worst = room_span(corner.worst, units) if corner.worst is not None else Span("no corners of an implement written")
-    return wrapped(f"{name}: {degrees(pose.pitch_deg)} deg, {worst.text}", width, "  ", worst.mark)
+    pitch, worst = degrees(pose.pitch_deg, doubts.get(name, 0.0)), Span("no corners of an implement written")
+    if corner.worst is not None:
+        worst = room_span(corner.worst, units, "", doubts.get(f"{corner.worst.obstacle}, {name}", 0.0))
+    return wrapped(f"{name}: {pitch} deg, {worst.text}", width, "  ", worst.mark)
 
 
-def _needed(need: NeedLook | None, field: FieldLook | CannotReach | None, units: Units, width: int) -> tuple[Line, ...]:
+def _needed(need: NeedLook | None, field: FieldLook | CannotReach | None, how: How, width: int) -> tuple[Line, ...]:
+    units, _ = how
     if need is None:
         words = "Write the implement's working heights and the pitch wanted each way: then the length needed is known."
         return (BLANK, heading("Length of top link needed"), *wrapped(words, width, "", "dim"))
@@ -173,11 +191,12 @@ def _needed(need: NeedLook | None, field: FieldLook | CannotReach | None, units:
     both = range_text(need.need.closed_mm, need.need.open_mm, units)
     rows += wrapped(f"With {length_text(need.need.reserve_mm, units)} in reserve at each end: {both}.", width)
     if need.against is not None and isinstance(field, FieldLook):
-        rows += _against(need, field.link.name, units, width)
+        rows += _against(need, field.link.name, how, width)
     return tuple(rows)
 
 
-def _against(need: NeedLook, name: str, units: Units, width: int) -> tuple[Line, ...]:
+def _against(need: NeedLook, name: str, how: How, width: int) -> tuple[Line, ...]:
+    units, doubts = how
     assert need.against is not None
     assert not isinstance(need.need, CannotReach)
     rows: list[Line] = []
@@ -186,99 +205,55 @@ def _against(need: NeedLook, name: str, units: Units, width: int) -> tuple[Line,
         ("open", need.against.open_room_mm, need.against.lost_up_deg, "nose-up"),
     )
     for end, room_mm, lost_deg, way in ends:
+        room = sure_length(abs(room_mm), doubts.get(f"in hand {end}", 0.0), units)
         if room_mm >= 0:
             mark = "" if room_mm >= need.need.reserve_mm else "warn"
-            rows += wrapped(f"{name} {end}: {length_text(room_mm, units)} in hand.", width, "  ", mark)
+            rows += wrapped(f"{name} {end}: {room} in hand.", width, "  ", mark)
             continue
         lost = f"{degrees(lost_deg)} deg of {way} pitch lost" if isinstance(lost_deg, float) else lost_deg.sentence()
-        rows += wrapped(f"{name} {end}: {length_text(-room_mm, units)} missing, {lost}.", width, "  ", "renew")
+        rows += wrapped(f"{name} {end}: {room} missing, {lost}.", width, "  ", "renew")
     return tuple(rows)
 
 
-def _roll(look: Look, units: Units, width: int) -> tuple[Line, ...]:
+def _roll(look: Look, how: How, width: int) -> tuple[Line, ...]:
+    units, doubts = how
     rows: list[Line] = [BLANK, heading("Roll (side to side), by one lift rod")]
     if isinstance(look.roll, CannotReach):
         return (*rows, *wrapped(f"{reach_text(look.roll)}.", width, "", "warn"))
     if isinstance(look.levelling, Levelling) and look.setup.rod_range is not None:
         rod, level = look.setup.rod_range, look.levelling
+        up = degrees(level.up_deg, doubts.get("roll, rod closed", 0.0))
+        down = degrees(level.down_deg, doubts.get("roll, rod open", 0.0))
+        up_mm = sure_length(level.up_mm, doubts.get("ball moves, rod closed", 0.0), units)
+        down_mm = sure_length(level.down_mm, doubts.get("ball moves, rod open", 0.0), units)
         rows += wrapped(
-            f"{rod.name} {range_text(rod.closed.mm, rod.open.mm, units)}: its side {degrees(level.up_deg)} deg up "
-            f"({length_text(level.up_mm, units)} at the ball) to {degrees(level.down_deg)} deg down "
-            f"({length_text(level.down_mm, units)}).",
+            f"{rod.name} {range_text(rod.closed.mm, rod.open.mm, units)}: its side {up} deg up "
+            f"({up_mm} at the ball) to {down} deg down "
+            f"({down_mm}).",
             width,
         )
         off_mm = off_middle_mm(rod.closed.mm, rod.open.mm, look.linkage.rod_mm)
-        rows += wrapped(_middle_text(off_mm, units), width)
+        rows += wrapped(_middle_text(off_mm, how), width)
     elif isinstance(look.levelling, CannotReach):
         rows += wrapped(f"{reach_text(look.levelling)}.", width, "", "warn")
     for found in tilt_need(look):
-        rows += _tilt_line(found, units, width)
+        rows += _tilt_line(found, how, width)
     return tuple(rows)
 
 
-def _middle_text(off_mm: float, units: Units) -> str:
+def _middle_text(off_mm: float, how: How) -> str:
+    units, doubts = how
     if abs(off_mm) < _EQUAL_MM:
         return "At mid stroke it is as long as the other rod: the roll is the same both ways."
     side, more = ("longer", "down than up") if off_mm > 0 else ("shorter", "up than down")
-    return f"At mid stroke it is {length_text(abs(off_mm), units)} {side} than the other rod: more roll {more}."
+    off = sure_length(abs(off_mm), doubts.get("off middle", 0.0), units)
+    return f"At mid stroke it is {off} {side} than the other rod: more roll {more}."
 
 
-def _tilt_line(found: TiltNeed, units: Units, width: int) -> tuple[Line, ...]:
+def _tilt_line(found: TiltNeed, how: How, width: int) -> tuple[Line, ...]:
+    units, doubts = how
     if isinstance(found.stroke_mm, CannotReach):
         return wrapped(f"{found.hole}: {found.stroke_mm.sentence()}", width, "  ", "warn")
-    text = f"{found.each_way_deg:g} deg each way in the {found.hole}: {length_text(found.stroke_mm, units)} of stroke"
+    stroke = sure_length(found.stroke_mm, doubts.get(f"stroke, {found.hole}", 0.0), units)
+    text = f"{found.each_way_deg:g} deg each way in the {found.hole}: {stroke} of stroke"
     return wrapped(text, width, "  ")
-
-
-def _forces(look: Look, width: int, units: Units) -> tuple[Line, ...]:
-    rows: list[Line] = [BLANK, heading("Forces, carried and standing still")]
-    if look.top_link is None:
-        words = "Write the implement's weight and where its centre of gravity is: then the forces are known."
-        return (*rows, *wrapped(words, width, "", "dim"))
-    if isinstance(look.top_link, CannotReach):
-        return (*rows, *wrapped(f"{reach_text(look.top_link)}.", width, "", "warn"))
-    rows += wrapped(f"{top_link_text(look.top_link, units)}.", width)
-    if look.top_link.reverses:
-        rows += wrapped("The load reverses, so both directions must be held.", width, "", "strong")
-    if isinstance(look.rods_kn, float):
-        each = force_text(look.rods_kn / 2, units)
-        rows += wrapped(f"Lift rods {force_text(look.rods_kn, units)} together, {each} each.", width)
-    rows += wrapped(f"A road bounce makes about {BOUNCE:g} times this of it, two to three.", width, "", "dim")
-    if isinstance(look.lift_share, float):
-        rows += wrapped(
-            f"At 610 mm (24 in) behind the balls it lifts {look.lift_share * 100:.0f} % of what it lifts at the balls "
-            "when they are lowest.",
-            width,
-        )
-    return tuple(rows)
-
-
-def _driveline(look: Look, field: FieldLook | CannotReach | None, units: Units, width: int) -> tuple[Line, ...]:
-    if look.shaft is None:
-        return ()
-    rows: list[Line] = [BLANK, heading("PTO shaft")]
-    if isinstance(look.shaft, CannotReach):
-        return (*rows, *wrapped(f"{reach_text(look.shaft)}.", width, "", "warn"))
-    rows += wrapped(f"{shaft_text(look.shaft, units)}.", width)
-    percent = 100 * unevenness(residual_deg(look.shaft.tractor_deg, look.shaft.implement_deg))
-    rows += wrapped(f"It turns unevenly by {percent:.1f} % here, forks in line.", width)
-    if isinstance(field, FieldLook) and field.slip is not None:
-        rows += wrapped(f"{slip_text(field.slip, units)}.", width)
-        rows += _overlap(field, units, width)
-    rows += wrapped("PTO off before lifting. After any change of link, check overlap and angle.", width, "", "warn")
-    return tuple(rows)
-
-
-def _overlap(field: FieldLook, units: Units, width: int) -> tuple[Line, ...]:
-    if field.overlap_mm is None or field.room_to_close_mm is None:
-        words = "Write the shaft's closed length and overlap: then it is known whether it comes apart or bottoms."
-        return wrapped(words, width, "", "dim")
-    rows: list[Line] = []
-    for mm, least_mm, word in (
-        (field.overlap_mm, OVERLAP_MM, "overlap left at its longest"),
-        (field.room_to_close_mm, ROOM_MM, "left to close at its shortest"),
-    ):
-        short = mm < least_mm
-        missing = f", {length_text(least_mm, units)} wanted" if short else ""
-        rows += wrapped(f"{length_text(mm, units)} of {word}{missing}.", width, "", "warn" if short else "")
-    return tuple(rows)

@@ -1,7 +1,12 @@
 """The hitch's numbers in the trade's words: pitch is fore-aft, roll is side to side, and each says which way."""
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from fieldlog.measure.rounding import mm_text, other_units, places_for
+from fieldlog.measure.rounding import plus_minus_text as value_and_doubt
 from fieldlog.records.quantities import Units
+from fieldlog.report.figure_text import shown_in
 from fieldlog.report.lines import Span
 from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.clearances import Clearance, Worst
@@ -9,7 +14,9 @@ from fieldlog.retrofit.driveline import AngleWord, Shaft, Slip, angle_word
 from fieldlog.retrofit.forces import TopLinkForces
 from fieldlog.retrofit.plane import CannotReach
 
-LBF_PER_KN = 224.80894  # NIST SP 811: 1 lbf = 4.448222 N
+Doubts = Mapping[str, float]
+NO_DOUBTS: Doubts = MappingProxyType({})  # 95 % half-widths by the words of `retrofit/hitch_opened.py`
+_PUSH_WORDS = ("top link carried", "top link, pushed forward", "top link, pushed back")
 _LEVEL_DEG = 0.05
 _PTO_WORDS: dict[AngleWord, str] = {
     "good": "good to run",
@@ -40,10 +47,20 @@ def plus_minus_text(found: Carried, units: Units) -> str:
     return f"{value.removesuffix(f' {units}')} ± {doubt}"
 
 
-def degrees(value: float) -> str:
-    """Return degrees to a tenth, without a minus before nought."""
-    text = f"{value:.1f}"
-    return "0.0" if text == "-0.0" else text
+def sure_length(mm: float, doubt_mm: float, units: Units) -> str:
+    """Return a length with its doubt where there is one."""
+    if doubt_mm <= 0:
+        return length_text(mm, units)
+    shown = shown_in("mm", units)[0]
+    return f"{value_and_doubt(mm * shown.factor, doubt_mm * shown.factor, 1 if units == 'mm' else 2)} {units}"
+
+
+def degrees(value: float, doubt: float = 0.0, places: int = 1) -> str:
+    """Return degrees to a tenth with the doubt where there is one, without a minus before nought."""
+    if doubt > 0:
+        return value_and_doubt(value, doubt, places)
+    text = f"{value:.{places}f}"
+    return text.lstrip("-") if not text.strip("-0.") else text
 
 
 def doubtful_degrees(found: Carried) -> str:
@@ -96,31 +113,40 @@ def worst_span(worst: Worst, units: Units, doubt_mm: float = 0.0) -> Span:
     return room_span(worst.clearance, units, where, doubt_mm)
 
 
-def force_text(kn: float, units: Units) -> str:
-    """Return a force without its way: in kN beside millimetres, in lbf beside inches."""
-    return f"{abs(kn):.1f} kN" if units == "mm" else f"{abs(kn) * LBF_PER_KN:.0f} lbf"
+def force_text(kn: float, units: Units, doubt_kn: float = 0.0) -> str:
+    """Return a force without its way: in kN beside millimetres, in lbf beside inches; its doubt where there is one."""
+    shown = shown_in("kN", units)[0]
+    value, doubt, places = abs(kn) * shown.factor, doubt_kn * shown.factor, 1 if units == "mm" else 0
+    return f"{value_and_doubt(value, doubt, places) if doubt > 0 else f'{value:.{places}f}'} {shown.unit}"
 
 
-def top_link_text(forces: TopLinkForces, units: Units) -> str:
+def top_link_text(forces: TopLinkForces, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
     """Return what the top link carries, and whether the load reverses."""
     way = "pull" if forces.carried_kn >= 0 else "push"
-    text = f"Top link {force_text(forces.carried_kn, units)} {way}"
+    text = f"Top link {force_text(forces.carried_kn, units, doubts.get('top link carried', 0.0))} {way}"
     if not forces.reverses:
         return f"{text}, carried"
-    low, high = force_text(min(forces), units), force_text(max(forces), units)
-    return f"{text}; with the ground's push {high.partition(' ')[0]} pull to {low} push: reverses"
+    pushes = [(kn, doubts.get(word, 0.0)) for kn, word in zip(forces, _PUSH_WORDS, strict=True)]
+    low, high = (force_text(kn, units, doubt) for kn, doubt in (min(pushes), max(pushes)))
+    return f"{text}; with the ground's push {high.rpartition(' ')[0]} pull to {low} push: reverses"
 
 
-def shaft_text(shaft: Shaft, units: Units) -> str:
+def shaft_text(shaft: Shaft, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
     """Return the PTO shaft at one position."""
     word = _PTO_WORDS[angle_word(shaft.steepest_deg)]
-    size = length_text(shaft.length_mm, units)
-    return f"PTO shaft {size}, joints {shaft.tractor_deg:.0f} and {shaft.implement_deg:.0f} deg: {word}"
+    size = sure_length(shaft.length_mm, doubts.get("PTO shaft", 0.0), units)
+    near, far = (
+        degrees(angle, doubts.get(f"PTO, {whose} joint", 0.0), 1 if doubts else 0)
+        for angle, whose in ((shaft.tractor_deg, "tractor's"), (shaft.implement_deg, "implement's"))
+    )
+    return f"PTO shaft {size}, joints {near} and {far} deg: {word}"
 
 
-def slip_text(slip: Slip, units: Units) -> str:
+def slip_text(slip: Slip, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
     """Return what the shaft must take up over all lengths and heights."""
+    slips = sure_length(slip.slip_mm, doubts.get("PTO slip", 0.0), units)
+    steepest = degrees(slip.steepest_deg, doubts.get("PTO joint, steepest", 0.0), 1 if doubts else 0)
     return (
         f"Over every length and height: shaft {range_text(slip.shortest_mm, slip.longest_mm, units)}, "
-        f"{length_text(slip.slip_mm, units)} of slip, joints up to {slip.steepest_deg:.0f} deg"
+        f"{slips} of slip, joints up to {steepest} deg"
     )

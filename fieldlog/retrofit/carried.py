@@ -101,8 +101,9 @@ def measured(size: Length | Directed, name: str, tape_mm: float) -> Measure:
 
 def usual_figure(value: float, half: float, name: str, unit: str = "mm") -> Measure:
     """Return a figure that nobody measured: what is usual, and how far machines differ from it."""
-    part = figure_limit(name, half, f"{USUAL}: ± {half:.3g} {unit}")
-    typed = f"{name}: {value:.4g} {unit} is usual, nobody measured it"
+    of_unit = f" {unit}" if unit else ""
+    part = figure_limit(name, half, f"{USUAL}: ± {half:.3g}{of_unit}")
+    typed = f"{name}: {value:.4g}{of_unit} is usual, nobody measured it"
     return Measure(value, (part,), name, "usual", typed=(typed,), unit=unit)
 
 

@@ -11,7 +11,7 @@ from fieldlog.retrofit.field_look import FieldLook, NeedLook
 from fieldlog.retrofit.forces_opened import force_numbers
 from fieldlog.retrofit.lift import arm_at
 from fieldlog.retrofit.linkage import Pose, pitch_deg, pitch_rate_deg_per_mm, pose_at, virtual_hitch_point
-from fieldlog.retrofit.look import Look, roll_of, tried_rod
+from fieldlog.retrofit.look import Look, rise_of, roll_of, tried_rod
 from fieldlog.retrofit.opened import Opener, less, of_carried
 from fieldlog.retrofit.plane import CannotReach, Point
 from fieldlog.retrofit.roll import off_middle_mm, stroke_for_roll_mm
@@ -70,6 +70,8 @@ def _roll(look: Look, opener: Opener) -> Iterator[Number]:
         with_end = opener.with_figures({"rod": end})
         about = f"Roll with {link.name} {word}, its side up +"
         yield from with_end.number(f"roll, rod {word}", about, "deg", roll_of(look.setting), _ROLL)
+        about = f"How far that ball moves up with {link.name} {word}, down below nought"
+        yield from with_end.number(f"ball moves, rod {word}", about, "mm", rise_of(look.setting))
     ends = opener.with_figures({"rod_closed": link.closed, "rod_open": link.open})
     about = f"Mid stroke of {link.name} less the other rod: nought rolls as far both ways"
     yield from ends.number(

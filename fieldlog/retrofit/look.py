@@ -24,7 +24,7 @@ from fieldlog.retrofit.linkage import (
 )
 from fieldlog.retrofit.loads import joint_of_values, load_of_values, push_of_values
 from fieldlog.retrofit.plane import CannotReach, Point
-from fieldlog.retrofit.roll import Levelling, levelling, roll_deg
+from fieldlog.retrofit.roll import Levelling, levelling, rise_mm, roll_deg
 from fieldlog.retrofit.setup import HitchSetup, Setting, figures_for, linkage_of
 
 _START_MM = 300.0  # where a hitch without an implement is looked at first
@@ -174,6 +174,17 @@ def roll_of(setting: Setting) -> Callable[[Values], float | CannotReach]:
         linkage = linkage_of(values)
         arm = arm_at(linkage, setting.height_mm)
         return arm if isinstance(arm, CannotReach) else roll_deg(linkage, arm, values["rod"])
+
+    return answer
+
+
+def rise_of(setting: Setting) -> Callable[[Values], float | CannotReach]:
+    """Return how far the ball on the rod that is tried moves, as an answer of the same figures."""
+
+    def answer(values: Values) -> float | CannotReach:
+        linkage = linkage_of(values)
+        arm = arm_at(linkage, setting.height_mm)
+        return arm if isinstance(arm, CannotReach) else rise_mm(linkage, arm, values["rod"])
 
     return answer
 

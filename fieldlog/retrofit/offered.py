@@ -14,11 +14,11 @@ from fieldlog.records.quantities import Length
 from fieldlog.retrofit.at_work import SUN_DEGC, Demand, OfferedCylinder, Supply, work_points
 from fieldlog.retrofit.carried import Carried, Measure, carried, of_estimate, usual_figure
 from fieldlog.retrofit.checks import Check
-from fieldlog.retrofit.cylinder import BAR_PER_MPA
+from fieldlog.retrofit.cylinder import BAR_PER_MPA, DISCHARGE
 from fieldlog.retrofit.figures import FIGURE_WORDS, OfferFigure, figure_words
 from fieldlog.retrofit.loads import stated
 from fieldlog.retrofit.opened import Opener, opened
-from fieldlog.retrofit.work_answers import WORK_ANSWERS
+from fieldlog.retrofit.work_answers import DROP_SHARE, WORK_ANSWERS
 from fieldlog.wear.numbers import Number
 
 RELIEF_SHARE = 0.05  # of a relief pressure as written: gauges and springs
@@ -65,6 +65,8 @@ def work_figures(
         found["flow"] = stated(flow.l_per_min, FLOW_SHARE, "L/min", "pump's flow", flow.typed)
     if hydraulics.hose_inside is not None:
         found["hose"] = _hose(hydraulics.hose_inside)
+    found["drop"] = usual_figure(DROP_SHARE, 0.1, "share of the relief pressure that drops in it", "")
+    found["discharge"] = usual_figure(DISCHARGE, 0.05, "the orifice's own coefficient", "")
     found["warming"] = usual_figure(SUN_DEGC, SUN_HALF_DEGC, "warming in the sun", "degC")
     return found | dict(demand.sizes if demand is not None else {})
 

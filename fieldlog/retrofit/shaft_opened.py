@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from fieldlog.retrofit.carried import Values
 from fieldlog.retrofit.driveline import Shaft, residual_deg, shaft_at, unevenness
-from fieldlog.retrofit.field_look import FieldLook, shaft_places
+from fieldlog.retrofit.field_look import FieldLook, ShaftPlaces, shaft_places
 from fieldlog.retrofit.loads import joint_of_values
 from fieldlog.retrofit.look import Look, stub_of_values
 from fieldlog.retrofit.opened import Opener
@@ -62,6 +62,7 @@ def _over_the_field(look: Look, field: FieldLook) -> Iterator[Number]:
         opener = _at(look, length_mm)
         about = f"{word} of all lengths and heights: link {length_mm:.0f} mm, balls {height_mm:.0f} mm"
         yield from opener.number(word, about, unit, _answer(height_mm, take))
+    yield from _slip(look, places)
     yield from _left(look, places.longest, "overlap left", "Overlap left at its longest", _overlap)
     yield from _left(look, places.shortest, "left to close", "Left to close at its shortest", _to_close)
 
@@ -69,6 +70,22 @@ def _over_the_field(look: Look, field: FieldLook) -> Iterator[Number]:
 def _at(look: Look, length_mm: float) -> Opener:
     figures = figures_for(look.setup, replace(look.setting, top_link_mm=length_mm))
     return Opener({**figures, **look.setup.on_it})
+
+
+def _slip(look: Look, places: ShaftPlaces) -> Iterator[Number]:
+    """Return longest less shortest by the same figures, so that what both share cancels."""
+    (short_link, short_balls), (long_link, long_balls) = places.shortest, places.longest
+    long_answer, short_answer = (_answer(height_mm, lambda s: s.length_mm) for height_mm in (long_balls, short_balls))
+
+    def answer(values: Values) -> float | CannotReach:
+        longest = long_answer(values)
+        shortest = short_answer({**values, "top_link": values["top_link"] + short_link - long_link})
+        if isinstance(longest, CannotReach):
+            return longest
+        return shortest if isinstance(shortest, CannotReach) else longest - shortest
+
+    about = "How far the PTO shaft must telescope over all lengths and heights"
+    yield from _at(look, long_link).number("PTO slip", about, "mm", answer)
 
 
 def _left(

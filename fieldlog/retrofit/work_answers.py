@@ -5,6 +5,7 @@ rod, stroke and open in mm; working, relief and rated in bar; tension, compressi
 hose in mm.
 """
 
+import math
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ from fieldlog.retrofit.carried import Values
 from fieldlog.retrofit.column import column
 from fieldlog.retrofit.cylinder import (
     BAR_PER_MPA,
+    DISCHARGE,
     Cylinder,
     drift_mm_per_ml,
     hose_m_per_s,
@@ -71,7 +73,8 @@ def bouncing_bar(cylinder: Cylinder, values: Values) -> float:
 
 def _restrictor(cylinder: Cylinder, values: Values) -> float:
     flow = 60 * cylinder.extend_litres / SLOW_S
-    return orifice_mm(flow, _mpa(values, "relief") * DROP_SHARE)
+    drop_mpa = _mpa(values, "relief") * values["drop"]
+    return orifice_mm(flow, drop_mpa) * math.sqrt(DISCHARGE / values["discharge"])
 
 
 _SIZES = frozenset({"bore", "rod", "stroke"})
@@ -126,7 +129,8 @@ WORK_ANSWERS: tuple[WorkAnswer, ...] = tuple(
          lambda c, v: stroke_seconds(c.retract_litres, v["flow"]), _TIME),
         ("flow to slow it", f"Flow for {SLOW_S:g} s out", "L/min", {"flow"},
          lambda c, _: 60 * c.extend_litres / SLOW_S, _TIME),
-        ("restrictor", "Sharp-edged restrictor for that flow", "mm", {"flow", "relief"}, _restrictor,
+        ("restrictor", "Sharp-edged restrictor for that flow", "mm", {"flow", "relief", "drop", "discharge"},
+         _restrictor,
          "Flow = 0.65 times area times root of (2 times drop / density), most of the relief pressure dropped in it."),
         ("warmed oil", "What oil locked in both ways rises by at the worst when it warms", "bar", {"warming"},
          lambda _, v: BAR_PER_MPA * locked_rise_mpa(v["warming"]), "About 11 bar a degree where nothing gives."),
