@@ -202,11 +202,12 @@ def number_lines(
 def worth_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
     """Return a number without its readings: its value, what it follows from, what its doubt is made of."""
     rows = [*value_lines(number, units, width)]
+    if not isinstance(number.estimate, Interval):
+        rows += narrowing_lines(number.estimate, units, width)
     if number.steps or number.formula:
         rows += [BLANK, heading("How it follows"), *step_lines(number, units, width)]
     if not isinstance(number.estimate, Interval) and (number.estimate.parts or not number.steps):
         rows += [BLANK, heading("What its doubt is made of"), *budget_lines(number.estimate, units, width)]
-        rows += narrowing_lines(number.estimate, units, width)
     return tuple(rows)
 
 

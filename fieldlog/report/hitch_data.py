@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from fieldlog.report.hitch_words import pitch_word
-from fieldlog.report.number_data import number_data
+from fieldlog.report.number_data import numbers_data
 from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.cases import HitchCase
 from fieldlog.retrofit.clearances import Clearance
@@ -56,7 +56,7 @@ def _case(case: HitchCase) -> Data:
         "rooms": [_room(clear) for clear in look.rooms],
         "field": _field(case.field),
         "needed": _need(case.need),
-        "numbers": [number_data(number) for number in hitch_numbers(look, case.field, case.need)],
+        "numbers": numbers_data(hitch_numbers(look, case.field, case.need)),
     }
 
 
