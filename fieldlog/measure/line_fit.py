@@ -58,6 +58,13 @@ class Straight:
         d = x - self.centre
         return math.sqrt(max(self.level_variance + 2 * d * self.covariance + d * d * self.slope_variance, 0.0))
 
+    def correlation_at(self, x: float) -> float:
+        """The correlation of the line's height at x with its slope, 0 where one of them carries no doubt."""
+        u_mm = self.u_at(x)
+        if u_mm == 0 or self.slope_u == 0:
+            return 0.0
+        return (self.covariance + (x - self.centre) * self.slope_variance) / (u_mm * self.slope_u)
+
     @property
     def slope_u(self) -> float:
         """The standard uncertainty of the slope."""

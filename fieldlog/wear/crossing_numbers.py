@@ -27,7 +27,10 @@ FIELLER = (
     "the line there, gap² = t² (u_level² + 2 r u_level u_rate x + u_rate² x²), a quadratic in the hours x from now "
     "(Fieller 1954); it has two ends only while g = (t u_rate / rate)² is under 1."
 )
-_BY_CURVE = " Of line and curve the earlier counts at all three places."
+_BY_CURVE = (
+    " The curve gets there where level + rate x + squared term x² = limit, give or take its band; of line and curve "
+    "the earlier counts at all three places."
+)
 _BORROWED = " by own and borrowed rate"
 _MOST_G = 1e6
 _NO_FORECAST = "A forecast needs three measuring days, 100 h (or days) between them, and g under 1."
@@ -117,7 +120,7 @@ def line_steps(behind: Behind, line: Straight, rate_word: str) -> tuple[Step, ..
         Step("rate", rate, "with its 95 % half-width", rate_word),
         Step(
             "correlation of the two, r",
-            Figure(_correlation(line, now), ""),
+            Figure(line.correlation_at(now), ""),
             "an error in one goes with one in the other",
         ),
         Step("Student's t for 95 %", Figure(line.t(), ""), f"{_dof(line.dof)} degrees of freedom; half-width = t u"),
@@ -129,22 +132,17 @@ def _dof(dof: float) -> str:
     return f"{dof:.0f}" if dof < 1000 else "endless"
 
 
-def _correlation(line: Straight, x: float) -> float:
-    """Return the correlation of the line's height at x with its slope."""
-    u_mm = line.u_at(x)
-    if u_mm == 0 or line.slope_u == 0:
-        return 0.0
-    return (line.covariance + (x - line.centre) * line.slope_variance) / (u_mm * line.slope_u)
-
-
 def _curve_steps(behind: Behind, curve: Fit) -> tuple[Step, ...]:
     now = behind.trend.usage.today
     bend, u = curve.extra
     height = Estimate(curve.value_at(now), (Part("curve", curve.u_at(now), curve.dof, ""),))
     part = FigurePart("curve", PER**2 * u, curve.dof, "")
     t = t_quantile(0.95, curve.dof)
+    tangent = curve.straight(now)
+    rate = FigurePart("curve", PER * tangent.slope_u, curve.dof, "")
     return (
         Step("level of the curve now", height, "the parabola through the same days"),
+        Step("rate of the curve now", Figure(PER * tangent.slope, behind.rate_unit, (rate,)), "its slope there"),
         Step(
             "squared term",
             Figure(PER**2 * bend, f"{behind.rate_unit} squared", (part,)),

@@ -16,7 +16,8 @@ from fieldlog.wear.trend_records import RateChange
 
 _LEAST_SQUARES = (
     "The slope is a weighted sum of the days' values. Each day's scatter counts by its weight; what several days share "
-    "counts by the sum of their weights, so what all days share adds nothing. The parts' squares add up to the whole."
+    "counts by the sum of their weights, so what all days share alike adds nothing. The parts' squares add up to the "
+    "whole."
 )
 _BLEND = (
     "used = own x weight + kind x (1 - weight), with weight = V / (u² + V): u is the doubt of the own rate, and V what "

@@ -80,7 +80,7 @@ def test_gum_h3_thermometer() -> None:
     assert line.level_variance**0.5 == pytest.approx(0.0029, abs=0.00005)
     assert line.slope == pytest.approx(0.00218, abs=0.000005)
     assert line.slope_u == pytest.approx(0.00067, abs=0.000005)
-    assert line.covariance / (line.level_variance**0.5 * line.slope_u) == pytest.approx(-0.930, abs=0.0005)
+    assert line.correlation_at(20.0) == pytest.approx(-0.930, abs=0.0005)
     assert line.value_at(30.0) == pytest.approx(-0.1494, abs=0.00005)
     assert line.u_at(30.0) == pytest.approx(0.0041, abs=0.00005)
 

@@ -116,6 +116,24 @@ def test_fiellers_interval_follows_from_what_is_shown(hours: tuple[float, ...], 
         assert value(number, "g")[0] == pytest.approx((t * u_rate / rate) ** 2, rel=1e-9)
 
 
+def test_wear_that_speeds_up_opens_to_line_and_curve() -> None:
+    """The best place is where the parabola of the shown level, rate and squared term gets there, before the line."""
+    hours = tuple(range(0, 900, 100))
+    book = measured(
+        hours, [round(0.2 + 0.0000008 * h * h, 3) for h in hours], Book(limits=(limit("1.2", joint="boom"),))
+    )
+    trend = book.joint.trends[0]
+    assert trend.curve is not None
+    number = opened(book)["clearance, limit reached"]
+    level, rate = (value(number, f"{word} of the curve now")[0] for word in ("level", "rate"))
+    squared, u = value(number, "squared term")
+    at = np.roots([squared / 100**2, rate / 100, level - 1.2])
+    assert isinstance(number.estimate, Interval)
+    assert number.estimate.best == pytest.approx(max(at.real), rel=1e-6)
+    assert number.estimate.best < fieller(number, "limit")[0]
+    assert squared / u > stats.t.ppf(0.95, trend.curve.dof)
+
+
 def test_dates_follow_from_the_hours_and_the_work_of_a_year() -> None:
     """400 h to go at an hour a day: the most likely day lies 400 days on."""
     book = measured((0, 100, 200, 300, 400), (0.2, 0.3, 0.4, 0.5, 0.6), later=412)
