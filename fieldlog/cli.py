@@ -194,7 +194,12 @@ def _report(given: argparse.Namespace) -> int:
         found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
         print(
             report_json(
-                {**found, "season": _season_data(session, states), "opened": opened_data(_grounds(session, states))}
+                {
+                    **found,
+                    "season": _season_data(session, states),
+                    "opened": opened_data(_grounds(session, states)),
+                    "stand_apart": _apart_data(session, states),
+                }
             )
         )
         return 0
@@ -202,6 +207,7 @@ def _report(given: argparse.Namespace) -> int:
 
     is_one = bool(given.machine)
     print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
+    _print_apart(session, states)
     _print_season(session, states)
     _print_hitches(hitches, session.units)
     _print_offers(session, states)
@@ -229,6 +235,20 @@ def _wanted(session: "Session", machine: str | None) -> "Sequence[MachineState]"
         names = ", ".join(session.book.machine_ids) or "none yet"
         raise FieldlogError(f'No machine is called "{machine}". There are: {names}.')
     return named
+
+
+def _apart_data(session: "Session", states: "Sequence[MachineState]") -> "Sequence[object]":
+    from fieldlog.report.apart_report import apart_data
+
+    return apart_data([session.index(state.machine.id) for state in states])
+
+
+def _print_apart(session: "Session", states: "Sequence[MachineState]") -> None:
+    from fieldlog.report.apart_report import apart_report
+    from fieldlog.report.printed import print_lines, to_print
+
+    console, width = to_print()
+    print_lines(apart_report([session.index(s.machine.id) for s in states], session.units, width), console)
 
 
 def _season_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":

@@ -44,7 +44,8 @@ class Fineness:
 class Mark:
     """A reading that stands apart. `gap_mm` is from where the other readings put it, with its sign.
 
-    Of two readings along a line nobody can tell which one is wrong: both are marked, against "its one repeat".
+    Of two readings along a line nobody can tell which one is wrong: both are marked, against "its one repeat". `place`
+    says what was measured where that is not a line across a hole.
     """
 
     key: str
@@ -56,6 +57,13 @@ class Mark:
     statistic: float
     critical: float
     count: int
+    place: str = ""
+
+    @property
+    def where(self) -> str:
+        """What was measured, in words that follow the size."""
+        face = "" if self.face == "near" else f" ({self.face} face)"
+        return self.place or f"at {self.clock}{face}"
 
 
 def fineness_of(readings: Iterable[BoreReading], instruments: Mapping[str, Instrument]) -> Fineness:
@@ -79,8 +87,7 @@ def hole_marks(
 
 def mark_text(mark: Mark, units: Units) -> str:
     """Return what is doubtful about a reading and what to do, as a sentence without its full stop."""
-    face = "" if mark.face == "near" else f" ({mark.face} face)"
-    return f"the {mark.typed} at {mark.clock}{face} {apart_text(mark, units)}: measure again, or strike it"
+    return f"the {mark.typed} {mark.where} {apart_text(mark, units)}: measure again, or strike it"
 
 
 def apart_text(mark: Mark, units: Units) -> str:
@@ -96,17 +103,29 @@ def uses_oval(face: FaceShape) -> bool:
 
 def spare_readings(face: FaceShape) -> int:
     """Return how many readings there are beyond what is fitted to them."""
-    count = sum(len(group.sizes_mm) for group in face.groups)
-    return count - (_OVAL_UNKNOWNS if uses_oval(face) else len(face.groups))
+    return _spare(face.groups, is_oval=uses_oval(face))
+
+
+def _spare(groups: Sequence[LineGroup], *, is_oval: bool) -> int:
+    return sum(len(group.sizes_mm) for group in groups) - (_OVAL_UNKNOWNS if is_oval else len(groups))
 
 
 def _face_marks(face: FaceShape, fineness: Fineness) -> list[Mark]:
-    spare = spare_readings(face)
+    marks = marks_among(face.groups, fineness, is_oval=uses_oval(face))
+    return [replace(mark, face=face.face) for mark in marks]
+
+
+def marks_among(groups: Sequence[LineGroup], fineness: Fineness, *, is_oval: bool = False) -> list[Mark]:
+    """Return which readings stand apart from the oval through all groups, or each from the repeats of its group.
+
+    Groups are told apart by their angle.
+    """
+    spare = _spare(groups, is_oval=is_oval)
     if spare < FEWEST_SPARE:
         return []
-    flat = [(group, n) for group in face.groups for n in range(len(group.sizes_mm))]
+    flat = [(group, n) for group in groups for n in range(len(group.sizes_mm))]
     sizes = [group.sizes_mm[n] for group, n in flat]
-    fit = _oval_fit(flat) if uses_oval(face) else _line_fit(flat)
+    fit = _oval_fit(flat) if is_oval else _line_fit(flat)
     most = max(1, min(len(flat) // _SHARE_LOOKED_AT, spare - FEWEST_SPARE + 1))
     steps = esd_of_fit(fit, sizes, len(flat) - spare, most)
     told = [step for step in stand_apart(steps) if abs(step.deviation.from_the_others) > fineness.least_gap_mm]
@@ -115,17 +134,17 @@ def _face_marks(face: FaceShape, fineness: Fineness) -> list[Mark]:
     for step in told:
         group, n = flat[step.index]
         repeats = [i for i, (other, _) in enumerate(flat) if other is group and i not in marked]
-        against = _against(face, group, len(repeats))
+        against = _against(group, len(repeats), is_oval=is_oval)
         mark = Mark(
-            group.keys[n], "", group.clock, face.face, step.deviation.from_the_others, against,
+            group.keys[n], "", group.clock, "near", step.deviation.from_the_others, against,
             step.statistic, step.critical, len(flat),
         )  # fmt: skip
         found += _both(mark, group, n) if against == "its one repeat" else [mark]
     return found
 
 
-def _against(face: FaceShape, group: LineGroup, good_repeats: int) -> Against:
-    if uses_oval(face):
+def _against(group: LineGroup, good_repeats: int, *, is_oval: bool) -> Against:
+    if is_oval:
         return "its repeats" if good_repeats else "the oval through the others"
     return "its repeats" if len(group.sizes_mm) > 2 else "its one repeat"
 
@@ -162,16 +181,21 @@ def _line_fit(flat: Sequence[tuple[LineGroup, int]]) -> Fit:
 
 def about_repeats(face: FaceShape, marks: Sequence[Mark]) -> str:
     """Return in a sentence what the repeats at one face can tell about single readings."""
-    count = sum(len(group.sizes_mm) for group in face.groups)
     if any(mark.face == face.face for mark in marks):
         return ""
+    return about_groups(face.groups, spare_readings(face), "a line")
+
+
+def about_groups(groups: Sequence[LineGroup], spare: int, each: str) -> str:
+    """Return in a sentence what repeats without a mark can tell about single readings; `each` is what a group is of."""
+    count = sum(len(group.sizes_mm) for group in groups)
     if count == 1:
         return "One reading: there is nothing to compare it with; measure again."
-    if all(len(group.sizes_mm) == 1 for group in face.groups):
-        return "One reading a line: nothing can be said of a single one; go round once more."
-    if all(group.range_mm == 0 for group in face.groups):
+    if all(len(group.sizes_mm) == 1 for group in groups):
+        return f"One reading {each}: nothing can be said of a single one; go round once more."
+    if all(group.range_mm == 0 for group in groups):
         return "The repeats are all the same: they scatter less than the step shows, and the step is reckoned with."
-    if spare_readings(face) < FEWEST_SPARE:
+    if spare < FEWEST_SPARE:
         return (
             "Too few repeats for statistics to single one out: of three readings none can ever lie farther than 1.15 "
             "standard deviations from their mean. Measure once more."

@@ -1,6 +1,6 @@
 """What is said under a reading that stands apart, and on a hole's page about its readings."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from fieldlog.measure.doubtful import Mark, apart_text
 from fieldlog.records.entries import Keep
@@ -17,6 +17,17 @@ def said_under(marks: Mapping[str, Mark], keeps: Mapping[str, Keep], units: Unit
         apart = f"{apart_text(marks[key], units)}; " if key in marks else ""
         said[key] = f"{apart}kept by {keep.who}, {day_text(keep.day)}: {keep.why}"
     return said
+
+
+def apart_lines(marks: Sequence[Mark], about: Sequence[str], units: Units, width: int) -> tuple[Line, ...]:
+    """Return what stands apart of pins, walls, tapes and threads, and what their repeats can tell."""
+    lines: list[Line] = []
+    for mark in marks:
+        text = f"The {mark.typed} {mark.where} {apart_text(mark, units)}"
+        lines += wrapped(f"{text}: measure again, strike it, or keep it with a reason.", width, "", "warn")
+    for text in about:
+        lines += wrapped(text, width, "", "dim")
+    return tuple(lines)
 
 
 def doubt_lines(day: DayDoubts, units: Units, width: int) -> tuple[Line, ...]:

@@ -1,12 +1,14 @@
 """What is doubtful about the readings of a hole, day by day: marks, keeps, lack of fit. Worked out when looked at."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 
+from fieldlog.measure.apart import repeat_marks
 from fieldlog.measure.bore import lack_of_fit
 from fieldlog.measure.doubtful import Mark, about_repeats, fineness_of, hole_marks
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.measure.rounding import mm_text
+from fieldlog.records.entries import Entry
 from fieldlog.records.machine import Hole
 from fieldlog.records.quantities import Units
 from fieldlog.wear.index import Index
@@ -69,7 +71,19 @@ def misfit_text(face: FaceShape, step_mm: float, units: Units) -> str:
     )
 
 
-def marks_by_key(holes: Iterable[Hole], index: Index) -> Mapping[str, Mark]:
-    """Return every reading of some holes that stands apart, the kept ones too, by the key of its entry."""
+def marks_by_key(holes: Iterable[Hole], index: Index, behind: Set[str] | None = None) -> Mapping[str, Mark]:
+    """Return every reading that stands apart, the kept ones too, by the key of its entry.
+
+    Looked at are the bores of some holes, and of pins, walls, tapes and threads what is measured together with the
+    keys `behind`, or all of them.
+    """
     days = [day for hole in holes for day in hole_doubts(hole, index)]
-    return {mark.key: mark for day in days for mark in (*day.marks, *day.kept)}
+    found = {mark.key: mark for day in days for mark in (*day.marks, *day.kept)}
+    return found | {mark.key: mark for mark in repeat_marks(repeated_entries(index), index.instruments, behind)}
+
+
+def repeated_entries(index: Index) -> Iterator[Entry]:
+    """Return the standing readings of pins, walls, tapes and threads."""
+    for lists in (index.pins, index.walls, index.ligaments, index.lengths, index.threads):
+        for entries in lists.values():
+            yield from entries

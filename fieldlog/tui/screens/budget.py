@@ -80,7 +80,7 @@ class BudgetScreen(LogScreen):
         log, keys = self.session.log(self.machine_id), set(number.keys)
         behind = {entry.hole for entry in log.entries if isinstance(entry, BoreReading) and entry.key in keys}
         holes = [hole for hole in log.machine.holes if hole.id in behind]
-        return marks_by_key(holes, self.session.index(self.machine_id))
+        return marks_by_key(holes, self.session.index(self.machine_id), keys)
 
     def action_turn(self, step: int) -> None:
         """Show the next or the previous number, going round at the ends."""

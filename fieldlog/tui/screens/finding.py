@@ -8,6 +8,7 @@ from fieldlog.records.machine import shown_name
 from fieldlog.report.joint_view import finding_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.rates import Beside
@@ -44,7 +45,8 @@ class FindingScreen(LogScreen):
             return
         beside, units = Beside(self.machine_id, self.session.rates()), self.session.units
         drawn = small_picture(state, units, self.size, ascii_only=self.logbook_app.ascii_only)
-        self.query_one(LineList).show(finding_lines(state, units, self.text_width - 2, beside, drawn))
+        lines = finding_lines(state, units, self.text_width - 2, beside, drawn)
+        self.query_one(LineList).show((*lines, *apart_of(self, self.machine_id, "joint", self.joint_id)))
 
     def _state(self) -> JointState | None:
         states = self.session.state(self.machine_id).joints

@@ -13,6 +13,7 @@ from fieldlog.report.shape_view import shape_lines
 from fieldlog.report.trend_view import hole_trend_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.details import hole_details
@@ -81,7 +82,8 @@ class HoleScreen(LogScreen):
         siblings = next((joint.holes for joint in joints if state in joint.holes), ())
         details = hole_details(state, self.session.index(self.machine_id), siblings)
         day, units = details.latest_of(state), self.session.units
-        return (*(doubt_lines(day, units, width) if day else ()), *shape_lines(details.shape, units, width))
+        walls = apart_of(self, self.machine_id, "hole", self.hole_id)
+        return (*(doubt_lines(day, units, width) if day else ()), *walls, *shape_lines(details.shape, units, width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Show the readings of that day."""

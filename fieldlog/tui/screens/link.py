@@ -11,6 +11,7 @@ from fieldlog.report.machine_view import HoleRow
 from fieldlog.tui import commands
 from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.states import LinkReport
 
@@ -48,7 +49,7 @@ class LinkScreen(LogScreen):
             return
         state, ascii_only = self.session.state(self.machine_id), self.logbook_app.ascii_only
         lines = link_lines(report, state, self.session.units, self.text_width - 2, ascii_only=ascii_only)
-        listed.show((*lines, *self._kept_lines()))
+        listed.show((*lines, *apart_of(self, self.machine_id, "link", self.link_id), *self._kept_lines()))
 
     def _kept_lines(self) -> tuple[Line, ...]:
         kept = kept_of_machine(self.session, self.machine_id)

@@ -5,12 +5,12 @@ from collections.abc import Iterable, Mapping
 from textual.widget import Widget
 
 from fieldlog.measure.doubtful import Mark
-from fieldlog.records.entries import AnyEntry, Event, Keep, Strike
+from fieldlog.records.entries import AnyEntry, BoreReading, Event, Keep, LigamentReading, Strike, WallReading
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import part_name, shown_name
-from fieldlog.report.doubt_view import said_under
+from fieldlog.report.doubt_view import apart_lines, said_under
 from fieldlog.report.entry_view import corrected_sizes, entry_lines, strike_reasons
-from fieldlog.report.lines import wrapped
+from fieldlog.report.lines import BLANK, Line, heading, wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
@@ -36,6 +36,21 @@ def entries_about(log: MachineLog, kind: str, subject: str, round_id: str = "") 
 def _joint_id(log: MachineLog, hole_id: str) -> str:
     joint = log.machine.joint_of(hole_id)
     return joint.id if joint is not None else ""
+
+
+def apart_of(screen: LogScreen, machine_id: str, kind: str, subject: str) -> tuple[Line, ...]:
+    """Return which readings of a pin, a wall or a link stand apart and are not kept, under a heading.
+
+    Those of a bore are told with its days, and a hole's walls on the hole's page.
+    """
+    session, width = screen.session, screen.text_width - 2
+    index = session.index(machine_id)
+    told_elsewhere = (BoreReading, LigamentReading, WallReading) if kind == "joint" else (BoreReading,)
+    entries = entries_about(session.log(machine_id), kind, subject)
+    behind = {entry.key for entry in entries if not isinstance(entry, told_elsewhere)}
+    marks = [m for m in marks_by_key((), index, behind).values() if m.key in behind and m.key not in index.keeps]
+    lines = apart_lines(marks, (), session.units, width)
+    return (BLANK, heading("Readings that stand apart"), *lines) if lines else ()
 
 
 class ReadingsScreen(LogScreen):
@@ -74,7 +89,8 @@ class ReadingsScreen(LogScreen):
         log, kind = self.session.log(self.machine_id), self.kind
         key = {"hole": "id", "joint": "joint"}.get(kind, "")
         holes = [hole for hole in log.machine.holes if key and getattr(hole, key) == self.subject]
-        return marks_by_key(holes, self.session.index(self.machine_id))
+        behind = {entry.key for entry in entries_about(log, kind, self.subject, self.round_id)}
+        return marks_by_key(holes, self.session.index(self.machine_id), behind)
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Ask what to do and for the reason, then strike the entry, take its strike back, or keep it."""

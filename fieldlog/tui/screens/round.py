@@ -9,15 +9,16 @@ from textual.widgets import Static
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
 from fieldlog.measure.flags import refused_hole_size, refused_wall
 from fieldlog.measure.walk import BushSlot, WallSlot
-from fieldlog.records.entries import BoreReading, LigamentReading, PinReading, Sign
+from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Length, parse_length
-from fieldlog.report.lines import Line, wrapped
-from fieldlog.report.round_view import bore_panel, pin_panel, prompt_line
+from fieldlog.report.lines import wrapped
+from fieldlog.report.round_view import prompt_line
 from fieldlog.report.words import day_text
 from fieldlog.tui import commands
 from fieldlog.tui.commands import Command
-from fieldlog.tui.link_stop import entry_from, keys_at, pick_row, pick_thread, report_now, row_use
+from fieldlog.tui.link_stop import entry_from, keys_at, pick_row, pick_thread, row_use
+from fieldlog.tui.round_panel import panel_lines
 from fieldlog.tui.round_work import RoundWork
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
@@ -80,22 +81,7 @@ class RoundScreen(LogScreen):
 
     def _show_panel(self) -> None:
         room = max(self.size.height - 8, 6)
-        self.show_lines("#panel", self._panel(room)[:room])
-
-    def _panel(self, room: int) -> tuple[Line, ...]:
-        work, units, width = self.work, self.session.units, self.text_width
-        readings = work.readings()
-        if work.stop.kind == "hole":
-            assert work.before is not None
-            bores = tuple(entry for entry in readings if isinstance(entry, BoreReading))
-            walls = tuple(entry for entry in readings if isinstance(entry, LigamentReading))
-            return bore_panel(work.sight(), bores, work.before, units, width, walls)
-        if work.stop.kind == "pin":
-            pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
-            return pin_panel(pins, work.pin_sight(), units, width)
-        from fieldlog.report.link_round import link_panel
-
-        return link_panel(readings, report_now(work), units, width, room)
+        self.show_lines("#panel", panel_lines(self.work, self.session.units, self.text_width, room)[:room])
 
     def _show_prompt(self) -> None:
         work = self.work
