@@ -205,8 +205,7 @@ def _report(given: argparse.Namespace) -> int:
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
-    is_one = bool(given.machine)
-    print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one))
+    print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, bool(given.machine)))
     _print_apart(session, states)
     _print_season(session, states)
     _print_hitches(hitches, session.units)
