@@ -192,16 +192,9 @@ def _report(given: argparse.Namespace) -> int:
 
         data = report_data(session.logbook, states, problems, session.today(), studies, details)
         found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
-        print(
-            report_json(
-                {
-                    **found,
-                    "season": _season_data(session, states),
-                    "opened": opened_data(_grounds(session, states)),
-                    "stand_apart": _apart_data(session, states),
-                }
-            )
-        )
+        opened, apart = opened_data(_grounds(session, states)), _apart_data(session, states)
+        extra = {"season": _season_data(session, states), "opened": opened, "stand_apart": apart}
+        print(report_json({**found, **extra}))
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
