@@ -16,9 +16,9 @@ Span = tuple[tuple[int, int], tuple[int, int]]  # first and last day, each month
 _MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
            "december")  # fmt: skip
 _WHOLE_YEAR: Span = ((1, 1), (12, 31))
-_WEEK = re.compile(r"^(?P<days>\d(?:[.,]\d)?)\s*days?\s*(?:a|per|/)\s*week$", re.ASCII)
+_WEEK = r"^(?P<days>\d(?:[.,]\d)?)\s*days?\s*(?:a|per|/)\s*week$"  # compiled when first needed
 _DAY = r"(?:(?P<{0}_day>\d{{1,2}})\.?\s*)?(?P<{0}>[a-z]{{3,9}})"
-_SPAN = re.compile(f"^{_DAY.format('first')}(?:\\s*(?:-|to|until|till)\\s*{_DAY.format('last')})?$", re.ASCII)
+_SPAN = f"^{_DAY.format('first')}(?:\\s*(?:-|to|until|till)\\s*{_DAY.format('last')})?$"
 _LAST_OF = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _DAYS_A_WEEK = 7.0
 
@@ -45,7 +45,7 @@ class InUse:
         spans: list[Span] = []
         week = 0.0
         for piece in re.split(r"\s*[,;]\s*|\s+and\s+", typed.casefold().replace("\u2013", "-")):
-            match = _WEEK.match(piece)
+            match = re.match(_WEEK, piece, re.ASCII)
             if match is not None and float(match["days"].replace(",", ".")) > 0:
                 week = float(match["days"].replace(",", "."))
                 continue
@@ -97,7 +97,7 @@ class InUse:
 
 def _span(piece: str) -> Span | None:
     """Return 'march to october' or '15 mar to 10 oct' as first and last day; None for anything else."""
-    match = _SPAN.match(piece)
+    match = re.match(_SPAN, piece, re.ASCII)
     if match is None:
         return None
     first = _month(match["first"])

@@ -10,10 +10,11 @@ from fieldlog.records.quantities import Units
 from fieldlog.report.fleet_view import JointTarget
 from fieldlog.report.lines import BLANK, Line, Span, fit, line, wrapped
 from fieldlog.report.words import count_text
-from fieldlog.wear.forecast_words import rate_of, rounded
-from fieldlog.wear.rates import FEW_DAYS, Lenders
+from fieldlog.wear.axis import UNITS, rounded
+from fieldlog.wear.forecast_words import rate_of
+from fieldlog.wear.lenders import Lenders
+from fieldlog.wear.rates import FEW_DAYS
 from fieldlog.wear.summary import RateRow
-from fieldlog.wear.usage import UNITS
 
 _NAME_WIDTH = 16
 _RATE_WIDTH = 15

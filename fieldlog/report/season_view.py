@@ -9,7 +9,8 @@ from fieldlog.records.quantities import Units
 from fieldlog.report.fleet_view import JointTarget
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.words import count_text, day_text, verdict_span
-from fieldlog.wear.forecast_words import change_sentence, rounded, unit_of
+from fieldlog.wear.axis import rounded
+from fieldlog.wear.forecast_words import change_sentence, unit_of
 from fieldlog.wear.greasing import Grease
 from fieldlog.wear.season import JointSeason, MachineSeason, Season
 

@@ -8,9 +8,9 @@ from fieldlog.measure.line_fit import Straight
 from fieldlog.report.rates_view import used_line
 from fieldlog.report.trend_view import measured_sentence, odd_day_sentence
 from fieldlog.wear.forecast_words import forecast_sentence, rate_sentence, season_sentence
+from fieldlog.wear.lenders import Lenders
 from fieldlog.wear.measuring import MeasuringDue
 from fieldlog.wear.odd_day import median_check
-from fieldlog.wear.rates import Lenders
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trend import rate_half_width
 from fieldlog.wear.trend_records import Mark, RateChange, Trend, TrendPoint

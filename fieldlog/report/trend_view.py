@@ -7,12 +7,12 @@ from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Line, Span, line, wrapped
 from fieldlog.report.words import count_text, day_text
+from fieldlog.wear.axis import month_text
 from fieldlog.wear.forecast_words import (
     WORDS,
     chance_text,
     change_sentence,
     forecast_sentence,
-    month_text,
     origin_text,
     rate_of,
     rate_sentence,
@@ -25,8 +25,9 @@ from fieldlog.wear.forecast_words import (
     when_text,
 )
 from fieldlog.wear.judge import Measured
+from fieldlog.wear.lenders import Borrowed
 from fieldlog.wear.odd_day import MedianCheck, median_check
-from fieldlog.wear.rates import Beside, Borrowed, borrowed, main_trend
+from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.verdicts import Verdict

@@ -11,10 +11,9 @@ from dataclasses import replace
 
 from fieldlog.measure.line_fit import Straight
 from fieldlog.records.in_use import InUse
-from fieldlog.wear.forecast_words import month_text, rounded
-from fieldlog.wear.rates import Ahead, Borrowed, Lenders, lent
+from fieldlog.wear.axis import UNITS, day_after, month_text, rounded
+from fieldlog.wear.lenders import Ahead, Borrowed, Lenders, lent
 from fieldlog.wear.summary import Borrower, DueItem, MachineSummary
-from fieldlog.wear.usage import UNITS, day_after
 
 ORDER_AT = 0.05  # as for a joint's own forecast
 _QUARTERS = 4

@@ -7,11 +7,11 @@ from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.records.quantities import Units
+from fieldlog.wear.axis import UNITS, Axis, month_text, rounded
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_records import RateChange, Trend
-from fieldlog.wear.usage import UNITS, Axis, Usage
+from fieldlog.wear.usage import Usage
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _PER = 100
 _FAR_YEARS = 20  # beyond that a date is only a number
 _FAR_SPANS = 50.0  # what is foretold farther than this many times the measured span is no bound
@@ -129,22 +129,8 @@ def _dates(trend: Trend, earliest: float, latest: float | None) -> str:
     return f" ({' to '.join(months)})"
 
 
-def month_text(day: datetime.date) -> str:
-    """Return 'Nov 2027'."""
-    return f"{_MONTHS[day.month - 1]} {day.year}"
-
-
 def _day(day: datetime.date) -> str:
     return f"{day.day} {month_text(day)}"
-
-
-def rounded(x: float) -> str:
-    """Return hours or days as they are said: to two digits, three from 1000 on."""
-    if x < 10:
-        return f"{x:.0f}"
-    digits = math.floor(math.log10(x)) + 1
-    step = 10 ** max(digits - (3 if x >= 1000 else 2), 0)
-    return f"{round(x / step) * step:.0f}"
 
 
 def season_sentence(trend: Trend) -> str:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.records.machine import JointKind
-from fieldlog.wear.forecast_words import rounded, unit_of
+from fieldlog.wear.axis import rounded
+from fieldlog.wear.forecast_words import unit_of
 from fieldlog.wear.states import Finding, Verdict
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.usage import Usage

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from fieldlog.records.quantities import Units
+from fieldlog.wear.axis import rounded
 from fieldlog.wear.forecast_words import (
     WORDS,
     chance_text,
     forecast_sentence,
     rate_sentence,
-    rounded,
     season_sentence,
     stale_sentence,
     unit_of,

@@ -5,7 +5,6 @@ numbers, dates and each other, and importing them loads no arithmetic. `wear/due
 """
 
 import datetime
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -146,8 +145,8 @@ def _is_near(borrower: Borrower, rates: Sequence[float]) -> bool:
         return len(rates) >= _FEWEST_LENDERS
     limit_mm, watch_mm, last, season_end, _ = borrower.ahead
     until = max(season_end or borrower.today, 2 * borrower.today - last)
-    grown = _FAST * max(*rates, 0.0) * (until - last)
-    return borrower.line[1] + 4 * math.sqrt(borrower.line[3]) + grown >= (watch_mm or limit_mm)
+    grown = _FAST * max(max(rates), 0.0) * (until - last)
+    return borrower.line[1] + 4 * borrower.line[3] ** 0.5 + grown >= (watch_mm or limit_mm)
 
 
 def _sides_together(items: Sequence[DueItem]) -> tuple[DueItem, ...]:

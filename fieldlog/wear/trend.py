@@ -12,12 +12,12 @@ from fieldlog.errors import MeasureError
 from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, slope_doubt
 from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
+from fieldlog.wear.axis import FEWEST_DAYS, UNITS
 from fieldlog.wear.series import Series
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_records import Mark, RateChange, Trend
-from fieldlog.wear.usage import UNITS, Usage
+from fieldlog.wear.usage import Usage
 
-FEWEST_DAYS = 3
 _HABITS = ("greasing changed",)
 _FEWEST_FOR_SHAPE = 4  # days; three lie on a parabola whatever they are
 _FARTHEST_SPANS = 50.0  # a curve is followed this many times the measured span and no farther

@@ -11,8 +11,9 @@ from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.line_fit import Fit, Point, Straight
 from fieldlog.records.entries import Deed
+from fieldlog.wear.axis import Axis
 from fieldlog.wear.states import LimitInForce
-from fieldlog.wear.usage import Axis, Usage
+from fieldlog.wear.usage import Usage
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,23 +5,17 @@ where nobody says that either, every day of the calendar.
 """
 
 import datetime
-from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
-from typing import Literal
 
 from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import Machine
+from fieldlog.wear.axis import DAYS_A_YEAR, Axis, day_after
 from fieldlog.wear.meter import Hours
 
-Axis = Literal["hours", "days", "days in use"]
-UNITS: Mapping[str, str] = MappingProxyType({"hours": "h", "days": "calendar days", "days in use": "days in use"})
-DAYS_A_YEAR = 365.25
 LEAST_SPAN = 100.0  # hours, or days where there is no meter: common practice, no source
 _LOOK_BACK_DAYS = 3 * DAYS_A_YEAR  # older work says little about next season: common practice, no source
 _STALE_HOURS = 50.0
 _FEWEST_DAYS = 90  # less than a season's work is no year's work: common practice, no source
-_FARTHEST = datetime.date(2200, 1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,17 +71,6 @@ class Usage:
         if not self.per_year or not abs(x) < 1e7:
             return None
         return day_after(self.as_of, (x - self.now) / self.per_year, self.in_use)
-
-
-def day_after(start: datetime.date, years: float, in_use: InUse | None) -> datetime.date | None:
-    """Return the day by which so many years of work lie after a day, None when it lies too far."""
-    if in_use is not None:
-        found = in_use.day_after(start, years * in_use.per_year)
-        return found if found is not None and found <= _FARTHEST else None
-    days = years * DAYS_A_YEAR
-    if days > (_FARTHEST - start).days or days < (datetime.date.min - start).days:
-        return None
-    return start + datetime.timedelta(days=round(days))
 
 
 def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
