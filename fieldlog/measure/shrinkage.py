@@ -5,7 +5,7 @@ its own doubt is larger than the differences between the joints (empirical Bayes
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.errors import MeasureError
@@ -13,8 +13,8 @@ from fieldlog.measure.line_fit import Straight
 
 FEWEST_OF_A_KIND = 3  # from fewer nothing can be said about how much they differ
 JUDGED_DOF = 8.0  # a judged uncertainty, good to 25 %: GUM (JCGM 100:2008) G.4.2
+_STEPS = 200
 LEAST_SPREAD = 0.25  # of the mean: no two joints wear alike, whatever a few of them seem to say; judgement
-_HALVINGS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +45,7 @@ def kind_of(rates: Sequence[tuple[float, float]]) -> Kind:
     if len(rates) < 2:
         raise MeasureError("One joint is no kind.")
 
-    def surplus(variance: float) -> float:
-        weights = [1 / (u * u + variance) for _, u in rates]
-        centre = math.fsum(w * r for w, (r, _) in zip(weights, rates, strict=True)) / math.fsum(weights)
-        return math.fsum(w * (r - centre) ** 2 for w, (r, _) in zip(weights, rates, strict=True)) - (len(rates) - 1)
-
-    variance = _between(surplus, rates)
+    variance = _between(rates)
     plain = math.fsum(r for r, _ in rates) / len(rates)
     dof = len(rates) - 1.0
     if variance < (LEAST_SPREAD * plain) ** 2:
@@ -61,15 +56,23 @@ def kind_of(rates: Sequence[tuple[float, float]]) -> Kind:
     return Kind(mean, 1 / math.sqrt(total), math.sqrt(variance), len(rates), dof)
 
 
-def _between(surplus: Callable[[float], float], rates: Sequence[tuple[float, float]]) -> float:
-    """Return the variance at which the surplus is nothing, 0 where it is none even without."""
-    low, high = 0.0, (max(r for r, _ in rates) - min(r for r, _ in rates)) ** 2
-    if high == 0 or surplus(0.0) <= 0:
-        return 0.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if surplus(middle) > 0 else (low, middle)
-    return high
+def _between(rates: Sequence[tuple[float, float]]) -> float:
+    """Return the variance at which the weighted squares are their degrees of freedom, 0 where they are no more anyway.
+
+    They fall with the variance, ever more slowly, so that Newton's steps from 0 never go beyond it.
+    """
+    variance = 0.0
+    for _ in range(_STEPS):
+        weights = [1 / (u * u + variance) for _, u in rates]
+        centre = math.fsum(w * r for w, (r, _) in zip(weights, rates, strict=True)) / math.fsum(weights)
+        squares = [w * (r - centre) ** 2 for w, (r, _) in zip(weights, rates, strict=True)]
+        surplus = math.fsum(squares) - (len(rates) - 1)
+        if surplus <= 0:
+            break
+        before, variance = variance, variance + surplus / math.fsum(map(math.prod, zip(weights, squares, strict=True)))
+        if variance == before:
+            break
+    return variance
 
 
 def blended(line: Straight, kind: Kind) -> Straight:

@@ -1,11 +1,11 @@
 """The fleet on one page: what needs doing first, then the machines."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, in_rows, line, short, wrapped
 from fieldlog.report.words import VERDICT_WIDTH, count_text, day_text, hours_text, verdict_span
-from fieldlog.wear.summary import DueItem, MachineSummary, worst_first
+from fieldlog.wear.summary import DueItem, MachineSummary, Place, place_of, worst_first
 
 _WIDE = 76
 _MACHINE_WIDTH = 16
@@ -25,20 +25,81 @@ class JointTarget(NamedTuple):
     is_link: bool = False
 
 
-def fleet_lines(
-    machines: Sequence[MachineSummary], due: Sequence[DueItem], waiting: Sequence[str], width: int
-) -> tuple[Line, ...]:
-    """Return the fleet page for a list `width` columns wide; `waiting` are the folders that are still being read."""
-    lines = [heading("What needs doing")]
-    lines += [_due_line(item, width) for item in due]
-    if not due:
-        lines.append(line(Span("Nothing is due.", "sound") if not waiting else Span("Nothing so far.", "dim")))
-    lines += [BLANK, heading("Machines")]
-    lines += [_machine_line(machine, width) for machine in worst_first(machines)]
-    lines += [_waiting_line(machine_id) for machine_id in waiting]
-    if not machines and not waiting:
-        lines.append(line(Span("No machine yet; n adds the first.", "dim")))
-    return tuple(lines)
+class Standing(NamedTuple):
+    """Where a machine's lines stand: its severity, and the place of each thing that is due on it."""
+
+    machine: str
+    severity: int
+    places: Sequence[Place]
+
+
+class FleetLines:
+    """The fleet page for a list `width` columns wide, each line made when it is asked for.
+
+    `summary_of` gives what is said of a machine; it is asked for those machines only of which a line is seen.
+    `borrowed` are rows that stand in for the machines' own, or come to them; `waiting` the folders still being read.
+    """
+
+    def __init__(
+        self,
+        machines: Sequence[Standing],
+        borrowed: Sequence[DueItem],
+        waiting: Sequence[str],
+        summary_of: Callable[[str], MachineSummary],
+        width: int,
+    ) -> None:
+        self._summary_of, self._width = summary_of, width
+        self._made: dict[int, Line] = {}
+        self._borrowed = {target_of(item): item for item in borrowed}
+        places = {place.key: place for one in machines for place in one.places}
+        places |= {place.key: place for place in map(place_of, borrowed)}
+        nothing = Span("Nothing so far.", "dim") if waiting else Span("Nothing is due.", "sound")
+        self._rows: list[_Row] = [heading("What needs doing")]
+        self._rows += [JointTarget(*place.key) for place in worst_first(places.values())] or [line(nothing)]
+        self._rows += [BLANK, heading("Machines")]
+        self._rows += [MachineTarget(one.machine) for one in sorted(machines, key=lambda one: -one.severity)]
+        self._rows += [_Waiting(machine) for machine in waiting]
+        if not machines and not waiting:
+            self._rows.append(line(Span("No machine yet; n adds the first.", "dim")))
+
+    def __len__(self) -> int:
+        """How many lines the page has."""
+        return len(self._rows)
+
+    def __getitem__(self, index: int) -> Line:
+        """Return a line, made now if it was not seen before."""
+        row = self._rows[index]
+        if isinstance(row, Line):
+            return row
+        if index not in self._made:
+            self._made[index] = self._line_of(row)
+        return self._made[index]
+
+    def index_of(self, target: object) -> int | None:
+        """Return which line opens a target, None when none does."""
+        kinds = (MachineTarget, _Waiting) if isinstance(target, MachineTarget) else (type(target),)
+        rows = enumerate(self._rows)
+        return next((index for index, row in rows if type(row) in kinds and row == target), None)
+
+    def due_item(self, target: JointTarget) -> DueItem | None:
+        """Return the due item that a target stands for."""
+        due = self._summary_of(target.machine).due if target not in self._borrowed else ()
+        return self._borrowed.get(target) or next((item for item in due if target_of(item) == target), None)
+
+    def _line_of(self, row: "JointTarget | MachineTarget | _Waiting") -> Line:
+        if isinstance(row, MachineTarget):
+            return _machine_line(self._summary_of(row.machine), self._width)
+        if isinstance(row, JointTarget):
+            item = self.due_item(row)
+            return _due_line(item, self._width) if item is not None else line(target=row)
+        return _waiting_line(row.machine)
+
+
+class _Waiting(NamedTuple):
+    machine: str
+
+
+_Row = Line | JointTarget | MachineTarget | _Waiting
 
 
 def target_of(item: DueItem) -> JointTarget:

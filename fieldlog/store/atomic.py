@@ -19,6 +19,7 @@ TEMPORARY_PREFIX = ".fieldlog-"
 TEMPORARY_SUFFIX = ".part"
 _NEW_FLAGS = os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC | os.O_NOFOLLOW
 _APPEND_FLAGS = os.O_WRONLY | os.O_APPEND | os.O_CLOEXEC | os.O_NONBLOCK
+_ADD_FLAGS = _APPEND_FLAGS | os.O_CREAT | os.O_NOFOLLOW
 _NO_HARD_LINKS = frozenset({errno.EPERM, errno.EACCES, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK})
 _NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.EOPNOTSUPP, errno.ENOSYS, errno.EBADF, errno.EACCES})
 
@@ -97,6 +98,21 @@ def put_disposable(path: Path, data: bytes) -> None:
         with contextlib.suppress(OSError):
             temporary.unlink()
         raise
+
+
+def add_disposable(path: Path, data: bytes) -> None:
+    """Add bytes at the end of a file that may be lost, in one write where the system does it in one.
+
+    Raises:
+        OSError: it could not be done; some of the bytes may be there.
+    """
+    handle = os.open(path, _ADD_FLAGS, 0o600)
+    try:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+        _write_all(handle, data)
+    finally:
+        os.close(handle)
 
 
 def remove_leftovers(folder: Path) -> None:

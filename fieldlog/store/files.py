@@ -49,18 +49,18 @@ def shown_path(path: Path) -> str:
     return harmless(str(path))
 
 
-def read_file(path: Path) -> bytes:
-    """Return what is in an ordinary file; nothing else is ever opened.
+def read_file(path: Path, largest: int = LARGEST_FILE) -> bytes:
+    """Return what is in an ordinary file of at most that many bytes; nothing else is ever opened.
 
     Raises:
         Unreadable: there is no such file, or it is no ordinary one, too large, or refused by the system.
     """
     try:
-        _check_ordinary(path.stat())
+        _check_ordinary(path.stat(), largest)
         file = os.open(path, _READ_FLAGS)
         try:
-            _check_ordinary(os.fstat(file))
-            return _read_all(file)
+            _check_ordinary(os.fstat(file), largest)
+            return _read_all(file, largest)
         finally:
             os.close(file)
     except OSError as error:
@@ -70,26 +70,26 @@ def read_file(path: Path) -> bytes:
         raise Unreadable("its name cannot be a file's name") from None
 
 
-def _check_ordinary(found: os.stat_result) -> None:
+def _check_ordinary(found: os.stat_result, largest: int) -> None:
     if stat.S_ISDIR(found.st_mode):
         raise Unreadable("it is a folder, not a file")
     if not stat.S_ISREG(found.st_mode):
         raise Unreadable("it is a pipe, a device or the like, not an ordinary file")
-    if found.st_size > LARGEST_FILE:
-        raise Unreadable(_too_large(found.st_size))
+    if found.st_size > largest:
+        raise Unreadable(_too_large(found.st_size, largest))
 
 
-def _read_all(file: int) -> bytes:
+def _read_all(file: int, largest: int) -> bytes:
     parts = []
-    left = LARGEST_FILE + 1  # the size may lie, or grow while reading
+    left = largest + 1  # the size may lie, or grow while reading
     while left > 0 and (part := os.read(file, min(left, 1 << 20))):
         parts.append(part)
         left -= len(part)
     if left <= 0:
-        raise Unreadable(_too_large(LARGEST_FILE + 1))
+        raise Unreadable(_too_large(largest + 1, largest))
     return b"".join(parts)
 
 
-def _too_large(size: int) -> str:
-    limit = LARGEST_FILE // 1_000_000
+def _too_large(size: int, largest: int) -> str:
+    limit = largest // 1_000_000
     return f"it is {size / 1e6:.1f} MB, and a logbook's file is never over {limit} MB"

@@ -6,6 +6,7 @@ here. Only kinds that are written out below are taken, and nothing that is read 
 
 import datetime
 import functools
+import json
 import math
 import re
 from collections.abc import Callable, Hashable
@@ -62,6 +63,23 @@ def from_plain(kind: type[R], data: object) -> R:
     """
     wanted: Hashable = kind  # type: ignore[assignment] # a class is hashable
     return cast(R, _reader(wanted)(data))
+
+
+def packed(record: object) -> bytes:
+    """Return a record as a piece of JSON text, in which there is neither a line end nor a tab."""
+    return json.dumps(to_plain(record), separators=(",", ":")).encode()
+
+
+def unpacked(kind: type[R], data: bytes) -> R:
+    """Return the record that a piece of text stands for.
+
+    Raises:
+        Unfit: it does not stand for such a record.
+    """
+    try:
+        return from_plain(kind, json.loads(data))
+    except (ValueError, RecursionError) as error:
+        raise Unfit(str(error)) from None
 
 
 @functools.cache

@@ -7,7 +7,6 @@ here is read in the ordinary way.
 """
 
 import fcntl
-import json
 import os
 import select
 import signal
@@ -15,16 +14,16 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import suppress
+from itertools import chain
 from pathlib import Path
-from typing import TypeVar
 
-from fieldlog.store.plain import Unfit, from_plain, to_plain
-from fieldlog.tui.overview import BookOverview, MachineOverview
+from fieldlog.store.plain import Unfit, packed
+from fieldlog.tui.overview import BookOverview, Borrowings, MachineOverview, from_text, overview_from_text
 
-R = TypeVar("R")
-
+_BORROWED = b"="  # begins the last line, the only one that is not of a machine
 _HEAD_PATIENCE_S = 20.0
-_CHUNK = 1 << 20
+_PIPE_SIZE = 1 << 20
+_CHUNK = 1 << 16  # more at a time would cost more in memory to be found than in calls to be made
 _SET_PIPE_SIZE = 1031  # Linux F_SETPIPE_SZ, so that the reader need not wait until it is listened to
 
 
@@ -34,17 +33,18 @@ class Ahead:
     def __init__(self, pipe: int, child: int) -> None:
         self._pipe, self._child = pipe, child
         self._begun = time.monotonic()
-        self._rest = b""
+        self._rest = bytearray()
         self.is_done = False
         self.head: BookOverview | None = None
+        self.borrowings: Borrowings | None = None
 
     def take_head(self) -> BookOverview | None:
         """Wait for the logbook's overview; None when the child could not give it."""
         until = time.monotonic() + _HEAD_PATIENCE_S
         while not self.is_done and b"\n" not in self._rest and (left := until - time.monotonic()) > 0:
             self._receive(left)
-        line, _, self._rest = self._rest.partition(b"\n")
-        self.head = _record(BookOverview, line)
+        lines = self._lines(1)
+        self.head = from_text(BookOverview, lines[0]) if lines else None
         if self.head is None:
             self.stop()
         return self.head
@@ -52,12 +52,24 @@ class Ahead:
     def take(self, patience_s: float) -> list[MachineOverview]:
         """Return the machines that came, waiting for more of them no longer than told."""
         until = time.monotonic() + patience_s
+        found = self._machines()
         while not self.is_done and self._receive(max(until - time.monotonic(), 0.0)):
-            pass
-        *lines, self._rest = self._rest.split(b"\n")
+            found += self._machines()
+        return found
+
+    def _machines(self) -> list[MachineOverview]:
+        lines = self._lines()
         if self.head is None and lines:
-            self.head = _record(BookOverview, lines.pop(0))
-        return [found for line in lines if (found := _record(MachineOverview, line)) is not None]
+            self.head = from_text(BookOverview, lines.pop(0))
+        if lines and lines[-1].startswith(_BORROWED):
+            self.borrowings = from_text(Borrowings, lines.pop().removeprefix(_BORROWED))
+        return [found for line in lines if (found := _machine(line)) is not None]
+
+    def _lines(self, most: int = -1) -> list[bytes]:
+        """Take out the lines that have come whole, at most so many."""
+        *lines, rest = bytes(self._rest).split(b"\n", most)
+        self._rest = bytearray(rest)
+        return lines
 
     @property
     def running_s(self) -> float:
@@ -84,10 +96,10 @@ class Ahead:
         return bool(chunk)
 
 
-def _record(kind: type[R], line: bytes) -> R | None:
+def _machine(line: bytes) -> MachineOverview | None:
     try:
-        return from_plain(kind, json.loads(line))
-    except (Unfit, ValueError, RecursionError):
+        return overview_from_text(line)
+    except Unfit:
         return None
 
 
@@ -127,27 +139,28 @@ def main(folder: str, pipe: int, *, is_demo: bool) -> None:
 def _pipe() -> tuple[int, int]:
     pipe, child_end = os.pipe()
     with suppress(OSError):
-        fcntl.fcntl(pipe, _SET_PIPE_SIZE, _CHUNK)
+        fcntl.fcntl(pipe, _SET_PIPE_SIZE, _PIPE_SIZE)
     return pipe, child_end
 
 
 def _send_and_end(folder: Path, pipe: int, *, is_demo: bool) -> None:
     """Send everything and end this process, without any clean-up of the parent's and without a word on the screen."""
     try:
-        for record in _records(folder, is_demo=is_demo):
-            left = memoryview(json.dumps(to_plain(record), separators=(",", ":")).encode() + b"\n")
+        for text in _texts(folder, is_demo=is_demo):
+            left = memoryview(text + b"\n")
             while left:
                 left = left[os.write(pipe, left) :]
     finally:
         os._exit(0)
 
 
-def _records(folder: Path, *, is_demo: bool) -> Iterator[object]:
+def _texts(folder: Path, *, is_demo: bool) -> Iterator[bytes]:
     """Yield the logbook's overview, those of the machines that are known from last time, then the others."""
     from fieldlog.tui.session import Session
 
     session = Session(folder, is_demo, keeps=True)
-    yield session.head
-    yield from session.known.from_last_time()
-    yield from session.known.the_rest()
+    yield packed(session.head)
+    for found in chain(session.known.from_last_time(), session.known.the_rest()):
+        yield found.as_text()
+    yield _BORROWED + packed(session.known.borrowings())
     session.known.tidy()

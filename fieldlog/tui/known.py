@@ -6,17 +6,27 @@ to another process (`tui/ahead.py`), and comes in while the page is already show
 
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from fieldlog.store.watch import contents_of_logbook, look_again
-from fieldlog.tui.overview import MachineOverview, machine_overview
+from fieldlog.store.plain import Unfit, packed
+from fieldlog.store.watch import contents_of_logbook, look_again, stamp_of
+from fieldlog.tui.overview import (
+    Borrowings,
+    MachineBack,
+    MachineOverview,
+    from_text,
+    machine_overview,
+    overview_from_text,
+)
 
 if TYPE_CHECKING:
     from fieldlog.records.problems import Problem
     from fieldlog.tui.ahead import Ahead
     from fieldlog.tui.session import Session
+    from fieldlog.wear.summary import MachineRates
 
+_BORROWED = "/"  # no folder is called that
 _PATIENCE_S = 1.0  # for longer nobody should wait before a page is drawn
 
 
@@ -27,11 +37,50 @@ class Known:
     session: "Session"
     reader: "Ahead | None" = None
     _found: dict[str, MachineOverview] = field(init=False, default_factory=dict)
+    _borrowings: Borrowings | None = field(init=False, default=None)
     _touched: set[str] = field(init=False, default_factory=set)
 
     def all(self) -> tuple[MachineOverview, ...]:
         """Return what is known, in the order of the folders."""
         return tuple(self._found[name] for name in self.session.head.machine_ids if name in self._found)
+
+    def back_of(self, found: MachineOverview) -> MachineBack:
+        """Return what is shown of a machine; worked out now where it came as no such thing."""
+        try:
+            return found.back
+        except Unfit:
+            return self.work_out(found.front.id).back
+
+    def rates_of(self, found: MachineOverview) -> "MachineRates":
+        """Return what a machine lends and borrows; worked out now where it came as no such thing."""
+        try:
+            return found.rates
+        except Unfit:
+            return self.work_out(found.front.id).rates
+
+    def rates(self) -> "list[MachineRates]":
+        """Return what every machine that is known lends and borrows, in the order of the folders."""
+        return [self.rates_of(found) for found in self.all()]
+
+    def borrowings(self) -> Borrowings:
+        """Return what is due by what joints borrow from their kind; from last time where all the rates are the same.
+
+        As long as machines are still being read there is nothing to be told.
+        """
+        stamp = stamp_of(found.rates_text() for found in self.all())
+        if self._borrowings is None or self._borrowings.stamp != stamp:
+            if self.is_reading or self.waiting():
+                return Borrowings(stamp, ())
+            self._borrowings = self._work_out_borrowings(stamp)
+        return self._borrowings
+
+    def _work_out_borrowings(self, stamp: str) -> Borrowings:
+        from fieldlog.wear.borrowing import borrowed_items
+
+        found = Borrowings(stamp, tuple(borrowed_items(self.rates())))
+        if self.session.cache is not None:
+            self.session.cache.put(_BORROWED, packed(found))
+        return found
 
     def waiting(self) -> tuple[str, ...]:
         """Return the machines of which nothing is known yet."""
@@ -55,9 +104,11 @@ class Known:
         if self.reader is None:
             return False
         came = self.reader.take(patience_s)
+        if self.reader.borrowings is not None:
+            self._borrowings = self.reader.borrowings
         if self.reader.is_done:
             self.reader = None
-        found = {item.summary.machine.id: item for item in came}
+        found = {item.front.id: item for item in came}
         self._found.update((name, item) for name, item in found.items() if name not in self._touched)
         return bool(found)
 
@@ -98,37 +149,47 @@ class Known:
             session.close(machine_id)
         return found
 
+    def n_problems(self) -> int:
+        """Count what is wrong in the files, for all machines that are known so far."""
+        return len(self.session.head.problems) + sum(found.front.n_problems for found in self.all())
+
     def problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in the files, for all machines that are known so far."""
-        return (*self.session.head.problems, *(problem for found in self.all() for problem in found.problems))
+        return (
+            *self.session.head.problems,
+            *(problem for found in self.all() for problem in self.back_of(found).problems),
+        )
 
     def _keep(self, machine_id: str, found: MachineOverview) -> None:
         """Keep an overview for next time, unless a file was edited while it was worked out."""
         folder, cache = self.session.folder, self.session.cache
         if cache is None or contents_of_logbook(folder) != cache.made_from:
             return
-        if look_again(folder, machine_id, found.look) is not None:
-            cache.put(machine_id, found)
+        if look_again(folder, machine_id, found.front.look) is not None:
+            cache.put(machine_id, found.as_text())
 
     def from_last_time(self) -> Iterator[MachineOverview]:
         """Yield what is still true of what was kept: of the same files, though maybe worked out on an earlier day."""
         cache = self.session.cache
-        for machine_id in self.session.head.machine_ids if cache is not None else ():
-            assert cache is not None
-            kept = cache.take(machine_id, MachineOverview)
-            look = look_again(self.session.folder, machine_id, kept.look) if kept is not None else None
+        entries = cache.take_all() if cache is not None else {}
+        self._borrowings = from_text(Borrowings, entries.get(_BORROWED))
+        for machine_id in self.session.head.machine_ids:
+            kept = _overview_of(machine_id, entries.get(machine_id))
+            look = look_again(self.session.folder, machine_id, kept.front.look) if kept is not None else None
             if kept is None or look is None:
                 continue
-            if look != kept.look:
-                kept = replace(kept, look=look)
-                cache.put(machine_id, kept)
+            if look != kept.front.look and cache is not None:
+                kept = kept.seen_again(look)
+                cache.put(machine_id, kept.as_text())
             self._found[machine_id] = kept
             yield kept
+        if cache is not None:
+            cache.let_go()
 
     def tidy(self) -> None:
         """Throw away what was kept of machines that are gone."""
         if self.session.cache is not None:
-            self.session.cache.keep_only(("", *self.session.head.machine_ids))
+            self.session.cache.keep_only(("", _BORROWED, *self.session.head.machine_ids))
 
     def the_rest(self) -> Iterator[MachineOverview]:
         """Work out and yield everything that is missing."""
@@ -156,11 +217,11 @@ class Known:
         found = self._found.get(machine_id)
         if found is None:
             return False
-        look = look_again(self.session.folder, machine_id, found.look)
+        look = look_again(self.session.folder, machine_id, found.front.look)
         if look is None:
             self.forget(machine_id)
-        elif look is not found.look:
-            self._found[machine_id] = replace(found, look=look)
+        elif look is not found.front.look:
+            self._found[machine_id] = found.seen_again(look)
         return look is None
 
     def notice_all(self) -> None:
@@ -168,3 +229,12 @@ class Known:
         for machine_id in self.session.head.machine_ids:
             self.notice(machine_id)
         self.fill()
+
+
+def _overview_of(machine_id: str, text: bytes | None) -> MachineOverview | None:
+    """Return a machine's overview as it was kept, None when there is none or it is of no use."""
+    try:
+        found = overview_from_text(text) if text is not None else None
+    except Unfit:
+        return None
+    return found if found is not None and found.front.id == machine_id else None

@@ -11,9 +11,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import StoreError
+from fieldlog.store.plain import packed
 from fieldlog.store.watch import Look, contents_of_logbook, logbook_stamp, look_again, look_at
 from fieldlog.tui.known import Known
-from fieldlog.tui.overview import BookOverview, book_overview, newest_round
+from fieldlog.tui.overview import BookOverview, book_overview, from_text, newest_round
 
 if TYPE_CHECKING:
     from fieldlog.records.entries import AnyEntry, Round
@@ -68,7 +69,7 @@ class Session:
     def head(self) -> BookOverview:
         """Name, machines and problems of the logbook, without its records."""
         if self._head is None and self.cache is not None:
-            kept = self.cache.take(_HEAD, BookOverview)
+            kept = from_text(BookOverview, self.cache.take(_HEAD))
             self._head = kept if kept is not None and kept.stamp == logbook_stamp(self.folder) else None
         if self._head is None:
             self.reread()
@@ -108,7 +109,7 @@ class Session:
             self.known.forget_all()
         self._book, self._head = book, book_overview(book, stamp)
         if cache is not None and stamp == logbook_stamp(self.folder):
-            cache.put(_HEAD, self._head)
+            cache.put(_HEAD, packed(self._head))
 
     def start_reader(self) -> "Ahead | None":
         """Start another process that works out what the fleet page shows; None where none can be had."""
@@ -204,7 +205,7 @@ class Session:
 
     def rates(self) -> "tuple[RateRow, ...]":
         """Return how fast the joints of the fleet wear, of all machines known so far."""
-        return tuple(row for found in self.known.all() for row in found.summary.rates)
+        return tuple(row for machine in self.known.rates() for row in machine.rates)
 
     def problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in the files, for all machines."""

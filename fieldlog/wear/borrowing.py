@@ -13,26 +13,21 @@ from fieldlog.measure.line_fit import Straight
 from fieldlog.records.in_use import InUse
 from fieldlog.wear.axis import UNITS, day_after, month_text, rounded
 from fieldlog.wear.lenders import Ahead, Borrowed, Lenders, lent
-from fieldlog.wear.summary import Borrower, DueItem, MachineSummary
+from fieldlog.wear.summary import Borrower, DueItem, MachineRates
 
 ORDER_AT = 0.05  # as for a joint's own forecast
 _QUARTERS = 4
 _MOST_YEARS = 100.0
 
 
-def with_borrowed(summaries: Sequence[MachineSummary]) -> list[DueItem]:
-    """Return what is due over the fleet, with what joints with few readings borrow from their kind."""
-    items = {_key(item): item for summary in summaries for item in summary.due}
-    lenders = Lenders(row for summary in summaries for row in summary.rates)
-    for borrower in (borrower for summary in summaries for borrower in summary.borrowers):
-        item = _item(borrower, lenders)
-        if item is not None:
-            items[_key(item)] = item
-    return list(items.values())
+def borrowed_items(machines: Sequence[MachineRates]) -> list[DueItem]:
+    """Return the rows of the due list that rest on what is borrowed; each stands in for the joint's own, if it has one.
 
-
-def _key(item: DueItem) -> tuple[str, str, bool]:
-    return item.machine.id, item.joint.id, item.is_link
+    `machines` are all of the fleet, since each may lend to any other.
+    """
+    lenders = Lenders(row for machine in machines for row in machine.rates)
+    found = (_item(borrower, lenders) for machine in machines for borrower in machine.borrowers)
+    return [item for item in found if item is not None]
 
 
 def _item(borrower: Borrower, lenders: Lenders) -> DueItem | None:

@@ -6,13 +6,14 @@ from dataclasses import replace
 from fieldlog.measure.estimate import Estimate, Part, difference, exactly
 from fieldlog.measure.figure import Figure, Step, as_figure
 from fieldlog.measure.line_fit import Fit, Straight
-from fieldlog.wear.forecast_words import chance_text, rounded
+from fieldlog.wear.axis import rounded
+from fieldlog.wear.forecast_words import chance_text
 from fieldlog.wear.judge import Measured
+from fieldlog.wear.lenders import Borrowed
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.planning import life_text
 from fieldlog.wear.pooling import is_shared
 from fieldlog.wear.rate_numbers import used_word
-from fieldlog.wear.rates import Borrowed
 from fieldlog.wear.settle import MOST_TIMES, repeated, settling
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_behind import Behind

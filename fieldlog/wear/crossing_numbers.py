@@ -13,11 +13,11 @@ from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.figure import Figure, FigurePart, Interval, Step
 from fieldlog.measure.line_fit import Fit, Straight
+from fieldlog.wear.axis import FEWEST_DAYS
 from fieldlog.wear.forecast_words import when_text
+from fieldlog.wear.lenders import Borrowed
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.rate_numbers import scatter_steps, used_word
-from fieldlog.wear.rates import Borrowed
-from fieldlog.wear.trend import FEWEST_DAYS
 from fieldlog.wear.trend_behind import PER, Behind
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.work_numbers import WORK_WORD

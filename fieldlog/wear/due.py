@@ -8,6 +8,7 @@ from dataclasses import astuple
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import Joint, Machine, shown_name
 from fieldlog.records.quantities import Units
+from fieldlog.wear.borrowing import borrowed_items
 from fieldlog.wear.forecast_words import rate_sentence
 from fieldlog.wear.judge import ONE_DAY
 from fieldlog.wear.other_evidence import twin_of
@@ -16,7 +17,7 @@ from fieldlog.wear.planning import lead_trend, life_text, outlook_text
 from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import ahead_of, main_trend, may_borrow, own_line, rate_rows
 from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState, Severity, Verdict
-from fieldlog.wear.summary import Borrower, DueItem, MachineSummary, Named, RateRow, due_first
+from fieldlog.wear.summary import Borrower, DueItem, MachineRates, MachineSummary, Named, RateRow, due_first
 from fieldlog.wear.tool_words import slack_sentence
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.urgency import order_of
@@ -30,12 +31,14 @@ def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...
     other re-measures, never measured, sound but due to be measured; within each the safety joints first, then the
     least that is left, the slack at the tool, the share of the limit used up.
     """
-    return due_first(summary_of(state, units) for state in states)
+    found = [(summary_of(state, units), rates_of(state, units)) for state in states]
+    borrowed = borrowed_items([rates for _, rates in found])
+    return due_first((*(item for summary, _ in found for item in summary.due), *borrowed))
 
 
 def summary_of(state: MachineState, units: Units) -> MachineSummary:
     """Return what the fleet page says of a machine."""
-    machine, rates = Named(state.machine.id, shown_name(state.machine)), rate_rows(state)
+    machine = Named(state.machine.id, shown_name(state.machine))
     counts = Counter(joint.finding.verdict for joint in state.joints)
     return MachineSummary(
         machine=machine,
@@ -49,9 +52,13 @@ def summary_of(state: MachineState, units: Units) -> MachineSummary:
             *(_due_item(machine, joint, state.machine, units) for joint in state.joints if is_due(joint)),
             *(item for link in state.links if (item := _due_link(machine, link)) is not None),
         ),
-        rates=rates,
-        borrowers=_borrowers(machine, state, rates, units),
     )
+
+
+def rates_of(state: MachineState, units: Units) -> MachineRates:
+    """Return what a machine's joints lend to their kind, and what is known of those that may borrow from it."""
+    rates = rate_rows(state)
+    return MachineRates(rates, _borrowers(Named(state.machine.id, shown_name(state.machine)), state, rates, units))
 
 
 def holds_until(state: MachineState, today: datetime.date) -> datetime.date:

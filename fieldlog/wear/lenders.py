@@ -3,12 +3,13 @@
 It works on plain rows alone, and loads nothing that the first screen does not need anyway but its own arithmetic.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fieldlog.measure.crossing import Crossing, crossing
+from fieldlog.measure.kind_without import KindWithout
 from fieldlog.measure.line_fit import Straight
-from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, blended, kind_of
+from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, blended
 from fieldlog.wear.axis import FEWEST_DAYS
 from fieldlog.wear.summary import RateRow
 
@@ -44,12 +45,12 @@ class Ahead:
 
 
 class Lenders:
-    """The joints that others may borrow from, by kind."""
+    """The joints that others may borrow from, by kind; asking costs the same in a large fleet as in a small one."""
 
     def __init__(self, rows: Iterable[RateRow]) -> None:
         self._others: dict[tuple[str, str], list[RateRow]] = {}
         self._alike: dict[tuple[str, str, str], list[RateRow]] = {}
-        self._kinds: dict[tuple[str, ...], tuple[Kind, str] | None] = {}
+        self._kinds: dict[tuple[str, ...], KindWithout] = {}
         for row in filter(is_evidence, rows):
             self._others.setdefault((row.kind, row.axis), []).append(row)
             if row.like:
@@ -60,24 +61,25 @@ class Lenders:
 
         The joint itself is left out, so that it does not count twice. None with fewer than three others.
         """
-        own = (row.machine.id, row.joint.id) if is_evidence(row) else ("", "")
-        key = (row.kind, row.axis, row.like, *own)
-        if key not in self._kinds:
-            self._kinds[key] = self._worked_out(row)
-        return self._kinds[key]
+        alike, others = (row.kind, row.axis, row.like), (row.kind, row.axis)
+        found = self._kind(alike, self._alike.get(alike, []), row)
+        if found is not None:
+            return found, f"on machines of the kind {row.like}"
+        found = self._kind(others, self._others.get(others, []), row)
+        return (found, "on all machines") if found is not None else None
 
-    def _worked_out(self, row: RateRow) -> tuple[Kind, str] | None:
-        alike = self._alike.get((row.kind, row.axis, row.like), [])
-        others = self._others.get((row.kind, row.axis), [])
-        for group, words in ((alike, f"on machines of the kind {row.like}"), (others, "on all machines")):
-            rates = [
-                (other.rate or 0.0, other.rate_u or 0.0)
-                for other in group
-                if (other.machine, other.joint) != (row.machine, row.joint)
-            ]
-            if len(rates) >= FEWEST_OF_A_KIND:
-                return kind_of(rates), words
-        return None
+    def _kind(self, key: tuple[str, ...], group: Sequence[RateRow], row: RateRow) -> Kind | None:
+        is_in_it = is_evidence(row)
+        if len(group) - is_in_it < FEWEST_OF_A_KIND:
+            return None
+        if key not in self._kinds:
+            self._kinds[key] = KindWithout([_rate_of(other) for other in group])
+        kind = self._kinds[key]
+        return kind.without(*_rate_of(row)) if is_in_it else kind.whole
+
+
+def _rate_of(row: RateRow) -> tuple[float, float]:
+    return row.rate or 0.0, row.rate_u or 0.0
 
 
 def is_evidence(row: RateRow) -> bool:

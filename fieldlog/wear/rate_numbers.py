@@ -8,9 +8,9 @@ from fieldlog.measure.figure import Figure, FigurePart, Step
 from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.measure.line_parts import SlopePart, parts_of
 from fieldlog.measure.shrinkage import Kind
+from fieldlog.wear.lenders import Borrowed
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.odd_day import median_check
-from fieldlog.wear.rates import Borrowed
 from fieldlog.wear.trend_behind import PER, Behind
 from fieldlog.wear.trend_records import RateChange
 

@@ -5,14 +5,11 @@ numbers, dates and each other, and importing them loads no arithmetic. `wear/due
 """
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.wear.verdicts import Verdict
-
-_FEWEST_LENDERS = 3
-_FAST = 4.0  # times the fastest: more than any kind of joints can make likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +91,7 @@ class Borrower:
 
 @dataclass(frozen=True, slots=True)
 class MachineSummary:
-    """A machine on one line: its worst finding, how many joints have which verdict, what is due on it, its rates."""
+    """A machine on one line: its worst finding, how many joints have which verdict, what is due on it."""
 
     machine: Named
     kind: str
@@ -104,8 +101,6 @@ class MachineSummary:
     severity: int
     counts: tuple[tuple[Verdict, int], ...]
     due: tuple[DueItem, ...]
-    rates: tuple[RateRow, ...] = ()
-    borrowers: tuple[Borrower, ...] = ()
 
     @property
     def n_joints(self) -> int:
@@ -113,53 +108,52 @@ class MachineSummary:
         return sum(count for _, count in self.counts)
 
 
-def due_first(summaries: Iterable[MachineSummary]) -> tuple[DueItem, ...]:
-    """Return what is due over the whole fleet, worst first, those alike as they come.
+@dataclass(frozen=True, slots=True)
+class MachineRates:
+    """What a machine's joints lend to others of their kind, and what those with few readings need to borrow."""
+
+    rates: tuple[RateRow, ...]
+    borrowers: tuple[Borrower, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a joint or link stands among all that is due: by `order`, or right behind the one on the other side."""
+
+    machine: str
+    joint: str
+    is_link: bool
+    order: tuple[float, ...]
+    twin: str
+
+    @property
+    def key(self) -> tuple[str, str, bool]:
+        """What it is the place of."""
+        return self.machine, self.joint, self.is_link
+
+
+def place_of(item: DueItem) -> Place:
+    """Return where an item stands."""
+    return Place(item.machine.id, item.joint.id, item.is_link, item.order, item.twin)
+
+
+def worst_first(places: Iterable[Place]) -> list[Place]:
+    """Return the places in order, those alike as they come.
 
     Of joints that are equally grave the one on the other side comes right behind.
-
-    What joints with few readings borrow from their kind is worked out here, where all machines are known.
     """
-    found = tuple(summaries)
-    items = [item for summary in found for item in summary.due]
-    if _may_borrow(found):
-        from fieldlog.wear.borrowing import with_borrowed
-
-        items = with_borrowed(found)
-    return _sides_together(sorted(items, key=lambda item: item.order))
-
-
-def _may_borrow(summaries: Sequence[MachineSummary]) -> bool:
-    """Tell whether anything borrowed can show: a joint that is due, or could be if it wore four times as fast as any.
-
-    Most days nothing does, and the arithmetic need not be loaded.
-    """
-    rates: dict[tuple[str, str], list[float]] = {}
-    for row in (row for summary in summaries for row in summary.rates if row.rate is not None):
-        rates.setdefault((row.kind, row.axis), []).append(row.rate or 0.0)
-    return any(_is_near(one, rates.get((one.row.kind, one.row.axis), [])) for s in summaries for one in s.borrowers)
+    rows = sorted(places, key=lambda place: place.order)
+    by_key = {place.key: place for place in rows}
+    found: dict[tuple[str, str, bool], Place] = {}
+    for place in rows:
+        found.setdefault(place.key, place)
+        twin = by_key.get((place.machine, place.twin, False)) if place.twin and not place.is_link else None
+        if twin is not None and twin.order[0] == place.order[0]:
+            found.setdefault(twin.key, twin)
+    return list(found.values())
 
 
-def _is_near(borrower: Borrower, rates: Sequence[float]) -> bool:
-    if len(rates) < _FEWEST_LENDERS or borrower.is_due:
-        return len(rates) >= _FEWEST_LENDERS
-    limit_mm, watch_mm, last, season_end, _ = borrower.ahead
-    until = max(season_end or borrower.today, 2 * borrower.today - last)
-    grown = _FAST * max(max(rates), 0.0) * (until - last)
-    return borrower.line[1] + 4 * borrower.line[3] ** 0.5 + grown >= (watch_mm or limit_mm)
-
-
-def _sides_together(items: Sequence[DueItem]) -> tuple[DueItem, ...]:
-    """Return the items with the joint on the other side right behind the one that comes first, if it is as grave."""
-    by_joint = {(item.machine.id, item.joint.id): item for item in items if not item.is_link}
-    found: dict[int, DueItem] = {}
-    for item in items:
-        twin = by_joint.get((item.machine.id, item.twin)) if item.twin and not item.is_link else None
-        for one in (item, *([twin] if twin is not None and twin.order[0] == item.order[0] else [])):
-            found.setdefault(id(one), one)
-    return tuple(found.values())
-
-
-def worst_first(summaries: Iterable[MachineSummary]) -> list[MachineSummary]:
-    """Return the machines by their worst finding, those alike as they come."""
-    return sorted(summaries, key=lambda summary: -summary.severity)
+def due_first(items: Iterable[DueItem]) -> tuple[DueItem, ...]:
+    """Return due things worst first; of several for one joint the last counts."""
+    found = {place_of(item).key: item for item in items}
+    return tuple(found[place.key] for place in worst_first(map(place_of, found.values())))

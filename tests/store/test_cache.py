@@ -1,7 +1,6 @@
 """What is kept for next time is believed only when it is whole, in place, and made here from this logbook."""
 
 import errno
-import json
 import os
 import pickle
 import threading
@@ -12,46 +11,69 @@ import pytest
 
 from fieldlog.store import cache as cache_module
 from fieldlog.store.cache import Cache
-from fieldlog.wear.summary import Named
 
-RECORD = Named("grey", "Grey tractor")
+TEXT = b'["grey","Grey tractor"]'
 LOGBOOK = "/home/ada/fieldlog"
 
 
-def entries(folder: Path) -> list[Path]:
-    """The files of the entries."""
-    return sorted(folder.rglob("*.json"))
+def the_file(folder: Path) -> Path:
+    """The file of the entries."""
+    return next(folder.rglob("entries"))
+
+
+def opened(folder: Path) -> Cache:
+    """The cache as the next program opens it."""
+    return Cache(folder / "cache", LOGBOOK, "bytes of the logbook")
 
 
 @pytest.fixture
 def kept(tmp_path: Path) -> Cache:
     """A cache with one entry."""
-    cache = Cache(tmp_path / "cache", LOGBOOK, "bytes of the logbook")
-    cache.put("grey", RECORD)
-    assert len(entries(tmp_path)) == 1
+    cache = opened(tmp_path)
+    cache.put("grey", TEXT)
     return cache
 
 
 def test_what_was_kept_is_found_again(kept: Cache, tmp_path: Path) -> None:
-    """By this object and by the next program."""
-    assert kept.take("grey", Named) == RECORD
-    assert Cache(tmp_path / "cache", LOGBOOK, "bytes of the logbook").take("grey", Named) == RECORD
-    assert kept.take("blue", Named) is None
+    """By this object and by the next program; of several the last."""
+    assert kept.take("grey") == TEXT
+    assert opened(tmp_path).take("grey") == TEXT
+    assert opened(tmp_path).take_all() == {"grey": TEXT}
+    assert kept.take("blue") is None
+    opened(tmp_path).put("grey", b"newer")
+    opened(tmp_path).put("", b"of the logbook")
+    assert kept.take("grey") == b"newer"
+    assert kept.take_all() == {"grey": b"newer", "": b"of the logbook"}
+
+
+@pytest.mark.parametrize("name", ["a b", "a\tb", "a\nb", 'a"b', "\udcff", "ä"])
+def test_any_name_keeps_its_own_entry(kept: Cache, name: str) -> None:
+    """Folders may be called anything."""
+    kept.put(name, b"its own")
+    assert kept.take_all() == {"grey": TEXT, name: b"its own"}
+    assert kept.take(name) == b"its own"
 
 
 def test_nothing_is_believed_of_another_program_logbook_or_name(
     kept: Cache, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Other bytes of logbook.toml, another folder, another machine's file, another version."""
-    assert Cache(tmp_path / "cache", LOGBOOK, "other bytes").take("grey", Named) is None
-    assert Cache(tmp_path / "cache", "/home/ada/other", "bytes of the logbook").take("grey", Named) is None
-    file = entries(tmp_path)[0]
-    kept.put("blue", Named("blue", "Blue tractor"))
-    other = next(entry for entry in entries(tmp_path) if entry != file)
-    other.write_bytes(file.read_bytes())
-    assert kept.take("blue", Named) is None
+    """Other bytes of logbook.toml, another folder, another machine's line, another version."""
+    assert Cache(tmp_path / "cache", LOGBOOK, "other bytes").take("grey") is None
+    assert Cache(tmp_path / "cache", "/home/ada/other", "bytes of the logbook").take("grey") is None
+    file = the_file(tmp_path)
+    file.write_bytes(file.read_bytes().replace(b'\t"grey"\t', b'\t"blue"\t'))
+    assert kept.take_all() == {}
+    kept.put("grey", TEXT)
     monkeypatch.setattr(cache_module, "program_stamp", lambda: "the next version")
-    assert Cache(tmp_path / "cache", LOGBOOK, "bytes of the logbook").take("grey", Named) is None
+    assert opened(tmp_path).take("grey") is None
+
+
+def test_entries_of_another_state_of_the_logbook_stay(kept: Cache, tmp_path: Path) -> None:
+    """Who puts logbook.toml back finds them again."""
+    other = Cache(tmp_path / "cache", LOGBOOK, "other bytes")
+    other.put("blue", b"other")
+    assert other.take_all() == {"blue": b"other"}
+    assert kept.take_all() == {"grey": TEXT}
 
 
 def test_a_changed_source_file_is_another_program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -72,42 +94,68 @@ def test_a_changed_source_file_is_another_program(tmp_path: Path, monkeypatch: p
     "spoil",
     [
         lambda data: b"",
-        lambda data: data[:-1],
+        lambda data: data[:-2],
         lambda data: data[: len(data) // 2],
-        lambda data: data + b" ",
         lambda data: data.replace(b"Grey", b"Blue"),
         lambda data: b"[" * 100_000,
         lambda data: b"\0" * len(data),
-        lambda data: pickle.dumps(RECORD),
-        lambda data: data.partition(b"\n")[2],
-        lambda data: b"\n" + data.partition(b"\n")[2],
+        lambda data: b"\t\t" * len(data),
+        lambda data: pickle.dumps(TEXT),
+        lambda data: data.partition(b"\t")[2],
+        lambda data: data.replace(b"\t", b" "),
     ],
 )
 def test_a_spoiled_entry_counts_as_none_and_is_mended(
     kept: Cache, tmp_path: Path, spoil: Callable[[bytes], bytes]
 ) -> None:
-    """Torn, empty, changed, of another kind: never an error, never a wrong record."""
-    file = entries(tmp_path)[0]
+    """Torn, empty, changed, of another kind: never an error, never a wrong text; what is added after it counts."""
+    file = the_file(tmp_path)
     file.write_bytes(spoil(file.read_bytes()))
-    assert kept.take("grey", Named) is None
-    kept.put("grey", RECORD)
-    assert kept.take("grey", Named) == RECORD
+    assert kept.take("grey") is None
+    assert kept.take_all() == {}
+    kept.put("grey", TEXT)
+    assert kept.take("grey") == TEXT
+    kept.keep_only({"grey"})
+    assert opened(tmp_path).take_all() == {"grey": TEXT}
 
 
-@pytest.mark.parametrize(
-    "body", [b"[" * 50_000, b'["grey"]', b'["grey", 3]', b'{"id": "grey"}', b'["grey", "x"', b"\xff", b'["grey", NaN]']
-)
-def test_an_entry_with_a_digest_that_fits_is_still_checked(kept: Cache, tmp_path: Path, body: bytes) -> None:
+def test_rubbish_is_thrown_out(kept: Cache, tmp_path: Path) -> None:
+    """However much of it there is, the file is small again after the next start."""
+    file = the_file(tmp_path)
+    whole = file.read_bytes()
+    file.write_bytes(b"rubbish\n" * 100_000 + whole + b"\xff" * 300_000)
+    kept.keep_only({"grey"})
+    assert kept.take_all() == {"grey": TEXT}
+    assert len(file.read_bytes()) < len(whole) + 10
+
+
+def test_superseded_entries_are_thrown_out_once_they_are_much(kept: Cache, tmp_path: Path) -> None:
+    """At the next start, and within a sitting that writes very much."""
+    file, large = the_file(tmp_path), b"x" * 1_000_000
+    for _ in range(3):
+        kept.put("blue", large)
+    assert len(file.read_bytes()) > 3_000_000
+    opened(tmp_path).keep_only({"grey", "blue"})
+    assert len(file.read_bytes()) < 1_100_000
+    for _ in range(10):
+        kept.put("blue", large)
+    assert len(file.read_bytes()) < 6_100_000
+    assert kept.take_all() == {"grey": TEXT, "blue": large}
+
+
+@pytest.mark.parametrize("name", [b"[" * 50_000, b'"x', b"\xff"])
+def test_a_line_with_a_digest_that_fits_is_still_checked(kept: Cache, tmp_path: Path, name: bytes) -> None:
     """Who can reckon the digest can still not make the program trip."""
-    file = entries(tmp_path)[0]
-    file.write_bytes(kept._digest("grey", body) + b"\n" + body)
-    assert kept.take("grey", Named) is None
+    file = the_file(tmp_path)
+    file.write_bytes(b"\t".join((kept._digest(name, TEXT), name, TEXT)))
+    assert kept.take("grey") is None
+    assert kept.take_all() == {}
 
 
 @pytest.mark.parametrize("thing", ["folder", "pipe", "link to itself"])
 def test_what_is_no_file_is_not_opened(kept: Cache, tmp_path: Path, thing: str) -> None:
-    """A pipe in the place of an entry would otherwise wait for ever."""
-    file = entries(tmp_path)[0]
+    """A pipe in the place of the entries would otherwise wait for ever."""
+    file = the_file(tmp_path)
     file.unlink()
     match thing:
         case "folder":
@@ -116,7 +164,9 @@ def test_what_is_no_file_is_not_opened(kept: Cache, tmp_path: Path, thing: str) 
             os.mkfifo(file)
         case "link to itself":
             file.symlink_to(file)
-    assert kept.take("grey", Named) is None
+    assert kept.take("grey") is None
+    kept.put("grey", TEXT)
+    assert kept.take_all() == {}
 
 
 def test_where_nothing_can_be_written_nothing_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -124,71 +174,76 @@ def test_where_nothing_can_be_written_nothing_is_kept(tmp_path: Path, monkeypatc
     (tmp_path / "taken").write_text("")
     for place in (tmp_path / "taken", Path("/proc/nowhere"), Path("/dev/null/cache")):
         cache = Cache(place, LOGBOOK, "")
-        cache.put("grey", RECORD)
-        assert cache.take("grey", Named) is None
+        cache.put("grey", TEXT)
+        cache.keep_only(())
+        assert cache.take("grey") is None
 
     def full(path: Path, data: bytes) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr(cache_module, "put_disposable", full)
-    cache = Cache(tmp_path / "cache", LOGBOOK, "")
-    cache.put("grey", RECORD)
-    assert cache.take("grey", Named) is None
-    assert entries(tmp_path) == []
+    monkeypatch.setattr(cache_module, "add_disposable", full)
+    cache = opened(tmp_path)
+    cache.put("grey", TEXT)
+    assert cache.take("grey") is None
 
 
 def test_a_failed_write_leaves_the_old_entry_and_no_leftover(
     kept: Cache, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A disk that fills up in the middle of an entry."""
+    """A disk that fills up in the middle of an entry, or while the file is written anew."""
+    write = os.write
 
     def half(handle: int, data: bytes) -> int:
-        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        if len(data) < 20:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        return write(handle, data[: len(data) // 2])
 
+    kept.put("sold", b"Sold tractor")
     monkeypatch.setattr(os, "write", half)
-    kept.put("grey", Named("grey", "Another name"))
+    opened(tmp_path).put("grey", b"another")
+    kept.keep_only({"grey"})
     monkeypatch.undo()
-    assert kept.take("grey", Named) == RECORD
-    assert [path.name for path in entries(tmp_path)[0].parent.iterdir()] == [entries(tmp_path)[0].name]
+    assert kept.take("grey") == TEXT
+    assert [path.name for path in the_file(tmp_path).parent.iterdir()] == ["entries"]
+    opened(tmp_path).put("grey", b"another")
+    assert kept.take("grey") == b"another"
 
 
 def test_two_programs_may_write_at_once(kept: Cache, tmp_path: Path) -> None:
-    """A reader beside two writers always finds a whole entry of one of them."""
-    others = [Cache(tmp_path / "cache", LOGBOOK, "bytes of the logbook") for _ in range(2)]
-    names = ("One", "Other")
+    """A reader beside two writers and a third that writes the file anew always finds a whole text of one of them."""
+    texts = (b"One" * 3000, b"Other" * 3000)
 
-    def write(cache: Cache, name: str) -> None:
+    def write(text: bytes) -> None:
+        cache = opened(tmp_path)
         for _ in range(150):
-            cache.put("grey", Named("grey", name))
+            cache.put("grey", text)
 
-    writers = [threading.Thread(target=write, args=pair) for pair in zip(others, names, strict=True)]
+    writers = [threading.Thread(target=write, args=(text,)) for text in texts]
     for writer in writers:
         writer.start()
-    seen = set()
+    seen, other = set(), opened(tmp_path)
     while any(writer.is_alive() for writer in writers):
-        found = kept.take("grey", Named)
-        assert found is not None
-        seen.add(found.name)
-    assert seen <= {RECORD.name, *names}
-    last = kept.take("grey", Named)
-    assert last is not None
-    assert last.name in names
+        seen.add(kept.take("grey"))
+        other.keep_only({"grey"})
+    assert seen <= {TEXT, *texts}
+    assert kept.take("grey") in texts
 
 
-def test_entries_of_what_is_gone_are_deleted(kept: Cache, tmp_path: Path) -> None:
+def test_entries_of_what_is_gone_are_dropped(kept: Cache, tmp_path: Path) -> None:
     """And so is what an interrupted write left behind; the others stay."""
-    kept.put("sold", Named("sold", "Sold tractor"))
-    (entries(tmp_path)[0].parent / ".fieldlog-0123456789ab.part").write_text("half")
+    kept.put("sold", b"Sold tractor")
+    (the_file(tmp_path).parent / ".fieldlog-0123456789ab.part").write_text("half")
     kept.keep_only({"grey"})
-    assert kept.take("sold", Named) is None
-    assert kept.take("grey", Named) == RECORD
-    assert len(list(entries(tmp_path)[0].parent.iterdir())) == 1
+    assert kept.take_all() == {"grey": TEXT}
+    assert b"Sold" not in the_file(tmp_path).read_bytes()
+    assert len(list(the_file(tmp_path).parent.iterdir())) == 1
 
 
 def test_the_folder_is_private_and_marked_for_backups(kept: Cache, tmp_path: Path) -> None:
     """Nobody else can put an entry there, and a backup may leave it out."""
-    file = entries(tmp_path)[0]
-    assert file.stat().st_mode & 0o077 == 0
-    assert file.parent.stat().st_mode & 0o077 == 0
+    file = the_file(tmp_path)
+    for _ in range(2):
+        assert file.stat().st_mode & 0o077 == 0
+        assert file.parent.stat().st_mode & 0o077 == 0
+        kept.keep_only(())
     assert (tmp_path / "cache" / "CACHEDIR.TAG").read_bytes().startswith(b"Signature: ")
-    assert json.loads(file.read_bytes().partition(b"\n")[2]) == ["grey", "Grey tractor"]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
+from textual.geometry import Size
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
@@ -25,6 +26,7 @@ class LogScreen(Screen[object]):
 
     KEYS: ClassVar[tuple[Command, ...]] = ()
     _is_drawn = False
+    _drawn_size = Size()
 
     def __init_subclass__(cls, **kwargs: object) -> None:
         cls.BINDINGS = [*bindings(cls.KEYS)]
@@ -71,8 +73,12 @@ class LogScreen(Screen[object]):
         return self.KEYS
 
     def on_resize(self, event: events.Resize) -> None:
-        """Draw at the new width; the first drawing too, since a new screen gets its size before anything else."""
-        self.show_all()
+        """Draw at a new size; the first drawing too, since a new screen gets its size before anything else.
+
+        At the start the same size comes three times over.
+        """
+        if event.size != self._drawn_size:
+            self.show_all()
 
     def on_screen_resume(self) -> None:
         """Draw again on coming back, since entries may have been made meanwhile."""
@@ -83,7 +89,7 @@ class LogScreen(Screen[object]):
         """Title, footer and body."""
         if not self.size.width or not self.is_attached:
             return
-        self._is_drawn = True
+        self._is_drawn, self._drawn_size = True, self.size
         self.show_title()
         self.show_lines("#footer", footer_lines(self.footer_commands(), self.size.width))
         self.redraw()

@@ -9,20 +9,20 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.report.fleet_view import (
+    FleetLines,
     JointTarget,
     MachineTarget,
+    Standing,
     due_detail,
-    fleet_lines,
     machine_detail,
     reading_text,
-    target_of,
 )
 from fieldlog.report.lines import Line, cropped
 from fieldlog.report.words import count_text, day_text
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.summary import due_first
+from fieldlog.wear.summary import MachineSummary
 
 _LISTEN_EVERY_S = 1.0
 
@@ -83,7 +83,7 @@ class FleetScreen(LogScreen):
         """Look at one machine's files after the other, letting keys in between; draw again if any was edited."""
         was_edited = False
         for found in self.session.known.all():
-            was_edited |= self.session.known.notice(found.summary.machine.id)
+            was_edited |= self.session.known.notice(found.front.id)
             await asyncio.sleep(0)
         if was_edited and self.is_current:
             self._draw()
@@ -91,24 +91,26 @@ class FleetScreen(LogScreen):
     def redraw(self) -> None:
         """List, detail, and a word about what is not known yet and about problems in the files."""
         known = self.session.known
-        machines = [found.summary for found in known.all()]
-        self._due = {target_of(item): item for item in due_first(machines)}
-        self._machines = {summary.machine.id: summary for summary in machines}
-        rows = fleet_lines(machines, tuple(self._due.values()), known.waiting(), self.text_width - 1)
-        self.list.show(rows)
+        self._shown = {found.front.id: found for found in known.all()}
+        fronts = (found.front for found in self._shown.values())
+        standing = [Standing(front.id, front.severity, front.places) for front in fronts]
+        borrowed, width = known.borrowings().items, self.text_width - 1
+        self._lines = FleetLines(standing, borrowed, known.waiting(), self._summary_of, width)
+        self.list.show(self._lines)
         self._show_detail(self.list.target)
         self._say_what_is_odd()
+
+    def _summary_of(self, machine_id: str) -> MachineSummary:
+        return self.session.known.back_of(self._shown[machine_id]).summary
 
     def _say_what_is_odd(self) -> None:
         known = self.session.known
         still_reading = reading_text(len(known.waiting()), known.outdated())
-        problems = known.problems()
+        n_problems = known.n_problems()
         if still_reading:
             self.say(still_reading, "dim")
-        elif problems:
-            self.say(
-                f"{count_text(len(problems), 'problem')} in the files; ! lists them. All that can be read is shown."
-            )
+        elif n_problems:
+            self.say(f"{count_text(n_problems, 'problem')} in the files; ! lists them. All that can be read is shown.")
         elif self.session.head.is_read_only:
             self.say("This logbook was made by a newer program; it is shown, and nothing is written to it.")
         else:
@@ -122,9 +124,10 @@ class FleetScreen(LogScreen):
         lines: tuple[Line, ...] = ()
         rows = max(self.size.height // 4, 2)
         if isinstance(target, JointTarget):
-            lines = due_detail(self._due[target], self.text_width, rows)
-        elif isinstance(target, MachineTarget) and target.machine in self._machines:
-            lines = machine_detail(self._machines[target.machine], self.text_width)
+            item = self._lines.due_item(target)
+            lines = due_detail(item, self.text_width, rows) if item is not None else ()
+        elif isinstance(target, MachineTarget) and target.machine in self._shown:
+            lines = machine_detail(self._summary_of(target.machine), self.text_width)
         self.show_lines("#detail", cropped(lines, rows, self.text_width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:

@@ -1,5 +1,7 @@
 """A list of lines with one chosen; moving the choice repaints two lines and nothing else."""
 
+from typing import Protocol, runtime_checkable
+
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -15,6 +17,24 @@ from fieldlog.tui.marks import mark_style
 _MARKER = "> "
 _NO_MARKER = "  "
 _CHOSEN = Style(bold=True)
+
+
+class Lines(Protocol):
+    """Lines by number: a tuple of them, or a page that makes each when it is seen."""
+
+    def __len__(self) -> int:
+        """How many."""
+
+    def __getitem__(self, index: int, /) -> Line:
+        """Return one."""
+
+
+@runtime_checkable
+class LaterLines(Lines, Protocol):
+    """Lines that are made when they are seen, and that know where a target stands without making them all."""
+
+    def index_of(self, target: object) -> int | None:
+        """Return which line opens a target, None when none does."""
 
 
 class LineList(Widget, can_focus=True):
@@ -45,7 +65,7 @@ class LineList(Widget, can_focus=True):
             self.target = target
             super().__init__()
 
-    def __init__(self, lines: tuple[Line, ...] = (), *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
+    def __init__(self, lines: Lines = (), *, id: str | None = None) -> None:  # noqa: A002 -- Textual's name
         super().__init__(id=id)
         self.lines = lines
         self.chosen = self._nearest(0, 1)
@@ -57,14 +77,14 @@ class LineList(Widget, can_focus=True):
         """The target of the chosen line, None when nothing can be chosen."""
         return self.lines[self.chosen].target if 0 <= self.chosen < len(self.lines) else None
 
-    def show(self, lines: tuple[Line, ...], target: object = None) -> None:
+    def show(self, lines: Lines, target: object = None) -> None:
         """Replace the lines; the choice stays on `target`, or on what was chosen, or near it.
 
         As long as nobody chose anything the first line is the chosen one, so that what comes in above it counts.
         """
         wanted = target if target is not None or not self._follows else self.target
         self.lines = lines
-        found = next((i for i, row in enumerate(lines) if wanted is not None and _is_same(row.target, wanted)), None)
+        found = _index_of(wanted, lines) if wanted is not None else None
         near = min(self.chosen, len(lines) - 1) if self._follows else 0
         self.chosen = self._nearest(near, 1) if found is None else found
         self._follows = self._follows or target is not None
@@ -194,3 +214,10 @@ class LineList(Widget, can_focus=True):
 def _is_same(one: object, other: object) -> bool:
     """Tell whether two targets are one: a joint and a link of the same id are equal as tuples, and are not one."""
     return type(one) is type(other) and one == other
+
+
+def _index_of(target: object, lines: Lines) -> int | None:
+    """Return which line opens a target, None when none does."""
+    if isinstance(lines, LaterLines):
+        return lines.index_of(target)
+    return next((index for index in range(len(lines)) if _is_same(lines[index].target, target)), None)
