@@ -6,7 +6,7 @@ target, handbook practice for steel in steel; worn, dirty, trapezoidal or cast t
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.estimate import Estimate, difference, limit_of, scaled
 from fieldlog.measure.instruments import UNKNOWN_TAPE, limit_part, typing_half_width_mm
@@ -44,7 +44,8 @@ def exposed_length(readings: Sequence[ThreadReading], instruments: Mapping[str, 
     half = max(typing_half_width_mm(r.exposed, tape) for r, tape in zip(readings, used, strict=True))
     setups = math.sqrt(len(readings))
     begins = limit_of("where the thread begins", RUN_OUT_MM / setups, _practice(RUN_OUT_MM))
-    return Estimate(value, (limit, begins, limit_of("step of the typing", half / setups, f"± {half:.3g} mm")))
+    step = limit_of("step of the typing, thread out", half / setups, f"± {half:.3g} mm")
+    return Estimate(value, (replace(limit, name=f"{limit.name}, thread out"), begins, step))
 
 
 def thread_length(typed: Length) -> Estimate:
@@ -54,7 +55,7 @@ def thread_length(typed: Length) -> Estimate:
         float(typed.mm),
         (
             limit_of("run-out of the thread", RUN_OUT_MM, _practice(RUN_OUT_MM)),
-            limit_of("step of the typing", half, f"± {half:.3g} mm"),
+            limit_of("step of the typing, thread length", half, f"± {half:.3g} mm"),
         ),
     )
 

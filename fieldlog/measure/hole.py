@@ -15,7 +15,7 @@ from fieldlog.measure.oval_lines import FEWEST_LINES, distinct_lines
 from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter, scatter_part
 from fieldlog.measure.unseen import of_the_hole, unseen_between
 from fieldlog.measure.worth import Worth, inside_mm, worth_of
-from fieldlog.records.clock import FULL_SET, parse_clock
+from fieldlog.records.clock import FULL_SET, apart_deg, parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
 
@@ -168,18 +168,13 @@ def _face_shape(face: Face, groups: tuple[LineGroup, ...], worth: Worth) -> Face
 
 def missing_lines(lines_deg: Sequence[float]) -> str:
     """Return why an oval cannot be seen along these lines, and which to add; for lines that give no shape."""
-    away = [clock for clock, at in _FULL_SET_DEG if all(_apart_deg(at, line) > _NEAR_DEG for line in lines_deg)]
+    away = [clock for clock, at in _FULL_SET_DEG if all(apart_deg(at, line) > _NEAR_DEG for line in lines_deg)]
     add = f"add {', '.join(away[:-1])} and {away[-1]}" if len(away) > 1 else f"add {away[0] if away else '3'}"
     if len(lines_deg) == 1:
         return f"only one line across the hole, an oval cannot show; {add}"
-    if len(lines_deg) == 2 and _apart_deg(*lines_deg) > _CROSSED_DEG:
+    if len(lines_deg) == 2 and apart_deg(*lines_deg) > _CROSSED_DEG:
         return f"two crossed lines can miss an oval completely; {add}"
     return f"the lines are too close together to tell an oval; {add}"
-
-
-def _apart_deg(first: float, second: float) -> float:
-    gap = abs(first - second) % 180.0
-    return min(gap, 180.0 - gap)
 
 
 def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument]) -> Worth:
@@ -208,7 +203,7 @@ def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: Worth, missing
 
 def _unseen(groups: Sequence[LineGroup]) -> tuple[Part, ...]:
     """Return what an oval between two crossed lines, which neither sees, may do to the larger and the smaller one."""
-    if len(groups) != FEWEST_LINES - 1 or _apart_deg(*(group.angle_deg for group in groups)) <= _CROSSED_DEG:
+    if len(groups) != FEWEST_LINES - 1 or apart_deg(*(group.angle_deg for group in groups)) <= _CROSSED_DEG:
         return ()
     one, other = (group.mean_mm for group in groups)
     return (unseen_between(one - other),)

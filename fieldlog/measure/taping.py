@@ -112,8 +112,8 @@ def _taped(way: TapeWay, readings: Sequence[LengthReading], instruments: Mapping
     hooked = [tape for reading, tape in zip(readings, used, strict=True) if reading.start is None]
     slop, eye = _hook(way, hooked)
     own = (
-        limit_of(eye.name, eye.half_mm / setups, eye.source),
-        limit_of("step of the typing", half / setups, f"± {half:.3g} mm"),
+        limit_of(f"{eye.name}, {way}", eye.half_mm / setups, eye.source),
+        limit_of(f"step of the typing, {way}", half / setups, f"± {half:.3g} mm"),
     )
     return Taped(way, length_mm, (limit, temperature_part(readings, length_mm), *slop), own, sizes)
 

@@ -50,6 +50,19 @@ def clock_text(angle_deg: float) -> str:
     return f"{_hours(half_hours)}-{_hours(half_hours + 12)}"
 
 
+def apart_deg(first: float, second: float) -> float:
+    """Return the angle between two lines, 0 to 90 degrees."""
+    gap = abs(first - second) % 180.0
+    return min(gap, 180.0 - gap)
+
+
+def near_clock(angle_deg: float) -> str:
+    """Return the line nearest to an angle by its upper end, to the quarter hour: 22.5 is '12:45'."""
+    quarters = round((angle_deg % 180.0) / 7.5) % 24
+    hour, minute = divmod(quarters * 15, 60)
+    return f"{hour or _LAST_HOUR}:{minute:02d}" if minute else f"{hour or _LAST_HOUR}"
+
+
 def _hours(half_hours: int) -> str:
     hour = (half_hours // 2) % _LAST_HOUR or _LAST_HOUR
     return f"{hour}:30" if half_hours % 2 else str(hour)

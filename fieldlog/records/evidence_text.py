@@ -20,6 +20,7 @@ _SIZES = MappingProxyType(
     }
 )
 _LARGEST_MM = 200
+_NAMED_DRILL = re.compile(r"(?:letter )?[a-z]|(?:#|no\.? ?|number )\d{1,2}")
 _MOST_PLAY_MM = 50
 _NEXT = re.compile(r"[,;]\s+|;|(?<=[A-Za-z\"']),")
 _RESULTS: tuple[tuple[str, TrialResult], ...] = (
@@ -129,6 +130,11 @@ def _trial(text: str, unit: Units) -> TrialTyped:
 
 
 def _size(text: str, left: str, unit: Units) -> Length:
+    if _NAMED_DRILL.fullmatch(left):
+        raise QuantityError(
+            f'"{text}": letter and number drills are thinner than any pin here (Z is 0.413 in, 10.49 mm); type what '
+            "the caliper reads on the shank."
+        )
     try:
         return parse_length(left, unit)
     except QuantityError as error:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from fieldlog.measure.bore import BoreShape
+from fieldlog.measure.estimate import difference
 from fieldlog.measure.hole import FaceShape, LineGroup
 from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
 from fieldlog.measure.walk import Slot, TurnsSlot, slot_text
@@ -161,7 +162,7 @@ def pin_panel(readings: Sequence[PinReading], seen: PinSight, units: Units, widt
     if unworn is not None:
         lines += wrapped(f"Unworn end {both_text(unworn, units)}", width)
     if worn is not None and unworn is not None:
-        lines += wrapped(f"Worn off the pin: {mm_text(max(unworn.value_mm - worn.value_mm, 0.0), units)}", width)
+        lines += wrapped(f"Worn off the pin: {change_text(difference(unworn, worn), units)}", width)
     if seen.answer is not None:
         lines += [*wrapped(f"Pin: {seen.answer.sentence}", width), *contradiction_lines(seen.answer, width)]
     for remark in seen.remarks:

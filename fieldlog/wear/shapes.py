@@ -10,12 +10,17 @@ from types import MappingProxyType
 from fieldlog.measure.depth import DepthShape, Pattern, depth_shape
 from fieldlog.measure.estimate import difference
 from fieldlog.measure.ligaments import Wall, WallGap, gaps_since, opposite_gaps, walls_of
+from fieldlog.measure.rounding import mm_text
+from fieldlog.records.clock import apart_deg, near_clock
 from fieldlog.records.entries import LigamentReading
 from fieldlog.records.machine import Hole, Machine
+from fieldlog.records.quantities import Units
 from fieldlog.wear.index import Index
 from fieldlog.wear.spans import bore_cuts, is_end_of, moment
 from fieldlog.wear.states import HoleState
 
+_OVAL_MM = 0.2  # of less than this the pin hardly depends
+_BETWEEN_DEG = 10.0  # of the 22.5 degrees that a line can be off at most with four of them
 _ALONG_DEG = 30.0  # an axis nearer than this to a line of the clock runs along it
 _DEPTH_HINTS: Mapping[Pattern, str] = MappingProxyType(
     {
@@ -53,6 +58,7 @@ def hole_shape(state: HoleState, index: Index, siblings: Sequence[HoleState] = (
     hints = (
         *_depth_hint(depth),
         *_direction_hint(state, opposite, since, index.machine),
+        *_between_lines_hint(state, index.units),
         *_row_hint(state, siblings),
         *_sign_hint(state),
     )
@@ -105,6 +111,27 @@ def _along_link(thin: set[str]) -> str:
     if "6" in thin:
         return "oval along the link, inner wall thin: the link is mostly pushed, as in back-dragging or by a mower"
     return "oval along the link: measure the metal at 12 and 6; the thinner wall tells pulling from pushing"
+
+
+def _between_lines_hint(state: HoleState, units: Units) -> tuple[str, ...]:
+    """Say where to measure too when a proved oval lies between the lines, where a worn wall is read wrongly.
+
+    A pin's own circle worn into one wall narrows sharply across the wear: lines that miss that place by half a gap of
+    four lines leave the smallest size off by up to about a quarter of the ovality (plane geometry of two circles).
+    """
+    face = state.latest.best_face if state.latest is not None else None
+    shape = face.shape if face is not None else None
+    if face is None or shape is None or shape.axis_deg is None or shape.ovality.value_mm < _OVAL_MM:
+        return ()
+    across = (shape.axis_deg + 90) % 180
+    if min(apart_deg(across, group.angle_deg) for group in face.groups) <= _BETWEEN_DEG:
+        return ()
+    off = mm_text(shape.ovality.value_mm / 4, units)
+    lines = " and ".join(near_clock(angle) for angle in (shape.axis_deg, across))
+    return (
+        f"the long axis lies between the lines: if the pin wore one wall only, the smallest size may be off by {off}; "
+        f"measure along {lines} too",
+    )
 
 
 def _row_hint(state: HoleState, siblings: Sequence[HoleState]) -> tuple[str, ...]:

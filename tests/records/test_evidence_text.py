@@ -156,3 +156,10 @@ def test_anything_typed_is_read_or_refused(text: str) -> None:
     except QuantityError:
         return
     assert typed
+
+
+@pytest.mark.parametrize("text", ["letter F shank goes", "#10 shank no", "f drill goes"])
+def test_a_letter_or_number_drill_is_asked_for_its_size(text: str) -> None:
+    """Drill charts: Z, the largest of them, is 0.413 in; no pin here is so thin."""
+    with pytest.raises(QuantityError, match="thinner than any pin"):
+        parse_evidence(text)

@@ -1,10 +1,12 @@
 """What the shape of a hole often means: a hint where the pattern is proved, and nothing where it is not."""
 
 import datetime
+import math
 
 import pytest
 
 from fieldlog.measure.depth import Pattern
+from fieldlog.measure.hole import hole_size
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading, Keep, LigamentReading
 from fieldlog.records.machine import Hole, Joint, Link, Machine
@@ -170,3 +172,34 @@ def test_lines_that_fit_no_oval_are_said_with_their_numbers() -> None:
     text = hole_doubts(book.joint.holes[0].hole, index_of(book.log, book.logbook))[-1].misfit
     assert "1 and 8 degrees of freedom" in text
     assert "miss one by up to 0.15 mm" in text
+
+
+@pytest.mark.parametrize(("axis", "said"), [(20.0, "measure along 12:45 and 3:45 too"), (0.0, ""), (46.0, "")])
+def test_an_oval_between_the_lines_names_the_lines_to_add(axis: float, said: str) -> None:
+    """Four lines see a worn wall's narrowest place only where one of them crosses it."""
+    book = link_book()
+    for off in (-0.01, 0.0, 0.01):
+        for clock in ("12", "1:30", "3", "4:30"):
+            turn = math.radians(2 * (parse_clock(clock).angle_deg - axis))
+            size = parse_length(f"{19.6 + 0.2 * math.cos(turn) + off:.3f}")
+            entry = BoreReading(
+                hole="ear", size=size, clock=parse_clock(clock), instrument="fine", **book._head(SPRING)  # type: ignore[arg-type]
+            )  # fmt: skip
+            book._add(entry)
+    hints = [hint for hint in shape(book).hints if "between the lines" in hint]
+    assert [said in hint for hint in hints] == ([True] if said else [])
+
+
+def test_a_crossed_pair_of_lines_counts_the_oval_it_may_miss() -> None:
+    """By hand: alike lines leave 0.075 mm, a rectangle on one side; 0.4 mm apart they leave hardly any."""
+    alike, apart = (hole_size([bore("12", "19.40"), bore("3", other)], {}).largest for other in ("19.40", "19.80"))
+    parts = [next(p for p in size.parts if p.name == "oval between the lines") for size in (alike, apart)]
+    assert parts[0].u_mm == pytest.approx(0.075 / math.sqrt(3))
+    assert parts[1].u_mm == pytest.approx((math.hypot(0.2, 0.075) - 0.2) / math.sqrt(3))
+    three = hole_size([bore("12", "19.40"), bore("2", "19.40"), bore("4", "19.40")], {}).largest
+    assert all(part.name != "oval between the lines" for part in three.parts)
+
+
+def bore(clock: str, size: str) -> BoreReading:
+    head = {"at": f"09:{clock.replace(':', '')}", "round": "r", "day": SPRING, "who": "sam"}
+    return BoreReading(hole="ear", size=parse_length(f"{size} mm"), clock=parse_clock(clock), **head)  # type: ignore[arg-type]
