@@ -1,12 +1,14 @@
 """What can be done about a worn hole, laid out: the ways, best first, with their numbers, parts and shop sheet."""
 
-from fieldlog.measure.rounding import both_plain_text
+from fieldlog.measure.rounding import other_units
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.retrofit.repair_case import worn_hole
-from fieldlog.retrofit.repairs import Repair, RepairWord, WornHole, repairs
-from fieldlog.wear.states import MachineState, Verdict
+from fieldlog.retrofit.repair_numbers import repair_doubts, repair_numbers
+from fieldlog.retrofit.repair_records import Doubts, Repair, RepairWord, WornHole, sure_text
+from fieldlog.retrofit.repairs import NO_DOUBTS, repairs
+from fieldlog.wear.states import HoleState, JointState, MachineState, Verdict
 
 _SIGNS = {RepairWord.GOOD: ("ok", "sound"), RepairWord.ASK: ("??", "re-measure"), RepairWord.NO: ("--", "dim")}
 _WORD_WIDTH = 14
@@ -17,23 +19,34 @@ STANDING = (
 )
 
 
-def repair_lines(case: WornHole | str, units: Units, width: int) -> tuple[Line, ...]:
+def hole_repair(
+    machine: MachineState, joint: JointState, hole: HoleState, units: Units, width: int
+) -> tuple[Line, ...]:
+    """Return the page of one hole's repair, each number with its doubt."""
+    doubts = repair_doubts(repair_numbers(machine, joint, hole))
+    return repair_lines(worn_hole(machine, joint, hole), units, width, doubts)
+
+
+def repair_lines(case: WornHole | str, units: Units, width: int, doubts: Doubts = NO_DOUBTS) -> tuple[Line, ...]:
     """Return the page of one hole's repair; a sentence where its case is not known yet."""
     if isinstance(case, str):
         return wrapped(case, width)
-    lines: list[Line] = [*wrapped(_case_text(case, units), width)]
+    lines: list[Line] = [*wrapped(_case_text(case, units, doubts), width)]
     if case.pin_doubt:
         text = f"Which pin is not settled ({case.pin_doubt}); worked out for {case.pin_name}. Measure the pin first."
         lines += wrapped(text, width, "", "warn")
     lines.append(BLANK)
-    for way in repairs(case, units):
+    for way in repairs(case, units, doubts):
         lines += [*_way(way, width), BLANK]
     return (*lines, *wrapped(STANDING, width, "", "warn"))
 
 
-def _case_text(case: WornHole, units: Units) -> str:
-    made = f"made for {case.pin_name}, as made {both_plain_text(case.made_mm, units)}"
-    return f"{made[:1].upper()}{made[1:]}; largest now {both_plain_text(case.largest_mm, units)}."
+def _case_text(case: WornHole, units: Units, doubts: Doubts) -> str:
+    made, largest = (
+        f"{sure_text(mm, doubts.get(word, 0.0), units)} ({sure_text(mm, doubts.get(word, 0.0), other_units(units))})"
+        for mm, word in ((case.made_mm, "as made"), (case.largest_mm, "largest now"))
+    )
+    return f"Made for {case.pin_name}, as made {made}; largest now {largest}."
 
 
 def _way(way: Repair, width: int) -> list[Line]:
@@ -63,5 +76,5 @@ def machine_repairs(state: MachineState, units: Units, width: int) -> tuple[Line
         for hole in joint.holes:
             if hole.latest is not None:
                 lines += [BLANK, heading(f"Repair: {shown_name(joint.joint)}, {shown_name(hole.hole)}")]
-                lines += repair_lines(worn_hole(state, joint, hole), units, width)
+                lines += hole_repair(state, joint, hole, units, width)
     return tuple(lines)

@@ -2,7 +2,7 @@
 
 from fieldlog.records.entries import UNSAFE_SIGNS
 from fieldlog.records.quantities import Length
-from fieldlog.retrofit.repairs import WornHole
+from fieldlog.retrofit.repair_records import WornHole
 from fieldlog.standards.pins import NOMINAL_PINS
 from fieldlog.wear.states import HoleState, JointState, MachineState
 

@@ -1,6 +1,6 @@
 """Opening the numbers of offers, repairs, gauge studies, instruments and hitches up to what they rest on."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from fieldlog.tui.actions.budgets import open_numbers
@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
     from fieldlog.tui.hitch_work import HitchWork
     from fieldlog.tui.retrofit_work import RetrofitWork
+    from fieldlog.wear.states import HoleState, JointState
 
 
 def open_offer(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
@@ -45,3 +46,16 @@ def open_hitch(app: "LogbookApp", work: "HitchWork", about: str) -> None:
         return hitch_numbers(page.look, page.field, page.need) if page is not None else ()
 
     open_numbers(app, work.machine_id, about, numbers)
+
+
+def open_repair(
+    app: "LogbookApp", machine_id: str, about: str, pair: "Callable[[], tuple[JointState, HoleState] | None]"
+) -> None:
+    """Show the numbers of a hole's repair."""
+    from fieldlog.retrofit.repair_numbers import repair_numbers
+
+    def numbers() -> Sequence[Number]:
+        found = pair()
+        return repair_numbers(app.session.state(machine_id), *found) if found is not None else ()
+
+    open_numbers(app, machine_id, about, numbers)

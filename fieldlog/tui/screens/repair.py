@@ -5,11 +5,11 @@ from collections.abc import Iterable
 from textual.widget import Widget
 
 from fieldlog.records.machine import shown_name
-from fieldlog.report.repair_view import repair_lines
-from fieldlog.retrofit.repair_case import worn_hole
+from fieldlog.report.repair_view import hole_repair
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.wear.states import HoleState, JointState
 
 
 class RepairScreen(LogScreen):
@@ -36,11 +36,24 @@ class RepairScreen(LogScreen):
 
     def redraw(self) -> None:
         """The ways."""
+        pair, width = self._pair(), self.text_width - 2
+        if pair is None:
+            self.query_one(LineList).show(())
+            self.say("This hole is not in the files any more.")
+            return
+        state = self.session.state(self.machine_id)
+        self.query_one(LineList).show(hole_repair(state, *pair, self.session.units, width))
+
+    def _pair(self) -> tuple[JointState, HoleState] | None:
         state = self.session.state(self.machine_id)
         found = ((joint, hole) for joint in state.joints for hole in joint.holes if hole.hole.id == self.hole_id)
-        pair = next(found, None)
-        case = worn_hole(state, *pair) if pair is not None else "This hole is not in the files any more."
-        self.query_one(LineList).show(repair_lines(case, self.session.units, self.text_width - 2))
+        return next(found, None)
+
+    def action_budget(self) -> None:
+        """Open the numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_repair
+
+        open_repair(self.logbook_app, self.machine_id, self.title_parts()[0], self._pair)
 
     def action_correct(self) -> None:
         """Write down the eye around the hole."""
