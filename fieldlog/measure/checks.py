@@ -76,7 +76,7 @@ def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
     if not zeros:
         return _unchecked(instrument, day, f"{words}, {use} jaws," if around else words, kinds)
     worst = max(zeros, key=lambda check: abs(check.deviation_mm))
-    half_mm = max(abs(worst.deviation_mm), _half_step_mm(worst, instrument))
+    half_mm = max(abs(worst.deviation_mm), half_step_mm(worst, instrument))
     when = worst.date.isoformat()
     said = "read" if worst.kind == "zero" else "was off by"
     units = instrument_units(instrument)
@@ -113,7 +113,7 @@ def _around(instrument: Instrument, day: datetime.date) -> list[Check]:
     return found
 
 
-def _half_step_mm(check: Check, instrument: Instrument) -> float:
+def half_step_mm(check: Check, instrument: Instrument) -> float:
     """Return half the step that a check was read to.
 
     A zero that is typed as a bare 0 says what the display said, not that it was read to a whole millimetre or inch:
@@ -177,7 +177,7 @@ def _grouped(checks: Sequence[Check], instrument: Instrument) -> tuple[KnownBore
             groups.append([check])
     values = [[float(shown.mm) for check in group for shown in check.readings] for group in groups]
     scatter = pooled_scatter(values, usual_repeatability_mm(instrument))
-    steps_mm = [2 * max(_half_step_mm(check, instrument) for check in group) for group in groups]
+    steps_mm = [2 * max(half_step_mm(check, instrument) for check in group) for group in groups]
     return tuple(
         KnownBore(
             size_mm=_size_mm(group[0]),

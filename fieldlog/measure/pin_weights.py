@@ -6,7 +6,7 @@ common practice and no source; they only rank what the plain rules leave standin
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -108,19 +108,46 @@ def _id(hole: Hole | None) -> str:
 
 
 def _masses(pin: NominalPin, hole: Hole | None, evidence: PinEvidence) -> Sequence[float]:
+    shares = _rooms(hole, evidence)
+    for _, seen in _seen(pin, hole, evidence):
+        shares = [share * likely for share, likely in zip(shares, seen, strict=True)]
+    return shares
+
+
+def _rooms(hole: Hole | None, evidence: PinEvidence) -> Sequence[float]:
+    """Return what is believed of the room before anything is read of this hole."""
     use = hole.use if hole is not None else "daily"
     growth = growth_of(use, has_signs=_id(hole) in evidence.worn_holes)
-    shares: Sequence[float] = room_shares(joint_kind(hole, evidence.joint), growth)
+    return room_shares(joint_kind(hole, evidence.joint), growth)
+
+
+def _seen(pin: NominalPin, hole: Hole | None, evidence: PinEvidence) -> Iterator[tuple[str, Sequence[float]]]:
+    """Yield what was read of the hole and tried in it: a word, and how likely that is for each bin of room."""
     if hole is None:
-        return shares
+        return
     smallest, bounds = hole_bounds(hole.id, evidence)
     if smallest is not None:
-        seen = reading_likelihoods(smallest.value_mm - float(pin.mm), sigma_mm(smallest))
-        shares = [share * likely for share, likely in zip(shares, seen, strict=True)]
+        yield "how the hole reads", reading_likelihoods(smallest.value_mm - float(pin.mm), sigma_mm(smallest))
     for trial in (bounds.goes, bounds.no):
         if trial is not None:
-            shares = [share * likely for share, likely in zip(shares, trial_likelihoods(trial, pin), strict=True)]
-    return shares
+            yield f"{trial.size.typed} {trial.by} {trial.result}", trial_likelihoods(trial, pin)
+
+
+def factors_of(pin: NominalPin, hole: Hole | None, evidence: PinEvidence) -> tuple[tuple[str, float], ...]:
+    """Return the factors that a pin's weight is the product of, each with what it is for."""
+    found: list[tuple[str, float]] = []
+    shares = _rooms(hole, evidence)
+    for word, seen in _seen(pin, hole, evidence):
+        after = [share * likely for share, likely in zip(shares, seen, strict=True)]
+        before = math.fsum(shares)
+        found.append((word, math.fsum(after) / before if before > 0 else 0.0))
+        shares = after
+    for other in hole_ids(evidence):
+        if other != _id(hole):
+            found.append((f"it enters {other}", _entry_factor(pin, other, evidence)))
+    if evidence.measured_pin is not None or evidence.worn_pin is not None or pins_in_place(evidence):
+        found.append(("how the pin itself reads, or plays in place", _pin_factor(pin, evidence)))
+    return (*found, *((reason, odds) for odd in _odds(pin, evidence) if odd is not None for odds, reason in (odd,)))
 
 
 def trial_likelihoods(trial: Trial, pin: NominalPin) -> Sequence[float]:

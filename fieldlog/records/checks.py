@@ -90,3 +90,12 @@ def _with_units(pieces: list[str]) -> list[str]:
 def standing_checks(checks: tuple[Check, ...]) -> tuple[Check, ...]:
     """Return the checks that are not struck and have readings, by date."""
     return tuple(sorted((c for c in checks if not c.struck and c.readings), key=lambda check: check.date))
+
+
+def check_words(check: Check) -> str:
+    """Return what a check says in one line."""
+    shown = ", ".join(reading.typed for reading in check.readings) or "no reading"
+    within = f" ± {check.tolerance.typed}" if check.tolerance is not None else ""
+    known = f" {check.size.typed}{within}" if check.size is not None else ""
+    of = f" ({check.of})" if check.of else ""
+    return f"{check.kind}{known}{of}: {shown}"

@@ -22,6 +22,7 @@ _FINEST = {
     "%": 1,
     "lbf": 0,
     "L": 3,
+    "mm2": 7,
     "": 3,
 }
 _ELSE_FINEST = 2

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from fieldlog.measure.checks import jaws_on, standing_on
 from fieldlog.measure.instruments import limit_part
 from fieldlog.records.machine import Instrument, shown_name
+from fieldlog.report.number_data import numbers_data
 from fieldlog.report.size_data import number, size_data
 from fieldlog.standards.calipers import UNCHECKED_KINDS
+from fieldlog.wear.instrument_numbers import instrument_numbers
 
 
 def instrument_data(instrument: Instrument, today: datetime.date) -> Mapping[str, object]:
@@ -31,6 +33,7 @@ def instrument_data(instrument: Instrument, today: datetime.date) -> Mapping[str
             "remark": jaws.remark,
             "complaint": jaws.complaint,
         },
+        "numbers": numbers_data(instrument_numbers(instrument, today)),
         "checks": [
             {"date": check.date.isoformat(), "kind": check.kind, "off_by_mm": number(check.deviation_mm)}
             for check in instrument.checks

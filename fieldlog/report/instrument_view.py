@@ -8,14 +8,14 @@ from fieldlog.measure.estimate import Part
 from fieldlog.measure.instruments import Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.measure.rounding import both_plain_text, mm_text, size_text
-from fieldlog.records.checks import Check
+from fieldlog.records.checks import check_words
 from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.words import day_text
 from fieldlog.standards.calipers import JAWLESS_KINDS, UNCHECKED_KINDS
+from fieldlog.wear.instrument_numbers import SHOWN_SIZES_MM
 
-_SHOWN_SIZES_MM = (10.0, 19.0, 25.0)
 _USES: Sequence[tuple[Use, str]] = (("outside", "Outside sizes"), ("inside", "Inside sizes"))
 
 
@@ -87,7 +87,7 @@ def _jaw_lines(jaws: Jaws | None, units: Units, width: int) -> list[Line]:
         lines += wrapped(f"Width {size_text(jaws.width, units)}: D = root of (reading + offset)² + width²", width)
     added = ", ".join(
         f"{mm_text(jaws.corrected_mm(size) - size, units, 3 if units == 'mm' else 4)} at {mm_text(size, units)}"
-        for size in _SHOWN_SIZES_MM
+        for size in SHOWN_SIZES_MM
         if jaws.go_into(size)
     )
     lines += wrapped(f"Added in all: {added}", width)
@@ -105,12 +105,3 @@ def _check_lines(instrument: Instrument, width: int) -> list[Line]:
         if check.struck:
             lines.append(line(Span(fit(f"{' ' * 13}struck: {check.struck}", width), "warn")))
     return lines or [*wrapped("None yet. k writes one down: close it and type what it shows.", width, "", "dim")]
-
-
-def check_words(check: Check) -> str:
-    """Return what a check says in one line."""
-    shown = ", ".join(reading.typed for reading in check.readings) or "no reading"
-    within = f" ± {check.tolerance.typed}" if check.tolerance is not None else ""
-    known = f" {check.size.typed}{within}" if check.size is not None else ""
-    of = f" ({check.of})" if check.of else ""
-    return f"{check.kind}{known}{of}: {shown}"

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from fieldlog.measure.gauge_study import Spread
 from fieldlog.measure.hands import hands_of, study_result
 from fieldlog.records.study import Study, counted, plan
+from fieldlog.report.number_data import numbers_data
+from fieldlog.wear.study_numbers import study_numbers
 
 _DIGITS = 6
 
@@ -27,6 +29,7 @@ def study_data(study: Study) -> Mapping[str, object]:
         else {
             "smallest_change_mm": round(result.smallest_change_mm(), _DIGITS),
             "smallest_change_between_people_mm": round(result.smallest_change_mm(same_person=False), _DIGITS),
+            "numbers": numbers_data(study_numbers(study)),
             "by_variance": _spread(result.by_anova),
             "by_ranges": _spread(result.by_ranges) if result.by_ranges is not None else None,
             "people": [

@@ -10,9 +10,9 @@ from fieldlog.records.quantities import Units
 from fieldlog.records.study import Slot, Study, counted, next_slot, plan
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.words import count_text, day_text
+from fieldlog.wear.study_numbers import REPEATS
 
 _GOOD_CATEGORIES = 5  # AIAG MSA asks for five or more
-_REPEATS = (1, 2, 4)
 _ONE_NOMINAL_MM = 0.6  # holes of one nominal size, new to worn out, spread less than this: common practice
 
 
@@ -71,7 +71,7 @@ def _places(units: Units) -> int:
 def _smallest_changes(result: GaugeStudy, units: Units, width: int) -> list[Line]:
     lines = [heading("Smallest change that counts (95 %)")]
     lines.append(line(Span(f"{'readings each day':<20}{'same person':>14}{'another person':>16}", "dim")))
-    for n in _REPEATS:
+    for n in REPEATS:
         same = mm_text(result.smallest_change_mm(n), units, _places(units))
         other = mm_text(result.smallest_change_mm(n, same_person=False), units, _places(units))
         lines.append(line(f"{n:<20}{same:>14}{other if result.n_people > 1 else '-':>16}"))

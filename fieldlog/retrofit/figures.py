@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from fieldlog.measure.estimate import Estimate, limit_of
-from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, limit_part, step_mm
+from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, Use, limit_part, step_mm
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.machine import Instrument
 from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
@@ -98,11 +98,11 @@ def _in_hand(key: str, length: Length) -> Estimate:
     return Estimate(value_mm, parts)
 
 
-def calipered(length: Length) -> Estimate:
+def calipered(length: Length, use: Use = "inside") -> Estimate:
     """Return a size that was measured with a caliper nobody named."""
     half_mm = min(step_mm(length, UNKNOWN_CALIPER) / 2, 0.4)
     typing = limit_of("step of the typing", half_mm, f"± {half_mm:.3g} mm")
-    return Estimate(float(length.mm), (limit_part(UNKNOWN_CALIPER, "inside"), typing))
+    return Estimate(float(length.mm), (limit_part(UNKNOWN_CALIPER, use), typing))
 
 
 def disagreements(offer: Offer, units: Units) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from fieldlog.retrofit.metal import LEAST_CAPACITY_SHARE, LEAST_LIGAMENT_SHARE, 
 from fieldlog.retrofit.oil import said
 from fieldlog.retrofit.press_fit import (
     BRONZE,
+    HOTTEST_DEGC,
     Bush,
     bore_to_order_mm,
     heat_degc,
@@ -25,6 +26,7 @@ from fieldlog.standards.joints import JOINT_DEFAULTS
 
 CLEANS_UP_MM = 0.2  # more than the largest size, so that the whole circle is cut
 LEAST_BUSH_WALL_MM = 2.0
+SHOP_DEGC = 20.0
 WARMED_ROOM_MM = 0.05  # by which a warmed eye is larger than the bush: common practice
 PRESSING = "Eye protection; press or draw it in, never hammer a hardened bush or pin; keep the eye under 200 degC."
 _YIELD_MPA = 250.0
@@ -49,10 +51,8 @@ def metal_after(
         for wall, mm in (("side", now.side_mm), ("end", now.end_mm))
     )
     kept, carries = doubts.get(f"wall kept, {how}", 0.0), doubts.get(f"strength kept, {how}", 0.0)
-    numbers = (
-        f"Metal left: walls {side} at the sides and {end} at the end, {_percent(left.ligament_share, kept)} of as "
-    )
-    numbers += f"made; it carries {_percent(left.capacity_share, carries)} of what it did."
+    numbers = f"Metal left: walls {side} at the sides and {end} at the end, {_percent(left.ligament_share, kept)} of "
+    numbers += f"as made; it carries {_percent(left.capacity_share, carries)} of what it did."
     why = [numbers, *(f"{reason[:1].upper()}{reason[1:]}." for reason in left.reasons)]
     if word is RepairWord.GOOD and _is_close(left, kept, carries):
         return left, RepairWord.ASK, (*why, "Whether that is enough is within the doubt of the eye's sizes.")
@@ -92,7 +92,7 @@ def stock_bush(hole: WornHole) -> StockBush | None:
 
 
 def bush_in_eye(hole: WornHole, stock: StockBush) -> Bush | None:
-    """Return the bush with the ring that the eye makes about it; None where the eye was not measured or is too small."""
+    """Return the bush with the ring that the eye makes about it; None where it was not measured or is too small."""
     across_mm = _across_mm(hole)
     if across_mm is None or across_mm <= stock.outside_mm or not hole.eye_thickness_mm:
         return None
@@ -141,5 +141,7 @@ def _pressing_lines(bush: Bush, pin_mm: float, interference_mm: float, units: Un
     )
     low, high = result.force_kn
     warm = heat_degc(bush.outside_mm, interference_mm + WARMED_ROOM_MM)
-    yield f"press with {low:.0f} to {high:.0f} kN, or warm the eye by {warm:.0f} degC"
+    too_hot = f"; to warm it in would take {warm:.0f} degC more, which is too hot for the eye"
+    warmed = f", or warm the eye by {warm:.0f} degC" if warm <= HOTTEST_DEGC - SHOP_DEGC else too_hot
+    yield f"press with {low:.0f} to {high:.0f} kN{warmed}"
     yield f"pressed in, the eye is stretched with {said(result.hoop_mpa, doubts.get('eye stretched', 0.0), 0)} MPa"

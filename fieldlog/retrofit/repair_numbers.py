@@ -34,7 +34,7 @@ from fieldlog.wear.numbers import Number, face_keys
 from fieldlog.wear.states import HoleState, JointState, MachineState
 
 OPENED_MM = 0.05  # what a reamer, cutter or boring head keeps: common practice, no source
-BRONZE_HALF_MPA = 10_000.0
+BRONZE_HALF_GPA = 10.0
 _EYE = (
     ("eye_width", "eye, width across the hole"),
     ("eye_thickness", "eye, thickness"),
@@ -160,7 +160,7 @@ def _bush(case: WornHole, opener: Opener) -> Iterator[Number]:
     opener = opener.with_figures(
         {
             "interference": Measure(middle_mm, (fit,), "interference", typed=("interference: H7/p6, ISO 286",)),
-            "modulus": usual_figure(BRONZE_MPA, BRONZE_HALF_MPA, "stiffness of the bronze", "MPa"),
+            "modulus": usual_figure(BRONZE_MPA / 1000, BRONZE_HALF_GPA, "stiffness of the bronze", "GPa"),
             "friction": usual_figure(sum(FRICTION) / 2, (FRICTION[1] - FRICTION[0]) / 2, "friction", ""),
         }
     )
@@ -180,7 +180,7 @@ def _bush(case: WornHole, opener: Opener) -> Iterator[Number]:
 
 def _pressed_bush(bush: Bush, values: Values) -> Bush:
     across_mm = min(values["eye_width"], 2 * values["centre_to_end"])
-    material = Material(values["modulus"], bush.material.poisson)
+    material = Material(1000 * values["modulus"], bush.material.poisson)
     return Bush(bush.bore_mm, bush.outside_mm, values["eye_thickness"], across_mm, material)
 
 

@@ -65,7 +65,7 @@ class Repair:
 
 def sure_text(mm: float, doubt_mm: float, units: Units, places: int = 2) -> str:
     """Return a length with its doubt where there is one, to so many places of a millimetre at the finest."""
-    finest = places if units == "mm" else places + 1
+    finest = places if units == "mm" else places + 2
     if doubt_mm <= 0:
         return mm_text(mm, units, finest)
     factor = 1.0 if units == "mm" else 1 / float(MM_PER_INCH)

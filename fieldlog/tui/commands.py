@@ -172,6 +172,7 @@ EVIDENCE = (
     Command("up", "up/down", "scroll(-1)", "scroll", "Walk up and down the page."),
     Command("down", "down", "scroll(1)", "scroll", "Walk down the page.", False),
     Command("tab", "tab", "next_hole", "hole", "Another hole of the joint, that pins and shanks are tried in."),
+    Command("", "b", "budget", "odds", "On the empty line: what each pin's share and each step's worth follow from."),
     Command("", "u", "undo", "undo", "On the empty line: strike the last of this evidence; it stays on file, struck."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,
@@ -279,6 +280,9 @@ INSTRUMENT = (
 )
 STUDY = (
     Command("", "enter", "", "keep", "Keep the trial typed; the next one is asked for at once."),
+    Command(
+        "b", "b", "budget", "doubt", "Once it is finished: what its numbers rest on, and how sure they are.", False
+    ),
     Command("", "u", "again", "type again", "On the empty line: type the last trial again; both stay on file."),
     Command("f1", "?", "help", "help", "Show this page."),
     _BACK,

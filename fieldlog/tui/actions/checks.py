@@ -4,10 +4,9 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import FieldlogError, QuantityError
-from fieldlog.records.checks import Check, CheckKind, parse_shown_list
+from fieldlog.records.checks import Check, CheckKind, check_words, parse_shown_list
 from fieldlog.records.machine import Instrument, shown_name
 from fieldlog.records.quantities import Units, parse_length
-from fieldlog.report.instrument_view import check_words
 from fieldlog.standards.calipers import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KINDS, is_slip
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.names import LOGBOOK_FILE

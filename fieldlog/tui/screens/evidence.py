@@ -130,6 +130,12 @@ class EvidenceScreen(LogScreen):
         """Walk the page."""
         self.query_one(LineList).action_move(step)
 
+    def action_budget(self) -> None:
+        """Open the shares and what was measured to what they rest on."""
+        from fieldlog.tui.actions.opened import open_evidence
+
+        open_evidence(self.logbook_app, self.notebook.machine_id, self.notebook.joint)
+
     def action_next_hole(self) -> None:
         """Take the next hole of the joint."""
         if self.hole is not None:

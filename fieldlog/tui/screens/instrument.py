@@ -50,6 +50,12 @@ class InstrumentScreen(LogScreen):
         if isinstance(event.target, Check):
             strike_check(self.logbook_app, event.target)
 
+    def action_budget(self) -> None:
+        """Open its numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_instrument
+
+        open_instrument(self.logbook_app, self.instrument_id, self.title_parts()[0])
+
     def action_check(self) -> None:
         """Do a check."""
         from fieldlog.tui.actions.checks import do_check

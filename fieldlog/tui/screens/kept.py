@@ -50,6 +50,12 @@ class KeptScreen(LogScreen):
             return
         self.query_one(LineList).show(kept_page(item, self.session.machine(self.machine_id), self.text_width - 2))
 
+    def action_budget(self) -> None:
+        """Open the numbers that it rests on."""
+        from fieldlog.tui.actions.opened import open_kept
+
+        open_kept(self.logbook_app, self.machine_id, self._kept)
+
     def action_offers(self) -> None:
         """Compare the offers for the same link as they are now."""
         from fieldlog.tui.screens.offers import open_offers

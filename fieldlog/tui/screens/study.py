@@ -86,6 +86,13 @@ class StudyScreen(LogScreen):
             page.show(study_lines(study, self._instrument(study), self.session.units, self.text_width - 2))
             self.set_focus(page)
 
+    def action_budget(self) -> None:
+        """Open the result's numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_study
+
+        if self.slot is None:
+            open_study(self.logbook_app, self.study_id, self.title_parts()[0])
+
     def _instrument(self, study: Study) -> str:
         found = self.session.instruments.get(study.instrument)
         return found.name or found.id if found is not None else study.instrument
@@ -140,5 +147,7 @@ class StudyScreen(LogScreen):
             self._again = self._last
             self.say("" if self._last else "Nothing was typed yet.")
             self.show_all()
+        elif event.key == "b":
+            self.say("Its numbers come with the last trial.")
         else:
             self.action_help()
