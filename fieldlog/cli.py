@@ -288,9 +288,13 @@ def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
 
 
 def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
-    from fieldlog.report.budget_report import budget_lines_of
+    from fieldlog.report.budget_report import budget_lines_of, opened_lines
     from fieldlog.report.printed import print_lines, to_print
+    from fieldlog.tui.opened_sections import machine_sections, tool_sections
 
     console, width = to_print()
     for ground in _grounds(session, states):
-        print_lines(budget_lines_of(ground, session.units, width), console)
+        more = machine_sections(session, ground.state)
+        print_lines(budget_lines_of(ground, session.units, width, more), console)
+    title = "Tools and gauge studies: what each number rests on"
+    print_lines(opened_lines(title, tool_sections(session), ({}, {}), session.units, width), console)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from fieldlog.measure.checks import half_step_mm, jaws_on, standing_on, usable_checks
-from fieldlog.measure.estimate import Part
+from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.figure import Figure, FigurePart, figure_limit
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
@@ -74,10 +74,7 @@ def _jaws(jaws: Jaws | None, checks: Sequence[Check]) -> Iterator[Number]:
         yield Number("jaw width", "Width of the inside jaws, outer corner to outer corner", jaws.width, (), typed=typed)
     for size_mm in SHOWN_SIZES_MM:
         if jaws.go_into(size_mm):
-            parts = tuple(
-                FigurePart(p.name, p.u_mm, p.dof, p.source, is_limit=p.is_limit) for p in jaws.parts_at(size_mm)
-            )
-            value = Figure(jaws.corrected_mm(size_mm) - size_mm, "mm", parts)
+            value = Estimate(jaws.corrected_mm(size_mm) - size_mm, jaws.parts_at(size_mm))
             about = f"Added in all to an inside reading of {size_mm:g} mm"
             yield Number(f"added at {size_mm:g}", about, value, (), typed=typed, formula=_JAWS)
 

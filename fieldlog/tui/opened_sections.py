@@ -1,0 +1,75 @@
+"""What is not wear over time, opened up to be printed: pins, repairs, the hitch, offers, tools, gauge studies."""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from fieldlog.records.machine import shown_name
+from fieldlog.wear.numbers import Number
+from fieldlog.wear.states import MachineState, Verdict
+
+if TYPE_CHECKING:
+    from fieldlog.tui.session import Session
+
+Sections = Iterator[tuple[str, Sequence[Number]]]
+
+
+def machine_sections(session: "Session", state: MachineState) -> Sections:
+    """Yield the sections of one machine: which pin, repairs of what is to be planned, hitch, offers."""
+    yield from _joints(session, state)
+    yield from _hitches(session, state)
+    yield from _offers(session, state)
+
+
+def tool_sections(session: "Session") -> Sections:
+    """Yield the sections of the instruments and of the gauge studies."""
+    from fieldlog.wear.instrument_numbers import instrument_numbers
+    from fieldlog.wear.study_numbers import study_numbers
+
+    for instrument in session.logbook.instruments:
+        yield shown_name(instrument), instrument_numbers(instrument, session.today())
+    for study in session.studies():
+        found = session.instruments.get(study.instrument)
+        name = shown_name(found) if found is not None else study.instrument
+        yield f"Gauge study of {study.date.isoformat()}, {name}", study_numbers(study)
+
+
+def _joints(session: "Session", state: MachineState) -> Sections:
+    from fieldlog.retrofit.repair_numbers import repair_numbers
+    from fieldlog.wear.pin_numbers import evidence_numbers
+
+    log = session.log(state.machine.id)
+    for joint in state.joints:
+        name = shown_name(joint.joint)
+        yield f"{name}: which pin", evidence_numbers(joint, log)
+        if joint.finding.verdict.rank >= Verdict.PLAN.rank:
+            for hole in joint.holes:
+                yield f"{name}, {shown_name(hole.hole)}: repair", repair_numbers(state, joint, hole)
+
+
+def _hitches(session: "Session", state: MachineState) -> Sections:
+    from fieldlog.retrofit.hitch_opened import hitch_numbers
+    from fieldlog.store.hitch_cases import read_cases
+
+    for case in read_cases(session.folder, [state]):
+        if case.is_measured:
+            name = f"Hitch with {case.implement_name}" if case.implement_name else "Hitch"
+            yield name, hitch_numbers(case.look, case.field, case.need)
+
+
+def _offers(session: "Session", state: MachineState) -> Sections:
+    """Yield each link's offers that are in the running, and their force and oil."""
+    from fieldlog.retrofit.checks import OfferVerdict
+    from fieldlog.retrofit.offer_numbers import offer_numbers
+    from fieldlog.tui.retrofit_work import retrofits_of
+
+    found = retrofits_of(session, state.machine.id)
+    for job, order in found.links:
+        link = shown_name(job.facts.link)
+        for item in order:
+            if item.verdict is OfferVerdict.NO:
+                continue
+            name = f"{item.offer.shown_name} in the place of {link}"
+            yield name, offer_numbers(item, job)
+            work = found.work.get((job.facts.link.id, item.offer.id))
+            if work is not None:
+                yield f"{name}: force and oil", work.numbers()
