@@ -16,7 +16,10 @@ CheckValve = Literal["none", "single", "double"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """The lengths that both a seller and a person with a tape can give."""
+    """The lengths that both a seller and a person with a tape can give.
+
+    A width is along the pin, an outside across the eye through its hole: asked for where the hole must be opened.
+    """
 
     closed: Length | None = None
     open: Length | None = None
@@ -25,8 +28,10 @@ class Figures:
     rod: Length | None = None
     rod_end_hole: Length | None = None
     rod_end_width: Length | None = None
+    rod_end_outside: Length | None = None
     cap_end_hole: Length | None = None
     cap_end_width: Length | None = None
+    cap_end_outside: Length | None = None
 
 
 FIGURE_KEYS = (
@@ -37,8 +42,10 @@ FIGURE_KEYS = (
     "rod",
     "rod_end_hole",
     "rod_end_width",
+    "rod_end_outside",
     "cap_end_hole",
     "cap_end_width",
+    "cap_end_outside",
 )
 
 

@@ -33,19 +33,24 @@ class WayRound:
     points: tuple[Check, ...]
 
 
+def eye_of(offer: Offer, figures: Mapping[str, OfferFigure], end: str) -> Eye:
+    """Return one end of a cylinder ("cap end" or "rod end") as far as it is known."""
+    key = end.replace(" ", "_")
+    hole, width, outside = (figures.get(f"{key}_{what}") for what in ("hole", "width", "outside"))
+    return Eye(end, hole, offer.cap_end if end == "cap end" else offer.rod_end, width, outside)
+
+
 def way_round(
     offer: Offer, figures: Mapping[str, OfferFigure], ends: tuple[LinkEnd, LinkEnd], units: Units
 ) -> WayRound:
     """Return the way round in which the worst eye is better; with the cap end at the tractor where both are alike."""
-    cap = Eye("cap end", figures.get("cap_end_hole"), offer.cap_end)
-    rod = Eye("rod end", figures.get("rod_end_hole"), offer.rod_end)
-    widths = {"cap end": figures.get("cap_end_width"), "rod end": figures.get("rod_end_width")}
+    cap, rod = eye_of(offer, figures, "cap end"), eye_of(offer, figures, "rod end")
     ways = []
     for near, far in ((cap, rod), (rod, cap)):
         points = [
             point
             for eye, end in ((near, ends[0]), (far, ends[1]))
-            for point in (pin_point(eye, end, units), width_point(eye, widths[eye.end], end, units))
+            for point in (pin_point(eye, end, units), width_point(eye, eye.width, end, units))
             if point is not None
         ]
         ways.append(WayRound(near.end, tuple(points)))

@@ -28,8 +28,10 @@ FIGURE_WORDS: Mapping[str, str] = MappingProxyType(
         "rod": "rod",
         "rod_end_hole": "hole at the rod end",
         "rod_end_width": "eye width at the rod end",
+        "rod_end_outside": "outside of the eye at the rod end",
         "cap_end_hole": "hole at the cap end",
         "cap_end_width": "eye width at the cap end",
+        "cap_end_outside": "outside of the eye at the cap end",
     }
 )
 

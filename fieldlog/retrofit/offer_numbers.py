@@ -9,11 +9,14 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.retrofit.basis import other_rod_keys, pin_keys
 from fieldlog.retrofit.carried import Carried, Measure, of_estimate
 from fieldlog.retrofit.compare import Compared
+from fieldlog.retrofit.ends import eye_of
+from fieldlog.retrofit.eye_metal import opening_numbers
 from fieldlog.retrofit.figures import FIGURE_WORDS
 from fieldlog.retrofit.job import Job
 from fieldlog.retrofit.link_facts import LinkEnd
 from fieldlog.retrofit.offered import offer_measure
 from fieldlog.retrofit.opened import less, opened
+from fieldlog.retrofit.pin_fit import pin_fit
 from fieldlog.retrofit.tilt import mid_stroke
 from fieldlog.wear.numbers import Number
 
@@ -100,6 +103,7 @@ def _eyes(item: Compared, figures: Figures, job: Job) -> Iterator[Number]:
         key = eye.replace(" ", "_")
         hole, width = figures.get(f"{key}_hole"), figures.get(f"{key}_width")
         if hole is not None and len(end.pins) == 1:
+            yield from _opened_eye(item, eye, end)
             yield less(
                 f"room on the pin at the {end.name}",
                 f"Hole at the {eye} less the pin at the {end.name}",
@@ -110,6 +114,13 @@ def _eyes(item: Compared, figures: Figures, job: Job) -> Iterator[Number]:
             about = f"Gap at the {end.name} less the width of the eye at the {eye}"
             gap = of_estimate(end.gap, f"gap at the {end.name}", typed=f"gap at the {end.name}: {_gap_typed(job, end)}")
             yield less(f"room in the gap at the {end.name}", about, gap, width)
+
+
+def _opened_eye(item: Compared, eye: str, end: LinkEnd) -> Iterator[Number]:
+    """Return the metal left where an eye's hole has to be opened for its pin."""
+    fit = pin_fit(eye_of(item.offer, item.sense.figures, eye), end.pins[0], "mm")
+    if fit.opening is not None:
+        yield from opening_numbers(fit.opening, eye)
 
 
 def _pin(end: LinkEnd, job: Job) -> Measure:

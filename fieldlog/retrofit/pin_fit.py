@@ -11,7 +11,9 @@ from fieldlog.measure.estimate import Estimate, limit_of
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.records.offer import EndKind
 from fieldlog.records.quantities import Units
+from fieldlog.retrofit.eye_metal import Opening, opening_text
 from fieldlog.retrofit.figures import OfferFigure
+from fieldlog.retrofit.metal import MetalWord
 from fieldlog.retrofit.tools import Tool, tool_for
 from fieldlog.standards.joints import JOINT_DEFAULTS
 from fieldlog.standards.pins import NOMINAL_PINS, is_one_size
@@ -54,22 +56,40 @@ class PinThere:
 
 @dataclass(frozen=True, slots=True)
 class PinFit:
-    """One eye on one pin. `part` is a line for the order, empty when nothing is needed."""
+    """One eye on one pin. `part` is a line for the order, empty when nothing is needed.
+
+    `opening` is the eye with its hole opened, where that is needed and the eye is known.
+    """
 
     fit: Fit
     sentence: str
     wall_mm: float | None = None
     tool: Tool | None = None
     part: str = ""
+    opening: Opening | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Eye:
-    """One end of the cylinder."""
+    """One end of the cylinder: its hole; how wide it is along the pin, and its outside across the hole."""
 
     end: str
     hole: OfferFigure | None
     kind: EndKind | None = None
+    width: OfferFigure | None = None
+    outside: OfferFigure | None = None
+
+    def opened_to(self, hole: Estimate, to_mm: float, pin_mm: float) -> Opening | None:
+        """Return the eye with its hole opened; None where its outside or its width is not known."""
+        if self.outside is None or self.width is None:
+            return None
+        return Opening(self.outside.size, self.width.size, hole, to_mm, pin_mm)
+
+    @property
+    def missing(self) -> str:
+        """What is to be asked for before the metal left can be worked out."""
+        words = (("outside across the hole", self.outside), ("width along the pin", self.width))
+        return " and ".join(word for word, figure in words if figure is None)
 
 
 def pin_fit(eye: Eye, pin: PinThere, units: Units) -> PinFit:
@@ -138,16 +158,23 @@ def _too_small(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
         text = f"{what}, and a hardened {eye.kind} is never drilled: ask for another end, or for this pin's size."
         return PinFit(Fit.CANNOT, text)
     tool = tool_for(pin.name, pin.mm)
-    if tool.mm / hole.value_mm - 1 > MOST_GROWTH:
-        grown = f"{100 * (tool.mm / hole.value_mm - 1):.0f} %"
-        text = f"{what}; to {tool.size_text(units)} is {grown} more hole, which leaves too little eye. Not this one."
+    opening = eye.opened_to(hole, tool.mm, pin.mm)
+    grown = tool.mm / hole.value_mm - 1
+    if opening is None and grown > MOST_GROWTH:
+        text = (
+            f"{what}; to {tool.size_text(units)} is {100 * grown:.0f} % more hole, which leaves too little eye unless "
+            f"its {eye.missing} says otherwise. Not this one."
+        )
         return PinFit(Fit.CANNOT, text)
     is_reamed = tool.mm - hole.value_mm <= REAM_MOST_MM
-    text = (
-        f"{what}: {tool.words if is_reamed else tool.drill_words} ({tool.size_text(units)}), "
-        "after the metal left around the hole is checked."
-    )
-    return PinFit(Fit.REAM if is_reamed else Fit.DRILL, text, tool=tool)
+    text = f"{what}: {tool.words if is_reamed else tool.drill_words} ({tool.size_text(units)})"
+    if opening is None:
+        text += f", after the metal left around the hole is checked: ask for the eye's {eye.missing}."
+        return PinFit(Fit.REAM if is_reamed else Fit.DRILL, text, tool=tool)
+    word, left = opening_text(opening, units)
+    if word is MetalWord.TOO_LITTLE:
+        return PinFit(Fit.CANNOT, f"{what}; opened to {tool.size_text(units)}: {left}. Not this one.", opening=opening)
+    return PinFit(Fit.REAM if is_reamed else Fit.DRILL, f"{text}; {left}.", tool=tool, opening=opening)
 
 
 def _sleeved(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
@@ -164,11 +191,18 @@ def _sleeved(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
         text = f"{what}: too loose, too thin for a sleeve, and a hardened {eye.kind} is never drilled. Not this end."
         return PinFit(Fit.CANNOT, text, wall_mm)
     bore_mm = pin.mm + _NEW.new_least_mm + 2 * SLEEVE_WALL_GOOD_MM
-    text = (
-        f"{what}: too loose, and only {mm_text(wall_mm, units, _one(units))} of wall for a sleeve. Bore the eye to "
-        f"{mm_text(bore_mm, units)} for a sleeve of 2 mm, after the metal left is checked, or ask for the right eye."
-    )
-    return PinFit(Fit.DRILL, text, wall_mm, part=f"sleeve for the {eye.end}: wall 2 mm, inside for {pin.name}")
+    loose = f"{what}: too loose, and only {mm_text(wall_mm, units, _one(units))} of wall for a sleeve"
+    bored = f"{loose}. Bore the eye to {mm_text(bore_mm, units)} for a sleeve of 2 mm"
+    part = f"sleeve for the {eye.end}: wall 2 mm, inside for {pin.name}"
+    opening = eye.opened_to(hole, bore_mm, pin.mm)
+    if opening is None:
+        text = f"{bored}, after the metal left is checked (ask for the eye's {eye.missing}), or ask for the right eye."
+        return PinFit(Fit.DRILL, text, wall_mm, part=part)
+    word, left = opening_text(opening, units)
+    if word is MetalWord.TOO_LITTLE:
+        text = f"{loose}; bored to {mm_text(bore_mm, units)} for one: {left}. Ask for the right eye."
+        return PinFit(Fit.CANNOT, text, wall_mm, opening=opening)
+    return PinFit(Fit.DRILL, f"{bored}; {left}. Or ask for the right eye.", wall_mm, part=part, opening=opening)
 
 
 def _one(units: Units) -> int:

@@ -112,6 +112,11 @@ def _eyes_in_line(figures: Mapping[str, OfferFigure], units: Units) -> list[Chec
             end = "rod" if key.startswith("rod") else "cap"
             text = f"A hole of {hole.typed} at the {end} end cannot be on a cylinder this short: ask again."
             points.append(Check("holes", Level.UNCLEAR, text))
+        outside = figures.get(key.replace("hole", "outside"))
+        if hole is not None and outside is not None and outside.mm <= hole.mm:
+            end = "rod" if key.startswith("rod") else "cap"
+            text = f"An eye of {outside.typed} outside holds no hole of {hole.typed} at the {end} end: ask for both."
+            points.append(Check("eyes", Level.UNCLEAR, text))
     return points
 
 

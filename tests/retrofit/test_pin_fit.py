@@ -1,11 +1,15 @@
 """Eyes on pins: fits, loose, ream, drill, sleeve, cannot; inch and metric."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.measure.estimate import exactly
+from fieldlog.measure.figure import Figure
 from fieldlog.records.offer import EndKind
+from fieldlog.retrofit.eye_metal import opening_numbers
 from fieldlog.retrofit.figures import OfferFigure, Source
 from fieldlog.retrofit.pin_fit import SLEEVE_WALL_LEAST_MM, Eye, Fit, PinThere, pin_fit
 from fieldlog.retrofit.tools import tool_for
@@ -94,3 +98,58 @@ def test_every_hole_and_pin_have_an_answer_that_can_be_done(hole_mm: float, pin_
         assert 0.3 - 1e-6 <= found.tool.mm - pin_mm <= 0.8 + 1e-6
     if pin_mm > hole_mm:
         assert found.fit in {Fit.REAM, Fit.DRILL, Fit.CANNOT}
+
+
+def known_eye(hole_mm: float, outside_mm: float, width_mm: float = 44.0) -> Eye:
+    """A rod end whose eye is known: hole, outside across it, width along the pin."""
+    figures = {
+        what: OfferFigure(f"rod_end_{what}", taped(mm, 0.1), "measured", f"{mm:g} mm", "test")
+        for what, mm in (("hole", hole_mm), ("outside", outside_mm), ("width", width_mm))
+    }
+    return Eye("rod end", figures["hole"], None, figures["width"], figures["outside"])
+
+
+def test_an_eye_to_be_drilled_asks_for_its_outside() -> None:
+    """Without it the metal left cannot be worked out; with the width known too, only the outside is asked for."""
+    pin = PinThere("7/8 in", 22.225, "stated")
+    assert "ask for the eye's outside across the hole and width along the pin" in pin_fit(eye(19.3), pin, "mm").sentence
+    width = OfferFigure("rod_end_width", taped(44, 0.1), "measured", "44 mm", "test")
+    partly = Eye("rod end", eye(19.3).hole, None, width)
+    assert "ask for the eye's outside across the hole." in pin_fit(partly, pin, "mm").sentence
+
+
+@pytest.mark.parametrize(
+    ("outside_mm", "fit", "words"),
+    [
+        (80, Fit.DRILL, "walls of 28.69 ± 0.06 mm, 94.5 ± 0.2 % of as made: enough is left"),
+        (50, Fit.DRILL, "ask a shop"),  # 1.1 holes from centre to end: under the thumb rule
+        (40, Fit.CANNOT, "too little is left"),  # (40 - 22.62) / (40 - 19.3) = 84 % of the wall
+        (22, Fit.CANNOT, "breaks out of an eye"),
+    ],
+)
+def test_metal_left_decides_once_the_eye_is_known(outside_mm: float, fit: Fit, words: str) -> None:
+    """19.3 opened to 57/64 in = 22.62 for a 7/8 in pin: the walls by hand, (outside - hole) / 2."""
+    found = pin_fit(known_eye(19.3, outside_mm), PinThere("7/8 in", 22.225, "stated"), "mm")
+    assert found.fit is fit
+    assert words in found.sentence
+
+
+def test_two_sizes_up_may_go_where_the_eye_is_known_to_be_large() -> None:
+    """The rule of a fifth more hole stands in for an eye nobody knows; 34 % more of a 120 mm eye keeps 93 % of it."""
+    pin = PinThere("1 in", 25.4, "stated")
+    assert pin_fit(eye(19.3), pin, "mm").fit is Fit.CANNOT
+    found = pin_fit(known_eye(19.3, 120), pin, "mm")
+    assert found.fit is Fit.DRILL
+    assert "93.5 ± 0.1 % of as made" in found.sentence  # (120 - 25.80) / (120 - 19.3)
+
+
+def test_the_metal_left_opens_with_its_parts() -> None:
+    """Wall = (outside - hole) / 2: half of the outside's doubt and half of the cutter's."""
+    found = pin_fit(known_eye(19.3, 80), PinThere("7/8 in", 22.225, "stated"), "mm")
+    assert found.opening is not None
+    numbers = {number.word: number.estimate for number in opening_numbers(found.opening, "rod end")}
+    wall = numbers["wall left, rod end"]
+    assert isinstance(wall, Figure)
+    assert wall.value == pytest.approx((80 - 22.621875) / 2)
+    assert wall.u == pytest.approx(math.hypot(taped(80, 0.1).u_mm, 0.05 / math.sqrt(3)) / 2, rel=1e-4)
+    assert {"wall kept, rod end", "strength kept, rod end"} <= numbers.keys()

@@ -29,6 +29,8 @@ _HINTS = {
     "cap_end_hole": "The hole, or the pin it takes.",
     "rod_end_width": "How wide the eye or ball is.",
     "cap_end_width": "How wide the eye or ball is.",
+    "rod_end_outside": "Across the eye; needed only where its hole is opened.",
+    "cap_end_outside": "Across the eye; needed only where its hole is opened.",
 }
 _LABELS = {
     "closed": "Closed",
@@ -38,8 +40,10 @@ _LABELS = {
     "rod": "Rod",
     "rod_end_hole": "Rod end, hole",
     "rod_end_width": "Rod end, width",
+    "rod_end_outside": "Rod end, outside",
     "cap_end_hole": "Cap end, hole",
     "cap_end_width": "Cap end, width",
+    "cap_end_outside": "Cap end, outside",
 }
 
 
@@ -69,9 +73,9 @@ def offer_fields(offer: Offer | None, units: Units) -> tuple[Field, ...]:
         Field("name", "Name", this.name, "What you call it; it becomes the file's name.", required=True),
         *_lengths(offer, units, ("closed", "open", "stroke", "rod_end_hole")),
         Field("rod_end", "Rod end is", this.rod_end or "", "", _ENDS),
-        *_lengths(offer, units, ("rod_end_width", "cap_end_hole")),
+        *_lengths(offer, units, ("rod_end_width", "rod_end_outside", "cap_end_hole")),
         Field("cap_end", "Cap end is", this.cap_end or "", "", _ENDS),
-        *_lengths(offer, units, ("cap_end_width", "bore", "rod")),
+        *_lengths(offer, units, ("cap_end_width", "cap_end_outside", "bore", "rod")),
         Field("check_valve", "Check valve", this.check_valve or "", "Pilot-operated, at the cylinder.", _VALVES),
         Field("rated_pressure", "Rated pressure", pressure, "With its unit: 3000 psi, 210 bar.", check=_pressure_check),
         Field("ports", "Ports", this.ports, "Such as 9/16-18 O-ring, side."),
@@ -107,7 +111,8 @@ def _figures(values: Mapping[str, str], units: Units) -> dict[str, Length]:
 def in_hand_fields(people: Sequence[Person], who: str, units: Units) -> tuple[Field, ...]:
     """Return the lines of the form for what is measured on a cylinder."""
     named = tuple((person.id, shown_name(person)) for person in people)
-    keys = ("closed", "open", "rod_end_hole", "rod_end_width", "cap_end_hole", "cap_end_width", "bore", "rod", "stroke")
+    ends = tuple(f"{end}_end_{what}" for end in ("rod", "cap") for what in ("hole", "width", "outside"))
+    keys = ("closed", "open", *ends, "bore", "rod", "stroke")
     return (
         *_lengths(None, units, keys),
         Field("who", "Measured by", who, choices=named),
