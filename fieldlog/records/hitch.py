@@ -18,7 +18,11 @@ YesNo = Literal["no", "yes"]
 
 @dataclass(frozen=True, slots=True)
 class Hitch:
-    """The [hitch] of a machine.toml: pivots, links, lift arm and what stands around them, each if it was measured."""
+    """The [hitch] of a machine.toml: pivots, links, lift arm and what stands around them, each if it was measured.
+
+    `rod_hole` and `top_hole` are those in use. `heights_hole` is the lift rod's hole in which the balls' heights were
+    taped, where that is another one than the one in use now.
+    """
 
     lower_pivot_behind: Directed | None = None
     lower_pivot_up: Length | None = None
@@ -31,6 +35,7 @@ class Hitch:
     lift_arm: Length | None = None
     lift_rod: Length | None = None
     rod_hole: str = ""
+    heights_hole: str = ""
     top_hole: str = ""
     axle_up: Length | None = None
     tyre_radius: Length | None = None

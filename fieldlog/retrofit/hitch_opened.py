@@ -5,11 +5,12 @@ Worked out when somebody asks for it, never while keys are pressed on the pictur
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 
 from fieldlog.retrofit.carried import Carried, Measure, Values
 from fieldlog.retrofit.field_look import FieldLook, NeedLook
 from fieldlog.retrofit.forces_opened import force_numbers
-from fieldlog.retrofit.lift import arm_at
+from fieldlog.retrofit.lift import arm_at, ball_of_arm
 from fieldlog.retrofit.linkage import Pose, pitch_deg, pitch_rate_deg_per_mm, pose_at, virtual_hitch_point
 from fieldlog.retrofit.look import Look, rise_of, roll_of, tried_rod
 from fieldlog.retrofit.opened import Opener, less, of_carried
@@ -29,7 +30,7 @@ def hitch_numbers(look: Look, field: FieldLook | CannotReach | None, need: NeedL
     """Return the numbers of the page and of its table: pitch, roll, length needed, rooms, corners, forces, shaft."""
     figures = {**look.figures, **look.setup.on_it}
     opener = Opener(figures)
-    found = [*_pitch(look, opener), *_roll(look, opener), *_needed(look, need)]
+    found = [*_pitch(look, opener), *_heights(look, opener), *_roll(look, opener), *_needed(look, need)]
     found += room_numbers(look, field)
     found += corner_numbers(look, field)
     found += force_numbers(look, opener)
@@ -56,6 +57,30 @@ def _pitch(look: Look, opener: Opener) -> Iterator[Number]:
     yield from opener.number("pitch per cm", "Pitch for a centimetre of top link", "deg", rate)
     about = "How far ahead of the balls it swings about (virtual hitch point), behind them below nought"
     yield from opener.number("swings about", about, "mm", swing_mm)
+
+
+def _heights(look: Look, opener: Opener) -> Iterator[Number]:
+    """Return how low and high the balls go; in another hole of the lift rod by the arm's turn, which stays the same."""
+    then = look.setup.rod_holes[look.setup.heights_hole]
+    is_taped = look.setting.rod_hole == look.setup.heights_hole
+    opener = opener.with_figures({"rod_hole_then": then.figures["rod_hole"]})
+    for word, key in (("lowest", "ball_lowest"), ("highest", "ball_highest")):
+        since = "" if is_taped else f", from that taped with the lift rod in its {then.name}"
+        about = f"The balls' {word} height{since}"
+        answer = partial(_taped_height, key) if is_taped else partial(_turned_height, key)
+        yield from opener.number(f"balls {word}", about, "mm", answer)
+
+
+def _taped_height(key: str, values: Values) -> float:
+    return values[key]
+
+
+def _turned_height(key: str, values: Values) -> float | CannotReach:
+    arm = arm_at(linkage_of({**values, "rod_hole": values["rod_hole_then"]}), values[key])
+    if isinstance(arm, CannotReach):
+        return arm
+    ball = ball_of_arm(linkage_of(values), arm)
+    return ball if isinstance(ball, CannotReach) else ball.y_mm
 
 
 def _roll(look: Look, opener: Opener) -> Iterator[Number]:

@@ -134,12 +134,12 @@ def stub_of_values(values: Values) -> Point:
 def heights_of(setup: HitchSetup, setting: Setting) -> tuple[float, float] | CannotReach:
     """Return the balls' lowest and highest heights with the chosen lift-rod hole.
 
-    The lift arm turns as far as it did when the heights were taped, with the hole in use then.
+    The lift arm turns as far as it did when the heights were taped, in whichever hole the rod was then.
     """
     measured_mm = setup.figures["ball_lowest"].mm, setup.figures["ball_highest"].mm
-    if setting.rod_hole == setup.start[2]:
+    if setting.rod_hole == setup.heights_hole:
         return measured_mm
-    then = linkage_of(values_of(figures_for(setup, replace(setting, rod_hole=setup.start[2]))))
+    then = linkage_of(values_of(figures_for(setup, replace(setting, rod_hole=setup.heights_hole))))
     low, high = arm_at(then, measured_mm[0]), arm_at(then, measured_mm[1])
     if isinstance(low, CannotReach):
         return low

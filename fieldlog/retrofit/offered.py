@@ -132,7 +132,7 @@ def work_doubts(figures: Mapping[str, Measure]) -> dict[str, float]:
     found = {}
     for row in WORK_ANSWERS:
         if row.needs <= figures.keys():
-            answer = carried(row.answer, {key: figures[key] for key in row.needs})
+            answer = carried(row.answer, {key: figures[key] for key in sorted(row.needs)})
             if isinstance(answer, Carried):
                 found[row.word] = answer.plus_minus
     return found
@@ -148,6 +148,6 @@ def work_numbers(figures: Mapping[str, Measure], demand: Demand | None) -> list[
     ]
     for row in WORK_ANSWERS:
         if row.needs <= figures.keys():
-            opener = Opener({key: figures[key] for key in row.needs})
+            opener = Opener({key: figures[key] for key in sorted(row.needs)})
             asked += opener.number(row.word, row.about, row.unit, row.answer, row.formula)
     return asked

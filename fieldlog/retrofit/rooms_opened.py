@@ -44,7 +44,7 @@ def corner_numbers(look: Look, field: FieldLook | CannotReach | None) -> Iterato
     ends = (field.link.closed, field.link.open)
     heights = ("ball_lowest", "ball_highest")
     places = [(end, height) for end in ends for height in heights]
-    is_taped = look.setting.rod_hole == look.setup.start[2]
+    is_taped = look.setting.rod_hole == look.setup.heights_hole
     for name, (end, height), corner in zip(CORNER_NAMES, places, field.corners, strict=True):
         opener = Opener({**look.figures, "top_link": end})
         height_mm = corner.corner.height_mm

@@ -73,7 +73,8 @@ class LinkRange:
 class HitchSetup:
     """Everything a hitch is worked out from. `ranges` are the top link and whatever could take its place.
 
-    `on_it` are the figures of what hangs on it: weight, centre of gravity, push, PTO shaft.
+    `on_it` are the figures of what hangs on it: weight, centre of gravity, push, PTO shaft. `heights_hole` is the
+    lift rod's hole in which the balls' heights were taped.
     """
 
     category: HitchCategory
@@ -89,6 +90,7 @@ class HitchSetup:
     start: tuple[int, int, int]
     category_is_known: bool = True
     on_it: Mapping[str, Measure] = field(default_factory=dict)
+    heights_hole: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,7 @@ def setup_of(
         ),
         category_is_known=machine.hitch_category is not None,
         on_it=implement_figures(implement),
+        heights_hole=_index(rod_holes, hitch.heights_hole or hitch.rod_hole, 0),
     )
 
 

@@ -57,7 +57,8 @@ def check_hitch(
         return HitchParts(None, top_holes, rod_holes), problems
     hitch = _without_bad_sizes(parts.hitch, place, problems)
     hitch = _with_known(hitch, place, "top_hole", [hole.id for hole in top_holes], problems)
-    hitch = _with_known(hitch, place, "rod_hole", [hole.id for hole in rod_holes], problems)
+    for key in ("rod_hole", "heights_hole"):
+        hitch = _with_known(hitch, place, key, [hole.id for hole in rod_holes], problems)
     hitch = _with_heights(hitch, place, problems)
     within = tuple(hole for hole in rod_holes if _is_on_the_link(hole, hitch, rods, problems))
     problems += _lift_that_misses(hitch, within, place)
@@ -181,7 +182,8 @@ def _lift_that_misses(hitch: Hitch, rods: Sequence[RodHole], place: Placed[Hitch
     from fieldlog.retrofit.linkage import Linkage
     from fieldlog.retrofit.plane import CannotReach, Point
 
-    hole = next((rod for rod in rods if rod.id == hitch.rod_hole), rods[0] if rods else None)
+    wanted = hitch.heights_hole or hitch.rod_hole
+    hole = next((rod for rod in rods if rod.id == wanted), rods[0] if rods else None)
     sizes = (
         hitch.lower_pivot_behind, hitch.lower_pivot_up, hitch.lower_link, hitch.arm_pivot_behind, hitch.arm_pivot_up,
         hitch.lift_arm, hitch.lift_rod,

@@ -11,6 +11,7 @@ import pytest
 from fieldlog.measure.figure import FigurePart
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import HitchCategory, Machine
+from fieldlog.records.quantities import parse_length
 from fieldlog.retrofit.carried import Measure, carried, values_of
 from fieldlog.retrofit.field_look import FieldLook, field_look, need_look, with_ranges
 from fieldlog.retrofit.forces import TopLinkForces
@@ -72,6 +73,22 @@ def test_sample_front_hole_lifts_as_in_the_worked_example() -> None:
     front = next(number for number, hole in enumerate(setup.rod_holes) if hole.id == "front")
     heights = heights_of(setup, replace(first_setting(setup), rod_hole=front))
     assert heights == pytest.approx((143, 863), abs=0.51)
+
+
+def test_a_kept_hole_lifts_as_it_was_foretold() -> None:
+    """The rod moved to its front hole, the heights still those taped in the other: 143 to 863 mm as when tried."""
+    parts = read_hitch_file(sample_folder(), "hill-tractor").parts
+    assert parts.hitch is not None
+    moved = replace(parts.hitch, rod_hole="front", heights_hole="middle", ball_highest=parse_length("843 mm"))
+    implements = read_implements_file(sample_folder()).implements
+    setup = setup_of(
+        Machine("hill-tractor", hitch_category="1"), replace(parts, hitch=moved), implements, "power-rake", ()
+    )
+    assert setup is not None
+    assert setup.rod_holes[setup.start[2]].id == "front"
+    assert heights_of(setup, first_setting(setup)) == pytest.approx((143, 863), abs=0.51)
+    back = next(number for number, hole in enumerate(setup.rod_holes) if hole.id == "middle")
+    assert heights_of(setup, replace(first_setting(setup), rod_hole=back)) == pytest.approx((200, 843))
 
 
 def test_doubt_is_that_of_a_simulation() -> None:

@@ -91,6 +91,7 @@ def test_implement_is_read_as_typed() -> None:
         ('"843 mm"', '"180 mm"', 9, "is not higher than the lowest"),
         ('"843 mm"', '"1300 mm"', 9, "110 mm out of the lower link's reach"),
         ('rod_hole = "rear"', 'rod_hole = "front"', 10, '"front" is not known'),
+        ('rod_hole = "rear"', 'heights_hole = "front"', 10, '"front" is not known'),
         ('"430 mm"', '"900 mm"', 15, "beyond the end of the lower link"),
     ],
 )

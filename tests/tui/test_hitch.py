@@ -61,18 +61,18 @@ async def test_all_numbers_and_the_way_back() -> None:
 
 
 async def test_holes_tried_are_kept_on_the_persons_word() -> None:
-    """K writes the top link's hole and the mast's; the lift rod's needs its heights taped again, and says so."""
+    """K writes the top link's, the mast's and the lift rod's hole, and in which one the heights were taped."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
             await see(pilot, "What needs doing")
             await pilot.press("down", "enter", "h")
             await see(pilot, "hitch with Power rake")
             await pilot.press("down", "down", "left", "down", "right", "down", "right", "k")
-            await see(pilot, "Written down: top link in its top hole", "tape both ball heights again")
+            await see(pilot, "Written down: top link in its top hole, lift rod in its rear hole", "tape both again")
         machine = tomllib.loads((folder / "hill-tractor" / "machine.toml").read_text(encoding="utf-8"))
         logbook = tomllib.loads((folder / "logbook.toml").read_text(encoding="utf-8"))
         assert machine["hitch"]["top_hole"] == "top"
-        assert machine["hitch"]["rod_hole"] == "middle"
+        assert (machine["hitch"]["rod_hole"], machine["hitch"]["heights_hole"]) == ("rear", "middle")
         assert logbook["implements"][0]["mast_hole"] == "top"
         assert check_logbook(folder, today()) == ()
 

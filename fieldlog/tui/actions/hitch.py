@@ -15,6 +15,7 @@ from fieldlog.records.hitch import (
     TopLinkHole,
 )
 from fieldlog.records.text import unused_slug
+from fieldlog.retrofit.setup import HitchSetup, Setting
 from fieldlog.store.amend import TableRecord, Value, add_record, change_record
 from fieldlog.store.amend_table import change_table
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
@@ -38,6 +39,8 @@ def correct_hitch(app: "LogbookApp", machine_id: str, hitch: Hitch | None, rows:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             changes = _changes(old, values_read(rows, values, units))
+            if old.heights_hole and {"ball_lowest", "ball_highest"} <= changes.keys():
+                changes = {**changes, "heights_hole": None}  # both taped again, in the hole in use
             if changes:
                 _written(
                     app, lambda: change_table(app.session.folder, f"{machine_id}/{MACHINE_FILE}", "hitch", changes)
@@ -78,22 +81,16 @@ def add_hitch_part(app: "LogbookApp", machine_id: str, parts: HitchParts, implem
 
 
 def keep_holes(app: "LogbookApp", work: "HitchWork") -> None:
-    """Write the top link's hole and the mast's hole that were tried as those in use."""
+    """Write the holes tried as those in use; the heights stay those taped in the lift rod's hole of that day."""
     setup, setting = work.setup, work.setting
     if setup is None or setting is None:
         return
-    top, mast, rod = (
-        setup.top_holes[setting.top_hole], setup.mast_holes[setting.mast_hole], setup.rod_holes[setting.rod_hole]
-    )  # fmt: skip
-    said = []
-    hitch = work.parts.hitch or Hitch()
+    changes, said = _hole_changes(setup, setting, work.parts.hitch or Hitch())
+    mast, item = setup.mast_holes[setting.mast_hole], setup.implement
 
     def write() -> None:
-        if top.id and top.id != hitch.top_hole:
-            file = f"{work.machine_id}/{MACHINE_FILE}"
-            change_table(app.session.folder, file, "hitch", {"top_hole": top.id})
-            said.append(f"top link in its {top.name}")
-        item = setup.implement
+        if changes:
+            change_table(app.session.folder, f"{work.machine_id}/{MACHINE_FILE}", "hitch", changes)
         if mast.id and item is not None and mast.id != item.mast_hole:
             change_record(app.session.folder, LOGBOOK_FILE, "implements", item.id, {"mast_hole": mast.id})
             said.append(f"mast's {mast.name}")
@@ -101,10 +98,29 @@ def keep_holes(app: "LogbookApp", work: "HitchWork") -> None:
     if not _written(app, write):
         return
     words = f"Written down: {', '.join(said)}." if said else "The holes written down are these already."
-    if setting.rod_hole != setup.start[2]:
-        words += f" The lift rod's {rod.name} is not: move the rod, tape both ball heights again, and type them (c)."
+    if changes.get("heights_hole"):
+        taped = setup.rod_holes[setup.heights_hole].name
+        words += (
+            f" How far it lifts is worked out from the heights taped in the {taped}; tape both again to be sure (c)."
+        )
     work.parts, work.implements = work.read_parts()
     app.notify_line(words)
+
+
+def _hole_changes(setup: HitchSetup, setting: Setting, hitch: Hitch) -> tuple[dict[str, Value | None], list[str]]:
+    """Return what changes in [hitch], and what is said of it: the top link's hole, and the lift rod's."""
+    top, rod, taped = (
+        setup.top_holes[setting.top_hole], setup.rod_holes[setting.rod_hole], setup.rod_holes[setup.heights_hole]
+    )  # fmt: skip
+    changes: dict[str, Value | None] = {}
+    said: list[str] = []
+    if top.id and top.id != hitch.top_hole:
+        changes["top_hole"] = top.id
+        said.append(f"top link in its {top.name}")
+    if rod.id and setting.rod_hole != setup.start[2] and rod.id != hitch.rod_hole:
+        changes |= {"rod_hole": rod.id, "heights_hole": None if rod.id == taped.id else taped.id}
+        said.append(f"lift rod in its {rod.name}")
+    return changes, said
 
 
 def _add(app: "LogbookApp", machine_id: str, table: str, implement_id: str, taken: frozenset[str]) -> None:

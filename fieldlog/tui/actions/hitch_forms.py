@@ -71,7 +71,12 @@ LIFT_ROWS = (
     Row("lower_pivot_up", "Lower pivot, height", "Ground to that pin's centre.", parse_length),
     Row("lower_link", "Lower link", "Front pin to the centre of the ball.", parse_length),
     Row("ball_span", "Span of the balls", "Ball centre to ball centre; not the shoulders.", parse_length),
-    Row("ball_lowest", "Balls lowest", "Ground to the balls' centres, lift right down.", parse_length),
+    Row(
+        "ball_lowest",
+        "Balls lowest",
+        "Ground to the balls' centres, lift down, rod in the hole in use.",
+        parse_length,
+    ),
     Row("ball_highest", "Balls highest", "Lift right up, nothing hung on, nobody under it.", parse_length),
     Row("arm_pivot_behind", "Arm pivot, behind", "Rockshaft's centre, behind the axle.", parse_directed),
     Row("arm_pivot_up", "Arm pivot, height", "Ground to the rockshaft's centre.", parse_length),
