@@ -78,14 +78,14 @@ def _text(number: Figure | Interval, shown: Shown, *, is_change: bool, finer: in
         return _interval(number, shown, unit)
     scaled = number.value * shown.factor
     expanded = number.expanded * shown.factor
-    if number.unit == "%" and not number.parts and 0 < scaled < 100:
+    if number.unit == "%" and not number.parts:
         return _percent(scaled)
     text = plus_minus_text(scaled, expanded, shown.finest, finer) if expanded > 0 else _plain(scaled, shown.finest)
     return f"{_sign(text) if is_change else ''}{text}{unit}"
 
 
 def _percent(share: float) -> str:
-    """Return a share that is neither all nor nothing, and is never shown as either."""
+    """Return a share, which is never shown as all or nothing."""
     if share < _LEAST_PERCENT:
         return f"under {_LEAST_PERCENT} %"
     return f"over {100 - _LEAST_PERCENT} %" if share > 100 - _LEAST_PERCENT else f"{_plain(share, 1)} %"

@@ -23,9 +23,9 @@ from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.work_numbers import WORK_WORD
 
 FIELLER = (
-    "Best: where level + rate x hours = limit. Both ends: where the gap between line and limit is t times the doubt of "
-    "the line there, gap² = t² (u_level² + 2 r u_level u_rate x + u_rate² x²), a quadratic in the hours x from now "
-    "(Fieller 1954); it has two ends only while g = (t u_rate / rate)² is under 1."
+    "Best: where level + rate x = limit, x from now on. Both ends: where the gap between line and limit is t times the "
+    "doubt of the line there, gap² = t² (u_level² + 2 r u_level u_rate x + u_rate² x²), a quadratic in x (Fieller "
+    "1954); it has two ends only while g = (t u_rate / rate)² is under 1."
 )
 _BY_CURVE = (
     " The curve gets there where level + rate x + squared term x² = limit, give or take its band; of line and curve "

@@ -199,8 +199,9 @@ def _kind_steps(behind: Behind, kind: Kind, like: str, weight: float) -> tuple[S
         PER * kind.mean, behind.rate_unit, (FigurePart("mean", PER * kind.mean_u, kind.dof, "weighted mean"),)
     )
     apart = Figure(PER * kind.between_sd, behind.rate_unit)
+    own = (Step("weight of its own rate", Figure(100 * weight, "%"), "the rest is the kind's"),) if weight else ()
     return (
         Step("mean of the kind", mean, f"{kind.count} joints {like}, each by its own doubt and the differences"),
         Step("between joints", apart, "standard deviation after Paule and Mandel, never under a quarter of the mean"),
-        Step("weight of its own rate", Figure(100 * weight, "%"), "the rest is the kind's"),
+        *own,
     )

@@ -119,5 +119,6 @@ def _watch_steps(state: JointState) -> tuple[Step, ...]:
             behind = Behind(trend, state)
             earliest = Figure(trend.watch.earliest, behind.unit)
             word = f"{behind.thing}, watch line reached"
-            found.append(Step(f"{behind.thing}: watch line at the earliest", earliest, "as the axis counts", word))
+            where = "on the meter" if behind.unit == "h" else f"from {trend.usage.as_of.isoformat()}"
+            found.append(Step(f"{behind.thing}: watch line at the earliest", earliest, where, word))
     return tuple(found)

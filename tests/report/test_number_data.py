@@ -9,7 +9,7 @@ import pytest
 
 from fieldlog.report.number_data import numbers_data, opened_data
 from fieldlog.wear.trend_numbers import trend_numbers
-from tests.wear.test_opened_numbers import ground_of
+from tests.wear.test_opened_pages import ground_of
 from tests.wear.test_trend import measured
 
 Row = Mapping[str, object]
