@@ -9,7 +9,7 @@ from textual.pilot import Pilot
 
 from fieldlog.tui.app import LogbookApp
 
-PATIENCE_S = 10.0
+PATIENCE_S = 40.0
 
 
 def app_over(folder: Path | None, home: Path | None = None) -> LogbookApp:
