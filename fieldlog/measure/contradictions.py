@@ -6,13 +6,14 @@ from itertools import product
 from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.pin_evidence import Contradiction, PinEvidence
 from fieldlog.measure.pin_rules import FAR_UNDER_NAME_MM
-from fieldlog.measure.rounding import size_text
+from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.measure.trials import SAME_STATE, trial_words
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 
 Check = Callable[[PinEvidence, Units], Iterator[Contradiction]]
+_MOST_GROWN_MM = 1.5  # more than this between two looks at a hole is likelier a slip: common practice, no source
 BOTH_AGAIN = "measure the pin at its unworn end and the hole again"
 
 
@@ -26,6 +27,7 @@ def contradictions(evidence: PinEvidence, units: Units) -> tuple[Contradiction, 
         _pin_against_trial,
         _trials_against_each_other,
         _trials_against_readings,
+        _trials_long_after,
         _play_against_sizes,
         _feeler_against_play,
     )
@@ -124,6 +126,21 @@ def _trials_against_readings(evidence: PinEvidence, units: Units) -> Iterator[Co
             yield Contradiction(
                 said, f"look for a burr, a bend or a taper, and measure the {trial.by} and the middle face"
             )
+
+
+def _trials_long_after(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:
+    """What goes long after the last reading, though it is larger, tells of wear since, but not of any amount of it."""
+    for trial in evidence.trials:
+        days = [day for day in evidence.days if day.hole == trial.hole]
+        if trial.result != "goes" or not days:
+            continue
+        last = max(days, key=lambda day: day.day)
+        over_mm = float(trial.size.mm) - last.smallest.value_mm
+        if over_mm > _MOST_GROWN_MM + last.smallest.expanded_mm and last.day < trial.day - SAME_STATE:
+            read = f"read {size_text(last.smallest, units)} on {last.day.isoformat()}"
+            grown = f"it has grown by {mm_text(over_mm, units)} since, or one of them is wrong"
+            said = f"a {trial_words(trial)} went through {_hole_name(trial, evidence)}, which {read}: {grown}"
+            yield Contradiction(said, "measure the hole again", is_grave=False)
 
 
 def _play_against_sizes(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:

@@ -60,6 +60,15 @@ def test_a_bore_that_grew_contradicts_nothing() -> None:
     assert not said(evidence(18.9, trial("19.5 mm", "goes", day=later)))
 
 
+def test_a_bore_that_grew_beyond_belief_is_measured_again() -> None:
+    """19.5 read, 22.2 goes two years later: worn or misread, and nothing else is decided by it."""
+    later = DAY + datetime.timedelta(days=730)
+    (only,) = contradictions(evidence(19.5, trial("7/8 in", "goes", day=later)), "mm")
+    assert "it has grown by 2.73 mm since, or one of them is wrong" in only.said
+    assert only.settles == "measure the hole again"
+    assert not only.is_grave
+
+
 def test_the_pin_is_no_smaller_than_what_its_own_hole_refused() -> None:
     """Stated 3/4, measured 19.02: a 19 mm shank that does not go cannot be."""
     assert (
