@@ -140,7 +140,7 @@ def _trials_long_after(evidence: PinEvidence, units: Units) -> Iterator[Contradi
             read = f"read {size_text(last.smallest, units)} on {last.day.isoformat()}"
             grown = f"it has grown by {mm_text(over_mm, units)} since, or one of them is wrong"
             said = f"a {trial_words(trial)} went through {_hole_name(trial, evidence)}, which {read}: {grown}"
-            yield Contradiction(said, "measure the hole again", is_grave=False)
+            yield Contradiction(said, "measure the hole again")
 
 
 def _play_against_sizes(evidence: PinEvidence, units: Units) -> Iterator[Contradiction]:

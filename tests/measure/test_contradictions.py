@@ -61,12 +61,12 @@ def test_a_bore_that_grew_contradicts_nothing() -> None:
 
 
 def test_a_bore_that_grew_beyond_belief_is_measured_again() -> None:
-    """19.5 read, 22.2 goes two years later: worn or misread, and nothing else is decided by it."""
+    """19.5 read, 22.2 goes two years later: worn or misread, and not sound until that is known."""
     later = DAY + datetime.timedelta(days=730)
     (only,) = contradictions(evidence(19.5, trial("7/8 in", "goes", day=later)), "mm")
     assert "it has grown by 2.73 mm since, or one of them is wrong" in only.said
     assert only.settles == "measure the hole again"
-    assert not only.is_grave
+    assert only.is_grave
 
 
 def test_the_pin_is_no_smaller_than_what_its_own_hole_refused() -> None:
