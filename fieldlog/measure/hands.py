@@ -5,13 +5,11 @@ from collections.abc import Iterable
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.gauge_study import GaugeStudy, gauge_study
+from fieldlog.measure.instruments import USUAL_BETWEEN_PEOPLE_MM
 from fieldlog.records.hands import Hands
 from fieldlog.records.study import Study, readings_mm
 
-# how far people's levels differ where too few of them were compared: common practice, no source, believed like
-# eight degrees of freedom (GUM G.4.2: known to 25 %)
-_USUAL_BETWEEN_PEOPLE_MM = 0.01
-_USUAL_DOF = 8
+_USUAL_DOF = 8  # the usual figure is believed like so many degrees of freedom (GUM G.4.2: known to 25 %)
 
 
 def study_result(study: Study) -> GaugeStudy | None:
@@ -50,5 +48,5 @@ def _own_scatter(holes: list[list[float]]) -> tuple[float, int]:
 def _between(result: GaugeStudy) -> tuple[float, int]:
     """Return how far people's levels lie apart, the usual figure and the study's weighed by degrees of freedom."""
     own = result.n_people - 1
-    squares = _USUAL_DOF * _USUAL_BETWEEN_PEOPLE_MM**2 + own * result.by_anova.reproducibility_mm**2
+    squares = _USUAL_DOF * USUAL_BETWEEN_PEOPLE_MM**2 + own * result.by_anova.reproducibility_mm**2
     return math.sqrt(squares / (_USUAL_DOF + own)), _USUAL_DOF + own

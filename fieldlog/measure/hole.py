@@ -9,6 +9,7 @@ from fieldlog.errors import MeasureError
 from fieldlog.measure.bore import BoreShape, fit_bore
 from fieldlog.measure.checks import jaws_on
 from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.measure.growth import Seen
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.measure.oval_lines import FEWEST_LINES, distinct_lines
@@ -85,6 +86,11 @@ class HoleSize:
     largest: Estimate
     keys: tuple[str, ...]
     remarks: tuple[str, ...] = ()
+
+    @property
+    def seen(self) -> Seen:
+        """Its largest size, when and by whom it was seen."""
+        return Seen(self.largest, self.day, self.who)
 
     @property
     def sees_oval(self) -> bool:

@@ -35,6 +35,9 @@ _USUAL_REPEATABILITY_MM: Mapping[str, float] = MappingProxyType(
     }
 )
 USUAL_REPEATABILITY_DOF = 8.0  # judged good to 25 %: GUM (JCGM 100:2008) G.4.2
+# standard deviation of how far people's levels differ with one instrument, where no study compared them: common
+# practice, no source, believed like eight degrees of freedom
+USUAL_BETWEEN_PEOPLE_MM = 0.01
 INSIDE_JAWS_ADD_MM = 0.02  # DIN 862: inside and depth measurement add 20 um
 HOOK_AND_EYE_MM = 1.0  # half-width of hooking a tape on a hole's edge and reading by eye: common practice, no source
 UNKNOWN_CALIPER = Instrument(id="", kind="caliper", name="unnamed caliper")

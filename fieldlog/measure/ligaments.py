@@ -9,7 +9,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate, Part, difference_named, difference_of_days
+from fieldlog.measure.estimate import Estimate, Part, difference_named
+from fieldlog.measure.growth import Seen, growth
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.repeats import mean, pooled_scatter, scatter_part
 from fieldlog.measure.worth import worth_of
@@ -29,6 +30,7 @@ class Wall:
     size: Estimate
     keys: tuple[str, ...]
     day: datetime.date
+    who: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,9 @@ def walls_of(readings: Sequence[LigamentReading], instruments: Mapping[str, Inst
         clock = group[0].clock.typed
         part = scatter_part(f"scatter of the metal at {clock}", scatter, len(group), worth.step_mm)
         size = Estimate(mean(sizes[point]), (part, *worth.parts))
-        walls.append(Wall(clock, point, size, tuple(reading.key for reading in group), readings[0].day))
+        walls.append(
+            Wall(clock, point, size, tuple(reading.key for reading in group), readings[0].day, readings[0].who)
+        )
     return tuple(walls)
 
 
@@ -103,7 +107,7 @@ def gaps_since(first: Sequence[Wall], now: Sequence[Wall]) -> tuple[WallGap, ...
         WallGap(
             wall.clock,
             wall.clock,
-            difference_of_days((wall.size, wall.day), (then.size, then.day)),
+            growth(Seen(wall.size, wall.day, wall.who), Seen(then.size, then.day, then.who)),
             (*then.keys, *wall.keys),
         )
         for wall, then in pairs

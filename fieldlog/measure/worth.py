@@ -21,6 +21,8 @@ from fieldlog.measure.rounding import both_plain_text
 from fieldlog.records.hands import Hands
 from fieldlog.records.machine import Instrument
 
+PEOPLE_DIFFER = "people read differently"
+
 
 @dataclass(frozen=True, slots=True)
 class Worth:
@@ -106,7 +108,7 @@ def _between(hands: Hands | None, instrument: Instrument) -> tuple[Part, ...]:
         return ()
     source = f"{_study_words(hands)}, weighed with the usual figure"
     cause = cause_of(instrument, f"hands of {hands.who}, {hands.day.isoformat()}")
-    return (Part("people read differently", hands.between_mm, float(hands.between_dof), source, cause=cause),)
+    return (Part(PEOPLE_DIFFER, hands.between_mm, float(hands.between_dof), source, cause=cause),)
 
 
 def _study_words(hands: Hands) -> str:

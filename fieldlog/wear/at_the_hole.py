@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 
 from fieldlog.measure.depth import DepthShape, depth_shape
 from fieldlog.measure.doubtful import Mark, hole_marks
-from fieldlog.measure.estimate import Estimate, difference
+from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.flags import Flag, bore_flags
+from fieldlog.measure.growth import growth
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.pin_evidence import HoleDay, PinAnswer, PinEvidence
@@ -132,7 +133,7 @@ def look(
     now = hole_size(readings, instruments)
     newest = readings[-1]
     step = step_mm(newest.size, instruments.get(newest.instrument, UNKNOWN_CALIPER))
-    change = difference(now.largest, before.last.largest) if before.last is not None else None
+    change = growth(now.seen, before.last.seen) if before.last is not None else None
     pin = _pin(now, before, units)
     marks = tuple(mark for mark in hole_marks(now, readings, instruments) if mark.key not in kept)
     return Sight(

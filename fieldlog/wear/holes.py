@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import difference
+from fieldlog.measure.growth import growth
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.measure.rounding import both_text, mm_text
 from fieldlog.records.entries import Sign
@@ -34,7 +34,7 @@ def hole_state(hole: Hole, index: Index, signs: tuple[Sign, ...]) -> HoleState:
         span_start=start,
         worn=span[-1].largest if span else None,
         identity=min((size.smallest for size in span), key=lambda size: size.value_mm, default=None),
-        change=difference(span[-1].largest, span[-2].largest) if len(span) > 1 else None,
+        change=growth(span[-1].seen, span[-2].seen) if len(span) > 1 else None,
         signs=signs,
         remarks=_remarks(span, index.units),
         bush=bush_seat(hole, index),
@@ -61,7 +61,7 @@ def shrunk_text(span: Sequence[HoleSize], units: Units) -> str:
     now = next((face for face in span[-1].faces if face.face == before.face), None)
     if now is None or not _sees_as_much(now, before):
         return ""
-    gap = difference(before.largest, now.largest)
+    gap = growth(span[-2].seen._replace(size=before.largest), span[-1].seen._replace(size=now.largest))
     if not is_beyond_doubt(gap.value_mm, gap):
         return ""
     return f"Reads {mm_text(gap.value_mm, units)} less than last time; a bore can only grow, so one of them is wrong."

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from fieldlog.measure.depth import Gap
-from fieldlog.measure.estimate import Estimate, difference, difference_named, difference_of_days
+from fieldlog.measure.estimate import Estimate, difference, difference_named
 from fieldlog.measure.figure import Figure, Interval, Step
+from fieldlog.measure.growth import growth
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.log import MachineLog
@@ -81,7 +82,7 @@ def hole_numbers(state: HoleState) -> list[Number]:
 def _change(before: HoleSize, now: HoleSize) -> Number:
     """Return the growth between two measurings, each part named with the day it is of."""
     about = "Change of the largest size since the time before"
-    change = difference_of_days((now.largest, now.day), (before.largest, before.day))
+    change = growth(now.seen, before.seen)
     return Number("change", about, change, (*before.keys, *now.keys), is_change=True, taken_mm=_taken([before, now]))
 
 

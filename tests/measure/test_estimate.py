@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.measure.estimate import Estimate, Part, added, difference, difference_of_days, limit_of, scaled
+from fieldlog.measure.growth import Seen, growth
 from fieldlog.measure.hole import hole_size
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.clock import parse_clock
@@ -125,3 +126,12 @@ def test_a_change_agrees_with_a_simulation() -> None:
         gap = difference(*sizes)
         held += abs(gap.value_mm) <= gap.expanded_mm
     assert 0.935 <= held / 2000 <= 0.965
+
+
+def test_two_people_with_one_caliper_read_differently() -> None:
+    """The usual 0.01 mm for each who was in no study; one person alone has none of it."""
+    now, before = one_reading(AUTUMN, "19.55 mm", BLUE), one_reading(SPRING, "19.42 mm", BLUE)
+    alone = growth(Seen(now, AUTUMN, "sam"), Seen(before, SPRING, "sam"))
+    both = growth(Seen(now, AUTUMN, "sam"), Seen(before, SPRING, "kim"))
+    assert both.u_mm**2 - alone.u_mm**2 == pytest.approx(2 * 0.01**2)
+    assert "sam and kim" in both.parts[-1].source
