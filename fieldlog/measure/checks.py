@@ -18,6 +18,7 @@ from fieldlog.measure.instruments import (
     error_limit_mm,
     instrument_units,
     instrument_words,
+    use_words,
     usual_repeatability_mm,
 )
 from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
@@ -74,7 +75,7 @@ def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
     if not zeros and use == "inside" and any(check.kind == "known bore" for check in around):
         return Standing(None)
     if not zeros:
-        return _unchecked(instrument, day, f"{words}, {use} jaws," if around else words, kinds)
+        return _unchecked(instrument, day, f"{words}, {use_words(instrument, use)}," if around else words, kinds)
     worst = max(zeros, key=lambda check: abs(check.deviation_mm))
     half_mm = max(abs(worst.deviation_mm), half_step_mm(worst, instrument))
     when = worst.date.isoformat()

@@ -87,10 +87,16 @@ def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part
     origin = "from the logbook" if given is not None else "usual figure, common practice"
     if given is None and instrument.kind == "tape" and instrument.tape_class is not None:
         origin = f"tape class {instrument.tape_class}"
-    words = {"inside": "inside jaws", "outside": "outside jaws", "length": "scale"}[use]
-    name = f"{instrument_words(instrument)}, {words}"
+    name = f"{instrument_words(instrument)}, {use_words(instrument, use)}"
     part = limit_of(name, limit_mm, f"limit ± {limit_mm:.3g} mm, {origin}")
     return part if use == "length" else replace(part, cause=cause_of(instrument, f"{use} limit"))
+
+
+def use_words(instrument: Instrument, use: Use) -> str:
+    """Return what of an instrument is used: a caliper's jaws, else the sizes that it takes."""
+    if use == "length":
+        return "scale"
+    return f"{use} jaws" if instrument.kind == "caliper" else f"{use} sizes"
 
 
 def cause_of(instrument: Instrument, what: str) -> str:

@@ -21,8 +21,8 @@ _INTRO = (
 )
 _KINDS = (
     ("zero", "zero: it is closed"),
-    ("known bore", "a known bore, inside jaws"),
-    ("known outside", "a known pin or gauge, outside jaws"),
+    ("known bore", "a known bore, inside"),
+    ("known outside", "a known pin or gauge, outside"),
 )
 
 
