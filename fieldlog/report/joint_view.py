@@ -119,7 +119,9 @@ def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     lines += wrapped(shape_text(latest.best_face.shape, units) or f"Shape not known: {latest.missing}.", width)
     lines += wrapped(corrected_text(latest, units), width, "", "dim") if corrected_text(latest, units) else ()
     if state.change is not None:
-        lines += wrapped(f"Since the time before: {change_text(state.change, units)}", width)
+        is_within = abs(state.change.value_mm) <= state.change.expanded_mm
+        said = ", within its doubt: not yet wear" if is_within else ""
+        lines += wrapped(f"Since the time before: {change_text(state.change, units)}{said}", width)
     lines += wrapped(bush_text(state), width, "", "dim")
     if state.signs:
         lines += wrapped(f"Seen: {', '.join(state.signs)}", width, "", "warn")
