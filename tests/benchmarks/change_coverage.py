@@ -20,7 +20,7 @@ from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import LigamentReading, PinPlace, PinReading
 from fieldlog.records.quantities import parse_length
 from fieldlog.wear.pin_size import pin_days
-from tests.benchmarks.coverage import (
+from tests.benchmarks.simulated import (
     CHECKED,
     DAYS,
     FULL,

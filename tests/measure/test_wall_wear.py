@@ -9,7 +9,7 @@ import pytest
 from fieldlog.measure.bore import BoreShape, fit_bore
 from fieldlog.measure.estimate import Part
 from fieldlog.measure.wall_wear import LOBES_OF_AMPLITUDE, SHARE_WITH_WAVE
-from tests.benchmarks.coverage import Diameter, one_wall, oval
+from tests.benchmarks.simulated import Diameter, one_wall, oval
 
 LINES = (0.0, 45.0, 90.0, 135.0)
 NAME = "shape other than an oval"
