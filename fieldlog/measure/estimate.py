@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fieldlog.measure.coverage import coverage_factor, effective_dof
 
 COVERAGE_PROBABILITY = 0.95
+CANCELS = "the same both times: cancels"
 _DUST_MM = 1e-9
 _LEFT = 0.1  # a smaller share of what was there is called gone
 
@@ -129,7 +130,7 @@ def _summed(group: Sequence[Part]) -> Part:
     if len({part.is_reversed for part in group}) == 1:
         return replace(first, u_mm=abs(signed_mm))
     is_left = abs(signed_mm) > _LEFT * max(part.u_mm for part in group)
-    said = "the same both times: only what differs is left" if is_left else "the same both times: cancels"
+    said = "the same both times: only what differs is left" if is_left else CANCELS
     u_mm = abs(signed_mm) if abs(signed_mm) > _DUST_MM else 0.0
     return replace(first, u_mm=u_mm, source=f"{first.source}; {said}", is_reversed=signed_mm < 0)
 

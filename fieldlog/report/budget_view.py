@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from fieldlog.measure.distributions import t_quantile
-from fieldlog.measure.estimate import COVERAGE_PROBABILITY, Estimate
+from fieldlog.measure.estimate import CANCELS, COVERAGE_PROBABILITY, Estimate
 from fieldlog.measure.figure import Figure, FigurePart, Interval, Step, as_figure
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
@@ -62,15 +62,26 @@ def budget_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Li
 
 
 def _gathered(figure: Figure) -> list[FigurePart]:
-    """Return the parts, largest first; those too small to show in a share are one line where there are several."""
+    """Return the parts, largest first; those too small to show in a share are one line where there are several.
+
+    What cancels between two sizes is a line of its own, so that it is seen.
+    """
     ordered = sorted(figure.parts, key=lambda part: -part.u)
-    small = [part for part in ordered if part.u**2 < _UNSEEN * figure.u**2]
+    gone = [part for part in ordered if part.source.endswith(CANCELS)]
+    small = [part for part in ordered if part not in gone and part.u**2 < _UNSEEN * figure.u**2]
+    found = [part for part in ordered if part not in gone and part not in small]
     if len(small) < _SEVERAL:
-        return ordered
-    rest = replace(figure, parts=tuple(small))
-    names = dict.fromkeys(source_of(part) for part in small)
-    gathered = FigurePart(f"{len(small)} smaller parts together", rest.u, rest.dof, f"of {', '.join(names)}")
-    return [*ordered[: len(ordered) - len(small)], gathered]
+        found += small
+    else:
+        found.append(_as_one(figure, small, f"{len(small)} smaller parts together", "of"))
+    if len(gone) < _SEVERAL:
+        return found + gone
+    return [*found, _as_one(figure, gone, f"{len(gone)} parts that cancel", "the same both times:")]
+
+
+def _as_one(figure: Figure, parts: Sequence[FigurePart], name: str, said: str) -> FigurePart:
+    rest = replace(figure, parts=tuple(parts))
+    return FigurePart(name, rest.u, rest.dof, f"{said} {', '.join(dict.fromkeys(source_of(part) for part in parts))}")
 
 
 def _fits_a_column(both: Sequence[Shown]) -> bool:

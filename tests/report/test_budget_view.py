@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldlog.measure.estimate import Estimate, Part, limit_of
+from fieldlog.measure.estimate import Estimate, Part, difference, limit_of
 from fieldlog.records.entries import AnyEntry
 from fieldlog.records.quantities import Units
 from fieldlog.report.budget_view import budget_lines, dof_text, number_lines, share_text, u_text, value_lines
@@ -109,3 +109,14 @@ def test_both_units_and_the_sign_of_a_change() -> None:
     change = Number("change", "Change", Estimate(0.09, H1.parts), (), is_change=True)
     assert [row.text for row in value_lines(change, "in", 78)][1] == "+0.0035 ± 0.0026 in   (+0.09 ± 0.07 mm)"
     assert len(value_lines(change, "in", 30)) == 3
+
+
+def test_what_cancels_between_two_days_is_a_line_of_its_own() -> None:
+    """Four and more parts that cancel are one line that names them; other small parts are another."""
+    causes = ("limit", "offset", "width", "hands")
+    day = Estimate(
+        20.0, (Part("scatter", 0.01, 8, "repeats"), *(Part(c, 0.02, math.inf, "book", cause=c) for c in causes))
+    )
+    text = "\n".join(row.text for row in budget_lines(difference(day, day), "mm", 78))
+    assert "4 parts that cancel" in text
+    assert "the same both times: limit, offset, width, hands" in text
