@@ -1,12 +1,15 @@
 """What must be said while the person still stands at the hole: the doubts about the reading just typed."""
 
 import datetime
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.measure.doubtful import Mark, mark_text
+from fieldlog.measure.growth import Seen, growth
 from fieldlog.measure.hole import HoleSize, LineGroup
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, usual_repeatability_mm
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.clock import clock_text
 from fieldlog.records.quantities import MM_PER_INCH, Length, Units
@@ -19,6 +22,7 @@ _SLIP_TOLERANCE = 0.08
 _SMALLEST_LIKELY_MM = 3.0
 _LARGEST_LIKELY_IN = 8.0
 _MM_PER_INCH = float(MM_PER_INCH)
+_SURE = 3.0  # standard deviations of one reading: more than for 95 %, since every reading is looked at
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,11 +144,11 @@ def _mixed_units(size_mm: float, now: HoleSize, before: Sequence[HoleSize], unit
 def _smaller_than_ever(size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units) -> Flag | None:
     if not before:
         return None
-    smallest = min((size.smallest for size in before), key=lambda size: size.value_mm)
-    gap_mm = smallest.value_mm - size_mm
+    then = min(before, key=lambda size: size.smallest.value_mm)
+    gap_mm = then.smallest.value_mm - size_mm
     if gap_mm <= 0:
         return None
-    doubt_mm = (smallest.u_mm**2 + now.smallest.u_mm**2) ** 0.5 * 1.96
+    doubt_mm = _doubt_mm(now, then, _reading_sd_mm(now))
     said = f"{mm_text(size_mm, units)} is {mm_text(gap_mm, units, 3)} under the smallest this hole has ever been"
     if gap_mm > doubt_mm:
         return Flag("shrunk", f"{said}. A bore can only grow: clean it, look for a burr, swing the caliper, try again")
@@ -159,11 +163,24 @@ def _shrunk_line(now: HoleSize, before: Sequence[HoleSize], units: Units) -> Fla
             if last is None:
                 continue
             gap_mm = last[0].mean_mm - group.mean_mm
-            if gap_mm > 1.96 * (now.smallest.u_mm**2 + last[1].smallest.u_mm ** 2) ** 0.5:
+            counts = 1 / len(group.sizes_mm) + 1 / len(last[0].sizes_mm)
+            if gap_mm > _doubt_mm(now, last[1], _reading_sd_mm(now) * counts**0.5):
                 where = clock_text(group.angle_deg)
                 text = f"{where} reads {mm_text(gap_mm, units, 3)} less than last time; a bore can only grow"
                 return Flag("line shrunk", text)
     return None
+
+
+def _doubt_mm(now: HoleSize, then: HoleSize, own_sd_mm: float) -> float:
+    """Return how far readings of two days may lie apart: what the days do not share, and the readings' own scatter."""
+    days = (Seen(size.smallest, size.day, size.who) for size in (now, then))
+    return math.hypot(growth(*days).expanded_mm, _SURE * own_sd_mm)
+
+
+def _reading_sd_mm(now: HoleSize) -> float:
+    """Return the scatter of a single reading, as found round the oval, else as usual for a caliper."""
+    shape = now.best_face.shape
+    return shape.scatter.sd_mm if shape is not None else usual_repeatability_mm(UNKNOWN_CALIPER)
 
 
 def _last_at(angle_deg: float, face: str, before: Sequence[HoleSize]) -> tuple[LineGroup, HoleSize] | None:
