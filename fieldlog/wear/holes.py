@@ -20,6 +20,8 @@ from fieldlog.wear.states import Finding, HoleState, LimitInForce, Verdict
 
 CLEAN_AND_REPEAT = "Clean the hole, check the caliper's zero and measure again; strike the one that was wrong."
 
+_OF_MANY = 1.31  # 99 % over 95 % of a normal distribution: every hole that did not wear is compared, every season
+
 BOTH_AGAIN = "Measure the pin at its unworn end and the hole again; one of them is not what it is taken for."
 
 
@@ -50,7 +52,7 @@ def _remarks(span: Sequence[HoleSize], units: Units) -> tuple[str, ...]:
 
 
 def shrunk_text(span: Sequence[HoleSize], units: Units) -> str:
-    """Return the sentence for a hole that reads smaller than last time beyond doubt, else nothing.
+    """Return the sentence for a hole that reads smaller than last time beyond doubt (99 %), else nothing.
 
     Compared is the face where the hole was largest last time, and only when the new readings see as much of it:
     a shape against a shape, or at least the same lines.
@@ -62,7 +64,7 @@ def shrunk_text(span: Sequence[HoleSize], units: Units) -> str:
     if now is None or not _sees_as_much(now, before):
         return ""
     gap = growth(span[-2].seen._replace(size=before.largest), span[-1].seen._replace(size=now.largest))
-    if not is_beyond_doubt(gap.value_mm, gap):
+    if not is_beyond_doubt(gap.value_mm / _OF_MANY, gap):
         return ""
     return f"Reads {mm_text(gap.value_mm, units)} less than last time; a bore can only grow, so one of them is wrong."
 
