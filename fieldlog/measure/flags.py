@@ -2,9 +2,10 @@
 
 import datetime
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from types import MappingProxyType
 
 from fieldlog.measure.doubtful import Mark, mark_text
 from fieldlog.measure.growth import Seen, growth
@@ -14,8 +15,9 @@ from fieldlog.measure.rounding import mm_text
 from fieldlog.records.clock import clock_text
 from fieldlog.records.quantities import MM_PER_INCH, Length, Units
 
-REPEATS_AGREE_MM = 0.06  # range of repeats on one line: common practice, no source
-REPEATS_AGREE_STEPS = 4.0
+# range of repeats on one line and its least in steps of the instrument: common practice, no source
+_REPEATS_AGREE: Mapping[str, tuple[float, float]] = MappingProxyType({"telescoping gauge": (0.02, 2.0)})
+_USUALLY_AGREE = (0.06, 4.0)
 LARGEST_HOLE_MM = 200.0
 LARGEST_WALL_MM = 300.0
 _SLIP_TOLERANCE = 0.08
@@ -92,11 +94,17 @@ def _number_typed(length: Length) -> str:
     return length.typed.rstrip(" \"'abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
 
+def repeats_agree_mm(kind: str, step_mm: float) -> float:
+    """Return how far repeats on one line may lie apart with a kind of instrument of this step."""
+    most_mm, steps = _REPEATS_AGREE.get(kind, _USUALLY_AGREE)
+    return max(most_mm, steps * step_mm)
+
+
 def bore_flags(
     size_mm: float,
     now: HoleSize,
     before: Sequence[HoleSize],
-    step_mm: float,
+    agree_mm: float,
     units: Units,
     marks: Sequence[Mark] = (),
 ) -> tuple[Flag, ...]:
@@ -106,7 +114,7 @@ def bore_flags(
         size_mm: the reading.
         now: this hole in this round, the reading included.
         before: this hole's earlier sizes since its last renewal, oldest first.
-        step_mm: the step of the instrument.
+        agree_mm: how far repeats on one line may lie apart.
         units: the units to speak in.
         marks: the readings that stand apart and that nobody decided to keep.
     """
@@ -118,7 +126,7 @@ def bore_flags(
     if shrunk is not None:
         flags.append(shrunk)
     flags += [Flag("apart", mark_text(mark, units)) for mark in marks]
-    flags += _wide_repeats(now, step_mm, units, frozenset((mark.face, mark.clock) for mark in marks))
+    flags += _wide_repeats(now, agree_mm, units, frozenset((mark.face, mark.clock) for mark in marks))
     flags += [
         Flag("misfit", "the readings do not fit an oval: look for a burr, a lip or a flat, and measure again")
         for face in now.faces
@@ -192,9 +200,8 @@ def _last_at(angle_deg: float, face: str, before: Sequence[HoleSize]) -> tuple[L
     return None
 
 
-def _wide_repeats(now: HoleSize, step_mm: float, units: Units, marked: frozenset[tuple[str, str]]) -> list[Flag]:
+def _wide_repeats(now: HoleSize, most_mm: float, units: Units, marked: frozenset[tuple[str, str]]) -> list[Flag]:
     """Flag repeats too far apart on lines where no single reading is marked already."""
-    most_mm = max(REPEATS_AGREE_MM, REPEATS_AGREE_STEPS * step_mm)
     return [
         Flag(
             "spread",

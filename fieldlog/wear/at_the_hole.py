@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from fieldlog.measure.depth import DepthShape, depth_shape
 from fieldlog.measure.doubtful import Mark, hole_marks
 from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.flags import Flag, bore_flags
+from fieldlog.measure.flags import Flag, bore_flags, repeats_agree_mm
 from fieldlog.measure.growth import growth
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
@@ -132,7 +132,8 @@ def look(
     """
     now = hole_size(readings, instruments)
     newest = readings[-1]
-    step = step_mm(newest.size, instruments.get(newest.instrument, UNKNOWN_CALIPER))
+    tool = instruments.get(newest.instrument, UNKNOWN_CALIPER)
+    agree_mm = repeats_agree_mm(tool.kind, step_mm(newest.size, tool))
     change = growth(now.seen, before.last.seen) if before.last is not None else None
     pin = _pin(now, before, units)
     marks = tuple(mark for mark in hole_marks(now, readings, instruments) if mark.key not in kept)
@@ -140,7 +141,7 @@ def look(
         now=now,
         change=change,
         pin=pin,
-        flags=bore_flags(float(newest.size.mm), now, before.sizes, step, units, marks),
+        flags=bore_flags(float(newest.size.mm), now, before.sizes, agree_mm, units, marks),
         marks=marks,
         depth=depth_shape(now, readings, instruments),
         finding=_finding(now, before, pin),
