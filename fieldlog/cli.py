@@ -186,7 +186,7 @@ def _report(given: argparse.Namespace) -> int:
     details = {s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states}
     hitches = read_cases(session.folder, states)
     if given.json:
-        from fieldlog.report.data import report_data, report_json
+        from fieldlog.report.data import print_json, report_data
         from fieldlog.report.hitch_data import hitches_data
         from fieldlog.report.number_data import opened_data
 
@@ -194,7 +194,7 @@ def _report(given: argparse.Namespace) -> int:
         found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
         opened, apart = opened_data(_grounds(session, states)), _apart_data(session, states)
         extra = {"season": _season_data(session, states), "opened": opened, "stand_apart": apart}
-        print(report_json({**found, **extra}))
+        print_json({**found, **extra})
         return 0
     from fieldlog.report.printed import Sheet, print_report
 

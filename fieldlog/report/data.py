@@ -2,7 +2,8 @@
 
 import datetime
 import json
-from collections.abc import Mapping, Sequence
+import sys
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from fieldlog.measure.hole import HoleSize
@@ -32,7 +33,17 @@ Data = Mapping[str, object]
 
 def report_json(data: Data) -> str:
     """Return the data as JSON text."""
-    return json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)
+    return "".join(_pieces(data))
+
+
+def print_json(data: Data) -> None:
+    """Print the JSON text as it is made, since that of a large logbook is hundreds of megabytes."""
+    sys.stdout.writelines(_pieces(data))
+    print()
+
+
+def _pieces(data: Data) -> Iterator[str]:
+    return json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data)
 
 
 def report_data(

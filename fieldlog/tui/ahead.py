@@ -2,49 +2,55 @@
 
 Most of a start is that import, on one core; the other cores of a small computer can read files meanwhile. What
 comes back are the overviews that the fleet page shows, as lines of JSON: first those kept from last time, then
-what has to be worked out. A machine's records are read when it is opened. It is only a head start: whatever fails
-here is read in the ordinary way.
+what has to be worked out. Once the screen waits for that, its core is free: the reading process then makes a copy of
+itself, and each works out half. A machine's records are read when it is opened. It is only a head start: whatever
+fails here is read in the ordinary way.
 """
 
-import fcntl
 import os
-import select
-import signal
 import sys
 import time
-from collections.abc import Iterator
-from contextlib import suppress
-from itertools import chain
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from fieldlog.store.plain import Unfit, packed
 from fieldlog.tui.overview import BookOverview, Borrowings, MachineOverview, from_text, overview_from_text
+from fieldlog.tui.pipes import Sender, cores, forked, send_and_end, wide_pipe
+
+if TYPE_CHECKING:
+    from fieldlog.tui.session import Session
 
 _BORROWED = b"="  # begins the last line, the only one that is not of a machine
 _HEAD_PATIENCE_S = 20.0
-_PIPE_SIZE = 1 << 20
-_CHUNK = 1 << 16  # more at a time would cost more in memory to be found than in calls to be made
-_SET_PIPE_SIZE = 1031  # Linux F_SETPIPE_SZ, so that the reader need not wait until it is listened to
+_HELPER_PATIENCE_S = 60.0
 
 
 class Ahead:
     """A process that works out a logbook's overview and its machines' and sends them, a line each."""
 
-    def __init__(self, pipe: int, child: int) -> None:
-        self._pipe, self._child = pipe, child
-        self._begun = time.monotonic()
-        self._rest = bytearray()
-        self.is_done = False
+    def __init__(self, sender: Sender) -> None:
+        self._sender = sender
         self.head: BookOverview | None = None
         self.borrowings: Borrowings | None = None
 
+    @property
+    def is_done(self) -> bool:
+        """Whether nothing more will come."""
+        return self._sender.is_done
+
+    @property
+    def running_s(self) -> float:
+        """How long it has been at it."""
+        return self._sender.running_s
+
+    def stop(self) -> None:
+        """End it; what it has not sent is lost."""
+        self._sender.stop()
+
     def take_head(self) -> BookOverview | None:
-        """Wait for the logbook's overview; None when the child could not give it."""
-        until = time.monotonic() + _HEAD_PATIENCE_S
-        while not self.is_done and b"\n" not in self._rest and (left := until - time.monotonic()) > 0:
-            self._receive(left)
-        lines = self._lines(1)
-        self.head = from_text(BookOverview, lines[0]) if lines else None
+        """Wait for the logbook's overview; None when the other process could not give it."""
+        self.head = from_text(BookOverview, self._sender.first_line(_HEAD_PATIENCE_S))
         if self.head is None:
             self.stop()
         return self.head
@@ -53,105 +59,53 @@ class Ahead:
         """Return the machines that came, waiting for more of them no longer than told."""
         until = time.monotonic() + patience_s
         found = self._machines()
-        while not self.is_done and self._receive(max(until - time.monotonic(), 0.0)):
+        while self._sender.receive(max(until - time.monotonic(), 0.0)):
             found += self._machines()
         return found
 
     def _machines(self) -> list[MachineOverview]:
-        lines = self._lines()
+        lines = self._sender.lines()
         if self.head is None and lines:
             self.head = from_text(BookOverview, lines.pop(0))
         if lines and lines[-1].startswith(_BORROWED):
             self.borrowings = from_text(Borrowings, lines.pop().removeprefix(_BORROWED))
-        return [found for line in lines if (found := _machine(line)) is not None]
-
-    def _lines(self, most: int = -1) -> list[bytes]:
-        """Take out the lines that have come whole, at most so many."""
-        *lines, rest = bytes(self._rest).split(b"\n", most)
-        self._rest = bytearray(rest)
-        return lines
-
-    @property
-    def running_s(self) -> float:
-        """How long it has been at it."""
-        return time.monotonic() - self._begun
-
-    def stop(self) -> None:
-        """End the child; what it has not sent is lost."""
-        if not self.is_done:
-            self.is_done = True
-            os.close(self._pipe)
-            with suppress(OSError):
-                os.kill(self._child, signal.SIGKILL)
-                os.waitpid(self._child, 0)
-
-    def _receive(self, patience_s: float) -> bool:
-        """Receive what is there, or the first that comes; tell whether there may be more at once."""
-        if not select.select([self._pipe], [], [], patience_s)[0]:
-            return False
-        chunk = os.read(self._pipe, _CHUNK)
-        self._rest += chunk
-        if not chunk:
-            self.stop()
-        return bool(chunk)
+        return _machines_of(lines)
 
 
-def _machine(line: bytes) -> MachineOverview | None:
-    try:
-        return overview_from_text(line)
-    except Unfit:
-        return None
+def _machines_of(lines: Sequence[bytes]) -> list[MachineOverview]:
+    found = []
+    for line in lines:
+        try:
+            found.append(overview_from_text(line))
+        except Unfit:
+            continue
+    return found
 
 
 def read_ahead(folder: Path, *, is_demo: bool) -> Ahead | None:
     """Start reading a logbook in a copy of this process; only before any thread has been started."""
-    try:
-        pipe, child_end = _pipe()
-        child = os.fork()
-    except OSError:
-        return None
-    if child == 0:
-        _send_and_end(folder, child_end, is_demo=is_demo)
-    os.close(child_end)
-    return Ahead(pipe, child)
+    sender = forked(lambda: _texts(folder, is_demo=is_demo))
+    return Ahead(sender) if sender is not None else None
 
 
 def read_beside(folder: Path, *, is_demo: bool) -> Ahead | None:
     """Start reading a logbook in a process of its own, at any time."""
     try:
-        pipe, child_end = _pipe()
-        os.set_inheritable(child_end, True)
-        code = f"from fieldlog.tui.ahead import main; main({str(folder)!r}, {child_end}, is_demo={is_demo})"
+        pipe, far_end = wide_pipe()
+        os.set_inheritable(far_end, True)
+        code = f"from fieldlog.tui.ahead import main; main({str(folder)!r}, {far_end}, is_demo={is_demo})"
         silent = [(os.POSIX_SPAWN_OPEN, fd, os.devnull, os.O_RDWR, 0) for fd in range(3)]
         environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-        child = os.posix_spawn(sys.executable, [sys.executable, "-c", code], environment, file_actions=silent)
+        process = os.posix_spawn(sys.executable, [sys.executable, "-c", code], environment, file_actions=silent)
     except OSError:
         return None
-    os.close(child_end)
-    return Ahead(pipe, child)
+    os.close(far_end)
+    return Ahead(Sender(pipe, process))
 
 
 def main(folder: str, pipe: int, *, is_demo: bool) -> None:
     """Be the process that `read_beside` starts."""
-    _send_and_end(Path(folder), pipe, is_demo=is_demo)
-
-
-def _pipe() -> tuple[int, int]:
-    pipe, child_end = os.pipe()
-    with suppress(OSError):
-        fcntl.fcntl(pipe, _SET_PIPE_SIZE, _PIPE_SIZE)
-    return pipe, child_end
-
-
-def _send_and_end(folder: Path, pipe: int, *, is_demo: bool) -> None:
-    """Send everything and end this process, without any clean-up of the parent's and without a word on the screen."""
-    try:
-        for text in _texts(folder, is_demo=is_demo):
-            left = memoryview(text + b"\n")
-            while left:
-                left = left[os.write(pipe, left) :]
-    finally:
-        os._exit(0)
+    send_and_end(lambda: _texts(Path(folder), is_demo=is_demo), pipe)
 
 
 def _texts(folder: Path, *, is_demo: bool) -> Iterator[bytes]:
@@ -160,7 +114,45 @@ def _texts(folder: Path, *, is_demo: bool) -> Iterator[bytes]:
 
     session = Session(folder, is_demo, keeps=True)
     yield packed(session.head)
-    for found in chain(session.known.from_last_time(), session.known.the_rest()):
+    for found in session.known.from_last_time():
         yield found.as_text()
+    yield from _worked_out(session)
     yield _BORROWED + packed(session.known.borrowings())
     session.known.tidy()
+
+
+def _worked_out(session: "Session") -> Iterator[bytes]:
+    """Yield what is missing, every second machine from a copy of this process; what that does not send is done here."""
+    known = session.known
+    missing = known.to_do()
+    helper = _helper(session, missing[1::2]) if len(missing) > 1 and cores() > 1 else None
+    for machine_id in missing[::2] if helper is not None else ():
+        yield known.work_out(machine_id).as_text()
+        yield from _sent(session, helper, 0.0)
+    while helper is not None and not helper.is_done:
+        yield from _sent(session, helper, _HELPER_PATIENCE_S)
+    for found in known.the_rest():
+        yield found.as_text()
+
+
+def _helper(session: "Session", machine_ids: Sequence[str]) -> Sender | None:
+    """Start a copy of this process on some machines, with what both need already imported."""
+    import fieldlog.store.reader
+    import fieldlog.wear.assess
+    import fieldlog.wear.due  # noqa: F401 -- for the copy to have
+
+    _ = session.logbook
+    return forked(lambda: (session.known.work_out(machine_id).as_text() for machine_id in machine_ids))
+
+
+def _sent(session: "Session", helper: Sender | None, patience_s: float) -> Iterator[bytes]:
+    """Yield what the helper has sent; where nothing comes from it any more it is ended."""
+    if helper is None:
+        return
+    if not helper.receive(patience_s) and patience_s:
+        helper.stop()
+    while helper.receive(0.0):
+        pass
+    for found in _machines_of(helper.lines()):
+        session.known.add(found)
+        yield found.as_text()

@@ -1,6 +1,7 @@
 """The full-screen logbook: one app, quiet on the line, and the terminal left sane whatever happens."""
 
 import contextlib
+import functools
 import gc
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from fieldlog.tui.ahead import Ahead
+    from fieldlog.tui.season_work import SeasonWork
 
 
 class LogbookApp(App[int]):
@@ -40,6 +42,13 @@ class LogbookApp(App[int]):
         self._sample: contextlib.ExitStack = contextlib.ExitStack()
         self._ahead = ahead
         self._session: Session | None = None
+
+    @functools.cached_property
+    def seasons(self) -> "SeasonWork":
+        """The seasons that were worked out in this sitting."""
+        from fieldlog.tui.season_work import SeasonWork
+
+        return SeasonWork()
 
     @property
     def session(self) -> Session:

@@ -116,7 +116,7 @@ class Known:
         """Work out what is missing; when that would take long, another process does the rest."""
         last_took_s = 0.0  # the first one pays for what has to be imported, so it tells nothing
         is_first = True
-        while missing := self._to_do():
+        while missing := self.to_do():
             if last_took_s * len(missing) > _PATIENCE_S and not self.is_reading:
                 self.reader = self.session.start_reader()
                 self._touched.clear()
@@ -127,7 +127,11 @@ class Known:
             last_took_s = 0.0 if is_first else time.monotonic() - begun
             is_first = False
 
-    def _to_do(self) -> list[str]:
+    def add(self, found: MachineOverview) -> None:
+        """Take over what another process has worked out just now."""
+        self._found[found.front.id] = found
+
+    def to_do(self) -> list[str]:
         """Return what is missing or of another day; while a reader is at it only what is known here already."""
         today = self.session.today()
         ids = self.session.head.machine_ids
@@ -193,7 +197,7 @@ class Known:
 
     def the_rest(self) -> Iterator[MachineOverview]:
         """Work out and yield everything that is missing."""
-        for machine_id in self._to_do():
+        for machine_id in self.to_do():
             yield self.work_out(machine_id)
 
     def forget(self, machine_id: str) -> None:

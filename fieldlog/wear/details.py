@@ -23,7 +23,7 @@ class HoleDetails:
 
 def hole_details(state: HoleState, index: Index, siblings: Sequence[HoleState] = ()) -> HoleDetails:
     """Return one hole looked at closely; `siblings` are the holes of its joint."""
-    return HoleDetails(hole_doubts(state.hole, index), hole_shape(state, index, siblings))
+    return HoleDetails(hole_doubts(state.hole, index, state.history), hole_shape(state, index, siblings))
 
 
 def machine_details(state: MachineState, index: Index) -> Mapping[str, HoleDetails]:

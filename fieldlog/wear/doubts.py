@@ -1,6 +1,6 @@
 """What is doubtful about the readings of a hole, day by day: marks, keeps, lack of fit. Worked out when looked at."""
 
-from collections.abc import Iterable, Iterator, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from fieldlog.measure.apart import repeat_marks
@@ -26,11 +26,12 @@ class DayDoubts:
     misfit: str
 
 
-def hole_doubts(hole: Hole, index: Index) -> tuple[DayDoubts, ...]:
-    """Return the doubts about each measuring of a hole, oldest first, as in its history."""
+def hole_doubts(hole: Hole, index: Index, history: Sequence[HoleSize] | None = None) -> tuple[DayDoubts, ...]:
+    """Return the doubts about each measuring of a hole, oldest first, as in its history, if that is known already."""
     readings = index.bores.get(hole.id, [])
     by_key = {reading.key: reading for reading in readings}
-    history, _ = hole_history(list(readings), bore_cuts(index.events, hole, index.machine), index.instruments)
+    if history is None:
+        history, _ = hole_history(list(readings), bore_cuts(index.events, hole, index.machine), index.instruments)
     found = []
     for size in history:
         behind = [by_key[key] for key in size.keys]

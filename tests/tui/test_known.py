@@ -7,7 +7,7 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,6 +18,7 @@ from fieldlog.store import cache as cache_module
 from fieldlog.store.demo import sample_folder
 from fieldlog.tui.ahead import Ahead, read_ahead, read_beside
 from fieldlog.tui.overview import BookOverview, MachineOverview
+from fieldlog.tui.pipes import forked as forked_copy
 from fieldlog.tui.session import Session
 from fieldlog.wear.borrowing import borrowed_items
 from fieldlog.wear.due import due_list
@@ -359,6 +360,38 @@ def test_the_reading_process_says_what_reading_here_says(folder: Path, start: Ca
         assert head == Session(folder).head
         assert without_look(found) == wanted
         shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
+
+
+@pytest.mark.parametrize("helpers", ["none, on one core", "one that dies", "none to be had"])
+def test_the_reading_process_needs_no_help(folder: Path, monkeypatch: pytest.MonkeyPatch, helpers: str) -> None:
+    """What its copy does not send it works out itself."""
+    wanted = without_look(worked_out(folder))
+    shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
+    match helpers:
+        case "none, on one core":
+            monkeypatch.setattr("fieldlog.tui.ahead.cores", lambda: 1)
+        case "one that dies":
+            monkeypatch.setattr("fieldlog.tui.ahead._helper", lambda *_: forked_copy(lambda: iter((b"not a mach",))))
+        case "none to be had":
+            monkeypatch.setattr("fieldlog.tui.ahead._helper", lambda *_: None)
+    head, found = all_of(forked(folder))
+    assert head is not None
+    assert without_look(found) == wanted
+    assert len(believed(folder)) == 4
+
+
+def test_a_copy_ends_when_nobody_listens_any_more() -> None:
+    """Or it would wait for ever once the pipe is full, when the program was killed."""
+
+    def endless() -> Iterator[bytes]:
+        while True:
+            yield b"x" * 100_000
+
+    sender = forked_copy(endless)
+    assert sender is not None
+    assert sender.first_line(20.0) == b"x" * 100_000
+    os.close(sender._pipe)
+    assert os.waitpid(sender._process, 0)[0] == sender._process
 
 
 def test_a_reading_process_that_fails_is_done_without(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.season import MachineSeason, machine_season, season_of
+from fieldlog.wear.season import MachineSeason, season_of
 
 _DRAW_EVERY_S = 0.5
 
@@ -46,7 +46,7 @@ class SeasonScreen(LogScreen):
         return f"Season {years}", where
 
     def redraw(self) -> None:
-        """Work it out again and draw it as it comes."""
+        """Draw it as it comes; what was worked out before comes at once."""
         self._work_out()
 
     @work(exclusive=True)
@@ -54,21 +54,12 @@ class SeasonScreen(LogScreen):
         ids = (self.machine_id,) if self.machine_id else self.session.head.machine_ids
         self._machines, drawn = [], time.monotonic()
         for machine_id in ids:
-            self._machines.append(self._season_of(machine_id))
+            self._machines.append(self.logbook_app.seasons.of(self.session, machine_id, self._back))
             if time.monotonic() - drawn > _DRAW_EVERY_S:
                 self._draw(len(ids))
                 drawn = time.monotonic()
             await asyncio.sleep(0)
         self._draw(len(ids))
-
-    def _season_of(self, machine_id: str) -> MachineSeason:
-        session, was_open = self.session, self.session.has_open(machine_id)
-        now = season_of(session.logbook, session.today(), self._back)
-        before = season_of(session.logbook, session.today(), self._back + 1)
-        found = machine_season(session.state(machine_id), session.index(machine_id), now, before)
-        if not was_open:
-            session.close(machine_id)
-        return found
 
     def _draw(self, count: int) -> None:
         if not self.is_current:

@@ -1,0 +1,101 @@
+"""Lines of text from another process: a copy of this one, or one of its own."""
+
+import fcntl
+import os
+import select
+import signal
+import time
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+
+_PIPE_SIZE = 1 << 20
+_CHUNK = 1 << 16  # more at a time would cost more in memory to be found than in calls to be made
+_SET_PIPE_SIZE = 1031  # Linux F_SETPIPE_SZ, so that who sends need not wait until somebody listens
+
+
+class Sender:
+    """A process that sends lines; what came of them waits here until it is taken."""
+
+    def __init__(self, pipe: int, process: int) -> None:
+        self._pipe, self._process = pipe, process
+        self._begun = time.monotonic()
+        self._rest = bytearray()
+        self.is_done = False
+
+    @property
+    def running_s(self) -> float:
+        """How long it has been at it."""
+        return time.monotonic() - self._begun
+
+    def receive(self, patience_s: float) -> bool:
+        """Receive what is there, or the first that comes; tell whether there may be more at once."""
+        if self.is_done or not select.select([self._pipe], [], [], patience_s)[0]:
+            return False
+        chunk = os.read(self._pipe, _CHUNK)
+        self._rest += chunk
+        if not chunk:
+            self.stop()
+        return bool(chunk)
+
+    def lines(self, most: int = -1) -> list[bytes]:
+        """Take out the lines that have come whole, at most so many."""
+        *lines, rest = bytes(self._rest).split(b"\n", most)
+        self._rest = bytearray(rest)
+        return lines
+
+    def first_line(self, patience_s: float) -> bytes | None:
+        """Wait for a line and take it out; None when none came."""
+        until = time.monotonic() + patience_s
+        while b"\n" not in self._rest and (left := until - time.monotonic()) > 0 and self.receive(left):
+            pass
+        return next(iter(self.lines(1)), None)
+
+    def stop(self) -> None:
+        """End the process; what it has not sent is lost."""
+        if not self.is_done:
+            self.is_done = True
+            os.close(self._pipe)
+            with suppress(OSError):
+                os.kill(self._process, signal.SIGKILL)
+                os.waitpid(self._process, 0)
+
+
+def forked(texts: Callable[[], Iterable[bytes]]) -> Sender | None:
+    """Let a copy of this process send lines; only before any thread has been started. None where none can be had."""
+    try:
+        pipe, far_end = wide_pipe()
+        process = os.fork()
+    except OSError:
+        return None
+    if process == 0:
+        os.close(pipe)  # or nobody would notice when who listens is gone
+        send_and_end(texts, far_end)
+    os.close(far_end)
+    return Sender(pipe, process)
+
+
+def wide_pipe() -> tuple[int, int]:
+    """Return the ends of a pipe that holds much."""
+    pipe, far_end = os.pipe()
+    with suppress(OSError):
+        fcntl.fcntl(pipe, _SET_PIPE_SIZE, _PIPE_SIZE)
+    return pipe, far_end
+
+
+def send_and_end(texts: Callable[[], Iterable[bytes]], pipe: int) -> None:
+    """Send every line and end this process, without any clean-up of the parent's and without a word on the screen."""
+    try:
+        for text in texts():
+            left = memoryview(text + b"\n")
+            while left:
+                left = left[os.write(pipe, left) :]
+    finally:
+        os._exit(0)
+
+
+def cores() -> int:
+    """Return how many processes can run at once."""
+    try:
+        return len(os.sched_getaffinity(0))
+    except (AttributeError, OSError):
+        return os.cpu_count() or 1
