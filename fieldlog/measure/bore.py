@@ -6,7 +6,7 @@ Published as the second harmonic of a diameter; for equally spaced lines it is t
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.distributions import f_cdf, f_quantile, t_quantile
@@ -14,6 +14,7 @@ from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.oval_lines import Lines, Matrix, oval_lines, variance
 from fieldlog.measure.repeats import Scatter, mean, scatter_from
 from fieldlog.measure.wall_wear import not_oval_part
+from fieldlog.records.frozen import dataclass
 
 ROUND_SIGNIFICANCE = 0.05
 MISFIT_SIGNIFICANCE = 0.01

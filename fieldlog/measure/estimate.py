@@ -3,9 +3,10 @@
 import datetime
 import math
 from collections.abc import Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.measure.coverage import coverage_factor, effective_dof
+from fieldlog.records.frozen import dataclass
 
 COVERAGE_PROBABILITY = 0.95
 CANCELS = "the same both times: cancels"

@@ -8,11 +8,11 @@ with a pencil.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.distributions import f_cdf, normal_quantile, t_quantile
+from fieldlog.records.frozen import dataclass
 
 FEWEST_PEOPLE = 1
 FEWEST_HOLES = 2

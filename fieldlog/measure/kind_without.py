@@ -6,9 +6,9 @@ the sums that it rests on are expanded once about their common place, and one jo
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fieldlog.measure.shrinkage import JUDGED_DOF, LEAST_SPREAD, Kind, kind_of
+from fieldlog.records.frozen import dataclass
 
 _TERMS = 6
 _FARTHEST = 0.03  # of the variance: expanded no farther than that, where what is left out of it is under 1e-9

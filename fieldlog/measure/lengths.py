@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate, added, difference, scaled
 from fieldlog.measure.taping import (
@@ -16,6 +16,7 @@ from fieldlog.measure.taping import (
     taped_ways,
 )
 from fieldlog.records.entries import LengthReading, TapeWay
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Instrument
 
 PAIR_AGREES_MM = 1.5  # outside minus inside against the sum of the holes: common practice, no source

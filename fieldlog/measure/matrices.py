@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from operator import mul
 
 from fieldlog.errors import MeasureError
+from fieldlog.records.frozen import dataclass
 
 Matrix = list[list[float]]
 _SINGULAR = 1e-13  # of a pivot against what stood there before

@@ -5,10 +5,10 @@ People measure along the same few lines again and again, so nearly every fit fin
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fieldlog.errors import MeasureError
+from fieldlog.records.frozen import dataclass
 
 FEWEST_LINES = 3
 _SAME_LINE_DEG = 1.0

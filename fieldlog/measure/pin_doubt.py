@@ -6,12 +6,12 @@ outcome the weights are worked out as they would stand then.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pin_weights import Weighed, shares_of
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Hole
 from fieldlog.standards.pins import NominalPin, is_one_size
 

@@ -2,12 +2,12 @@
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, NamedTuple
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.records.entries import Trial
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import HitchCategory, Hole, Joint
 from fieldlog.records.quantities import Units
 from fieldlog.standards.pins import is_one_size

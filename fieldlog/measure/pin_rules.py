@@ -5,11 +5,12 @@ what such a joint has when new, or that plus some wear. Common practice, no sour
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import PinEvidence, RuledOut, Standing
 from fieldlog.measure.pin_weights import hole_ids, hole_interval, joint_kind, pins_in_place
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Hole
 from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
 from fieldlog.standards.pins import NOMINAL_PINS, NominalPin

@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.distributions import f_quantile
 from fieldlog.measure.estimate import Estimate, Part, limit_of
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF
+from fieldlog.records.frozen import dataclass
 
 FEWEST_DOF = 2.0
 _WIDER_AT = 0.95

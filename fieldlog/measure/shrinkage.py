@@ -6,10 +6,11 @@ its own doubt is larger than the differences between the joints (empirical Bayes
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Straight
+from fieldlog.records.frozen import dataclass
 
 FEWEST_OF_A_KIND = 3  # from fewer nothing can be said about how much they differ
 JUDGED_DOF = 8.0  # a judged uncertainty, good to 25 %: GUM (JCGM 100:2008) G.4.2

@@ -1,8 +1,8 @@
 """What holds a thread: strip areas, the least engagement by the published formula, forces in round figures."""
 
 import math
-from dataclasses import dataclass
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.threads import Thread
 from fieldlog.standards.thread_sizes import ThreadLimits, stress_area_mm2, thread_limits
 

@@ -1,11 +1,12 @@
 """How far a link opens: taped, and counted in turns of its body, each a check on the other."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate, difference, difference_named, limit_of, scaled
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.taping import Taped
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Link
 from fieldlog.records.threads import Thread, Turns
 

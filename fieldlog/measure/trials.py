@@ -6,10 +6,10 @@ that the hole is somewhere smaller. A bore only grows: what did not go once was 
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.records.entries import Trial
+from fieldlog.records.frozen import dataclass
 
 # Two months of work change a hole by less than a caliper sees in it: common practice, no source.
 SAME_STATE = datetime.timedelta(days=60)

@@ -6,11 +6,11 @@ last key: an entry without it was cut off in the writing. `round`, `day` and `wh
 
 import datetime
 from collections import Counter
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
 from fieldlog.records.clock import Clock
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.quantities import Length
 from fieldlog.records.temperature import Temperature
 from fieldlog.records.threads import LinkEnd, Turns

@@ -1,7 +1,8 @@
 """What a gauge study found about one person with one instrument."""
 
 import datetime
-from dataclasses import dataclass
+
+from fieldlog.records.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

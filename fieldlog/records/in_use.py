@@ -6,10 +6,10 @@ Without an hour meter this is what tells the days that wear from those in which 
 import datetime
 import functools
 import re
-from dataclasses import dataclass
 from typing import ClassVar
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.frozen import dataclass
 
 Span = tuple[tuple[int, int], tuple[int, int]]  # first and last day, each month and day
 

@@ -1,9 +1,9 @@
 """One machine with everything ever entered for it, in time order."""
 
-from dataclasses import dataclass
 from typing import TypeVar
 
 from fieldlog.records.entries import AnyEntry, Entry, Round
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Machine
 
 E = TypeVar("E", bound=Entry)

@@ -3,11 +3,11 @@
 The attribute names are the TOML keys. Every record has an `id`, a short name that the round files refer to.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
 from fieldlog.records.checks import Check
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.hands import Hands
 from fieldlog.records.in_use import InUse
 from fieldlog.records.quantities import Length, Units

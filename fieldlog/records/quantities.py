@@ -5,12 +5,12 @@ agreement of 1959; NIST SP 811).
 """
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.frozen import dataclass
 
 Units = Literal["mm", "in"]
 

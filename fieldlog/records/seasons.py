@@ -2,10 +2,10 @@
 
 import datetime
 import re
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.frozen import dataclass
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DAY_MONTH = re.compile(

@@ -1,8 +1,7 @@
 """How warm it was, as typed: "8 degC", "46 degF"."""
 
-from dataclasses import dataclass
-
 from fieldlog.errors import QuantityError
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.units import parse_value
 
 REFERENCE_DEG_C = 20.0  # ISO 1: lengths are stated at 20 degC

@@ -1,11 +1,11 @@
 """Screw threads of hitch links: the size as written, the hand at each end, turns counted."""
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, NewType
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.frozen import dataclass
 
 ThreadForm = Literal["metric", "inch", "trapezoidal"]
 Hand = Literal["right", "left", "none"]

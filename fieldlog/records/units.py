@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import QuantityError
+from fieldlog.records.frozen import dataclass
 
 if TYPE_CHECKING:
     import pint

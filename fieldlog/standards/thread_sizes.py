@@ -6,8 +6,8 @@ engagement examples, see the tests.
 """
 
 import math
-from dataclasses import dataclass
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.threads import Thread
 
 _MM = 25.4

@@ -1,8 +1,8 @@
 """What a reading of the files gives back; apart from the readers, so that a result can be had without them."""
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Logbook
 from fieldlog.records.problems import Problem

@@ -3,7 +3,6 @@
 import datetime
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import PurePosixPath
 from types import MappingProxyType
 
@@ -25,6 +24,7 @@ from fieldlog.records.entries import (
     TurnsReading,
     WallReading,
 )
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
 from fieldlog.store.schema import shown

@@ -1,7 +1,6 @@
 """Arrays of tables into records: each record on its own, each fault with its line."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
@@ -15,6 +14,7 @@ from fieldlog.records.entries import (
     Trial,
     WallReading,
 )
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length

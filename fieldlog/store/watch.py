@@ -8,10 +8,10 @@ whenever the listing changed, the bytes decide.
 import os
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass
 from hashlib import blake2b
 from pathlib import Path
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.store.files import Unreadable, read_file
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, STUDIES_FOLDER, name_fault
 

@@ -5,11 +5,13 @@ machine's has three parts: a short one, from which the page knows which lines it
 all the words. The last two stay the text that they came as until they are asked for.
 """
 
+import dataclasses
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.problems import Problem
 from fieldlog.store.plain import Unfit, packed, unpacked
 from fieldlog.store.watch import Look, Stamp
@@ -77,7 +79,7 @@ class Borrowings:
     items: tuple[DueItem, ...]
 
 
-@dataclass(slots=True)
+@dataclasses.dataclass(slots=True)
 class MachineOverview:
     """A machine's three parts, the last two maybe still as text, which may stand for nothing: then they are `Unfit`."""
 

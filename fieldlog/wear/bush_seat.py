@@ -1,9 +1,9 @@
 """Whether a bush moves in its bore: a question of its own at every inspection, since a bush that turns eats the eye."""
 
 import datetime
-from dataclasses import dataclass
 
 from fieldlog.records.entries import Sign
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Hole
 from fieldlog.wear.index import Index
 from fieldlog.wear.spans import bore_cuts, moment

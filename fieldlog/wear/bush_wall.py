@@ -5,7 +5,6 @@ the wear of the wall against its own limit; half of it gone is the usual end (a 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from fieldlog.measure.estimate import Estimate, difference, exactly
@@ -13,6 +12,7 @@ from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.repeats import estimate_of_mean
 from fieldlog.measure.worth import worth_of
 from fieldlog.records.entries import WallReading
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Hole, Joint, Logbook, Machine, Share
 from fieldlog.records.quantities import Length
 from fieldlog.standards.joints import BUSH_WALL_RENEW, BUSH_WALL_WATCH, COMMON_PRACTICE

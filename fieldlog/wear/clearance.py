@@ -1,11 +1,11 @@
 """Clearance: the largest of the hole minus the pin, day by day, with the doubt of both."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fieldlog.measure.estimate import difference
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.pin_evidence import PinAnswer
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.pin_size import PinDay, PinSize, made_size, nominal_mm

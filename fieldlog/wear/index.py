@@ -1,7 +1,7 @@
 """A machine's standing entries sorted by what they are about, in one pass."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from fieldlog.records.entries import (
     AnyEntry,
@@ -19,6 +19,7 @@ from fieldlog.records.entries import (
     TurnsReading,
     WallReading,
 )
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Instrument, Logbook, Machine
 from fieldlog.records.quantities import Units

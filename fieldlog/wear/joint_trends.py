@@ -1,8 +1,8 @@
 """All that wears on a joint over time: each hole's clearance, bore and bush wall, and the pin, against their limits."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint
 from fieldlog.wear.bush_wall import BushWall, bush_wall, wall_limit
 from fieldlog.wear.clearance import JointPin

@@ -4,12 +4,12 @@ It works on plain rows alone, and loads nothing that the first screen does not n
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from fieldlog.measure.crossing import Crossing, crossing
 from fieldlog.measure.kind_without import KindWithout
 from fieldlog.measure.line_fit import Straight
 from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, blended
+from fieldlog.records.frozen import dataclass
 from fieldlog.wear.axis import FEWEST_DAYS
 from fieldlog.wear.summary import RateRow
 

@@ -1,8 +1,8 @@
 """Which limit a joint is judged by, in millimetres, and who says so."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint, Limit, Logbook, Machine, Share
 from fieldlog.records.quantities import Length
 from fieldlog.standards.joints import COMMON_PRACTICE, JOINT_DEFAULTS, PIN_LIMITS, PIN_WATCH

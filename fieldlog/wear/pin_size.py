@@ -2,7 +2,6 @@
 
 import datetime
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from fieldlog.measure.estimate import Estimate, limit_of
@@ -11,6 +10,7 @@ from fieldlog.measure.pin_evidence import PinAnswer, PinCandidate, groups_of_one
 from fieldlog.measure.repeats import estimate_of_mean
 from fieldlog.measure.worth import worth_of
 from fieldlog.records.entries import PinPlace, PinReading
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Instrument, Joint
 from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 

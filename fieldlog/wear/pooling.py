@@ -7,10 +7,10 @@ proved to scatter more than the others (F test, 1 %) keeps its own.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fieldlog.measure.distributions import f_quantile
 from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.records.frozen import dataclass
 
 _APART = 0.99
 _MOST_DOF = 1e6

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from fieldlog.measure.line_fit import Straight
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Machine, shown_name
 from fieldlog.wear.axis import FEWEST_DAYS
 from fieldlog.wear.lenders import Ahead, Borrowed, Lenders, lent

@@ -1,10 +1,11 @@
 """How much more measuring would settle whether a limit is passed, if the number stays where it is."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.rounding import mm_text
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.quantities import Units
 from fieldlog.wear.pooling import is_shared
 

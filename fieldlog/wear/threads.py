@@ -2,7 +2,6 @@
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fieldlog.measure.engagement import (
     FLOOR_D,
@@ -20,6 +19,7 @@ from fieldlog.measure.rounding import both_text, mm_text
 from fieldlog.measure.thread_strength import least_engagement_mm
 from fieldlog.measure.travel import Screwing, screwing, turned_travel, turns_disagree
 from fieldlog.records.entries import LinkState, ThreadReading
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Link
 from fieldlog.records.quantities import Length, Units
 from fieldlog.records.threads import ENDS, LinkEnd, Thread, Turns

@@ -5,9 +5,10 @@ Small movements only: a clearance of a tenth of its lever arm is the most that t
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate, Part, limit_of, scaled
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint, Link, Machine, SlackWay
 from fieldlog.records.quantities import Length
 from fieldlog.wear.states import JointState

@@ -5,8 +5,8 @@ where nobody says that either, every day of the calendar.
 """
 
 import datetime
-from dataclasses import dataclass
 
+from fieldlog.records.frozen import dataclass
 from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import Machine
 from fieldlog.wear.axis import DAYS_A_YEAR, Axis, day_after
