@@ -87,11 +87,14 @@ class MachineOverview:
     _rates: MachineRates | bytes
     _back: MachineBack | bytes
     _front_text: bytes = b""
+    _rates_text: bytes = b""
 
     @property
     def rates(self) -> MachineRates:
-        """What it lends to other machines and borrows from them; not kept in memory."""
-        return unpacked(MachineRates, self._rates) if isinstance(self._rates, bytes) else self._rates
+        """What it lends to other machines and borrows from them."""
+        if isinstance(self._rates, bytes):
+            self._rates_text, self._rates = self._rates, unpacked(MachineRates, self._rates)
+        return self._rates
 
     @property
     def back(self) -> MachineBack:
@@ -112,10 +115,11 @@ class MachineOverview:
         return MachineOverview(replace(self.front, look=look), self._rates, self._back)
 
     def rates_text(self) -> bytes:
-        """Return the rates as text; they are text from then on."""
-        if not isinstance(self._rates, bytes):
-            self._rates = packed(self._rates)
-        return self._rates
+        """Return the rates as text."""
+        if isinstance(self._rates, bytes):
+            return self._rates
+        self._rates_text = self._rates_text or packed(self._rates)
+        return self._rates_text
 
     def as_text(self) -> bytes:
         """Return all parts as one line of text."""

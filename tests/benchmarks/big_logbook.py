@@ -43,12 +43,12 @@ def appended_ms(folder: Path) -> float:
         "from fieldlog.tui.session import Session\n"
         "from fieldlog.records.entries import MeterReading\n"
         "s = Session(Path(sys.argv[1]), keeps=True)\n"
-        "list(s.known.from_last_time()); s.known.fill(); s.state('machine-007')\n"
+        "list(s.known.from_last_time()); s.known.fill(); s.state('machine-007'); s.rates()\n"
         "head = s.my_round('nell')\n"
         "begun = time.perf_counter()\n"
         "s.write_today('machine-007', MeterReading(at=s.time_of_day(), round=head.id, day=head.date, who='nell',"
         " hours=__import__('decimal').Decimal(99999)))\n"
-        "s.known.fill()\n"
+        "s.known.fill(); s.known.borrowings()\n"
         "print(1000 * (time.perf_counter() - begun))"
     )
     done = subprocess.run([sys.executable, "-c", code, str(folder)], capture_output=True, text=True, check=True)
