@@ -62,7 +62,8 @@ def _check_people(app: "LogbookApp", text: str) -> None:
     known = [person.id for person in app.session.people()]
     wrong = [name for name in parts_of(text) if name not in known]
     if wrong:
-        raise QuantityError(f'"{wrong[0]}" is nobody in this logbook; there are: {", ".join(known)}.')
+        there = ", ".join(known)
+        raise QuantityError(f'"{wrong[0]}" is nobody in this logbook; there are: {there}. Esc, then a adds a person.')
 
 
 def _check_holes(text: str) -> None:
