@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part, exactly
+from fieldlog.measure.estimate import Estimate, Part, difference, exactly
 from fieldlog.measure.lengths import LinkLength, functional, functional_lengths, link_length
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
@@ -303,3 +303,17 @@ def test_working_lengths_carry_the_doubt_of_both_clearances() -> None:
     assert found.backlash.u_mm == pytest.approx(0.1 * math.sqrt(2))
     tight = functional(exactly(650), exactly(-0.3), exactly(0.0))
     assert tight.backlash.value_mm == 0
+
+
+def test_the_jaws_that_read_both_holes_drop_out_of_outside_pulled_tight_and_double_in_the_backlash() -> None:
+    """L - (D1 + D2)/2 + (D1 - d1 + D2 - d2)/2 = L - (d1 + d2)/2: the holes' error is gone, in D1 + D2 it is twice."""
+    jaws = Part("jaws", 0.02, math.inf, "x", cause="jaws")
+    near, far = Estimate(19.5, (jaws,)), Estimate(22.6, (jaws,))
+    clearances = [difference(hole, exactly(pin)) for hole, pin in ((near, 19.0), (far, 22.0))]
+    works = functional(centres(answer([taped("outside", "671")], near, far)), clearances[0], clearances[1])
+    tight, slack, backlash = (
+        math.fsum(part.u_mm for part in size.parts if part.cause == "jaws")
+        for size in (works.tight, works.slack, works.backlash)
+    )
+    assert (tight, slack, backlash) == pytest.approx((0.0, 0.04, 0.04))
+    assert works.tight.value_mm == pytest.approx(671 - (19 + 22) / 2)
