@@ -24,6 +24,7 @@ from fieldlog.wear.assess import joint_pin
 from fieldlog.wear.clearance import JointPin
 from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
 from fieldlog.wear.index import index_of
+from fieldlog.wear.parts import parts_text
 from fieldlog.wear.states import Finding, HoleState, JointState
 
 
@@ -181,4 +182,5 @@ def _finding(now: HoleSize, before: Before, pin: PinAnswer | None) -> Finding | 
     identity = min((size.smallest for size in history), key=lambda size: size.value_mm)
     state = replace(judging.state, history=history, span_start=0, worn=now.largest, identity=identity)
     known = replace(judging.pin, answer=pin) if pin is not None else judging.pin
-    return hole_finding(HoleCase(state, known, is_one_of_many=False), judging.machine, judging.logbook)
+    order = parts_text(known.joint, judging.machine)
+    return hole_finding(HoleCase(state, known, is_one_of_many=False, order=order), judging.machine, judging.logbook)

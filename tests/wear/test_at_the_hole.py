@@ -39,6 +39,13 @@ def test_verdict_at_the_hole_is_the_one_on_the_machine_page() -> None:
         assert (at_hole.verdict, at_hole.reason) == (book.finding.verdict, book.finding.reason)
 
 
+def test_the_order_at_the_hole_names_the_joints_parts() -> None:
+    """What is to be ordered is said there too."""
+    at_hole = sight(season(31.3, 31.33), f"{SUMMER}-ann").finding
+    assert at_hole is not None
+    assert "order pin, bush" in at_hole.next_step
+
+
 def test_readings_of_this_round_are_not_counted_as_before() -> None:
     """Measuring the same hole on in one round is one day, and no change since last time."""
     book = season(31.3)
