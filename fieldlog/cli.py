@@ -272,9 +272,11 @@ def _print_hitches(hitches: "Sequence[HitchCase]", units: "Units") -> None:
 
 def _retrofit_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
     from fieldlog.report.retrofit_report import retrofit_data
+    from fieldlog.tui.opened_sections import beside_data
     from fieldlog.tui.retrofit_work import retrofits_of
 
-    return retrofit_data([retrofits_of(session, state.machine.id) for state in states], session.offers())
+    found = [retrofits_of(session, state.machine.id) for state in states]
+    return {**retrofit_data(found, session.offers()), "opened_beside": beside_data(session, states)}
 
 
 def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
@@ -288,13 +290,9 @@ def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
 
 
 def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
-    from fieldlog.report.budget_report import budget_lines_of, opened_lines
     from fieldlog.report.printed import print_lines, to_print
-    from fieldlog.tui.opened_sections import machine_sections, tool_sections
+    from fieldlog.tui.opened_sections import budget_rows
 
     console, width = to_print()
-    for ground in _grounds(session, states):
-        more = machine_sections(session, ground.state)
-        print_lines(budget_lines_of(ground, session.units, width, more), console)
-    title = "Tools and gauge studies: what each number rests on"
-    print_lines(opened_lines(title, tool_sections(session), ({}, {}), session.units, width), console)
+    for rows in budget_rows(session, _grounds(session, states), width):
+        print_lines(rows, console)

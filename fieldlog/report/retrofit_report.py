@@ -144,4 +144,14 @@ def _kept_data(kept: Kept) -> Data:
         "reasons": list(told.reasons),
         "parts": list(told.parts),
         "cautions": list(told.cautions),
+        "basis": [
+            {
+                "what": basis.what,
+                "value": basis.value,
+                "plus_minus": basis.plus_minus,
+                "origin": basis.origin,
+                "entries": list(basis.entries),
+            }
+            for basis in told.basis
+        ],
     }

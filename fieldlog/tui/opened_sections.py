@@ -1,6 +1,6 @@
 """What is not wear over time, opened up to be printed: pins, repairs, the hitch, offers, tools, gauge studies."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from fieldlog.records.machine import shown_name
@@ -8,9 +8,21 @@ from fieldlog.wear.numbers import Number
 from fieldlog.wear.states import MachineState, Verdict
 
 if TYPE_CHECKING:
+    from fieldlog.report.lines import Line
     from fieldlog.tui.session import Session
+    from fieldlog.wear.page_numbers import Ground
 
 Sections = Iterator[tuple[str, Sequence[Number]]]
+
+
+def budget_rows(session: "Session", grounds: "Iterable[Ground]", width: int) -> "Iterator[Sequence[Line]]":
+    """Yield the printed budgets: each machine's numbers, then those of tools and gauge studies."""
+    from fieldlog.report.budget_report import budget_lines_of, opened_lines
+
+    for ground in grounds:
+        yield budget_lines_of(ground, session.units, width, machine_sections(session, ground.state))
+    title = "Tools and gauge studies: what each number rests on"
+    yield opened_lines(title, tool_sections(session), ({}, {}), session.units, width)
 
 
 def machine_sections(session: "Session", state: MachineState) -> Sections:
@@ -73,3 +85,15 @@ def _offers(session: "Session", state: MachineState) -> Sections:
             work = found.work.get((job.facts.link.id, item.offer.id))
             if work is not None:
                 yield f"{name}: force and oil", work.numbers()
+
+
+def beside_data(session: "Session", states: Sequence[MachineState]) -> list[Mapping[str, object]]:
+    """Return pins and repairs opened up, as data; the rest stands with what it belongs to."""
+    from fieldlog.report.number_data import numbers_data
+
+    return [
+        {"machine": state.machine.id, "of": title, "numbers": numbers_data(numbers)}
+        for state in states
+        for title, numbers in _joints(session, state)
+        if numbers
+    ]
