@@ -4,14 +4,18 @@ A cylinder can be run to either end at any height of the hitch. Where that comes
 below which it does not: a lift stop that must be set and written on the machine.
 """
 
+from collections.abc import Mapping
 from itertools import pairwise
 
 from fieldlog.records.quantities import Units
 from fieldlog.retrofit.checks import Check, Level
 from fieldlog.retrofit.clearances import WANTED_MM, Clearance, Field, Obstacle, Worst, clearances_at, least_rooms
+from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.linkage import pose_at, with_top_link
+from fieldlog.retrofit.offer_on_hitch import room_doubt_mm
 from fieldlog.retrofit.on_hitch import OnHitch, height_words
 from fieldlog.retrofit.plane import CannotReach
+from fieldlog.retrofit.repair_records import sure_text
 
 TYRE_LEAST_MM = 50.0  # room to a tyre that nothing moves against; 100 mm is the standard's, both from memory
 _HEIGHTS = 16
@@ -21,19 +25,23 @@ _STOP_DOWN_MM = 5.0  # a lift stop is set a little lower than worked out, to a r
 _ANY_HEIGHT = "A hydraulic link can be run to either end at any height of the hitch, not only where you work."
 
 
-def room_checks(hitch: OnHitch, field: Field, units: Units) -> list[Check]:
+def room_checks(hitch: OnHitch, field: Field, figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
     """Return the least room to cab, tyre and ground over all lengths and heights, and what cures too little."""
     if not hitch.points:
         return []
     found = least_rooms(hitch.linkage, field, hitch.points, hitch.around)
-    return [_room(worst, hitch, field, units) for worst in found]
+    return [_room(worst, hitch, field, _doubt_mm(hitch, figures, worst), units) for worst in found]
 
 
-def _room(worst: Worst, hitch: OnHitch, field: Field, units: Units) -> Check:
+def _doubt_mm(hitch: OnHitch, figures: Mapping[str, OfferFigure], worst: Worst) -> float:
+    return room_doubt_mm(hitch.setup, figures, worst) if hitch.setup is not None else 0.0
+
+
+def _room(worst: Worst, hitch: OnHitch, field: Field, doubt_mm: float, units: Units) -> Check:
     clear = worst.clearance
     topic = f"room to the {clear.obstacle}"
     where = f"link {height_words(worst.length_mm, units)}, balls at {height_words(worst.height_mm, units)}"
-    room, wanted = (height_words(mm, units) for mm in (abs(clear.room_mm), WANTED_MM[clear.obstacle]))
+    room, wanted = _sure(abs(clear.room_mm), doubt_mm, units), height_words(WANTED_MM[clear.obstacle], units)
     if clear.obstacle == "ground":
         return _ground(topic, clear, f"{room} {{}} ({where})")
     if clear.spare_mm >= 0:
@@ -44,6 +52,10 @@ def _room(worst: Worst, hitch: OnHitch, field: Field, units: Units) -> Check:
     state = f"stays {room} away, {wanted} wanted" if clear.room_mm > 0 else f"would be {room} inside it"
     level, cure = _cure(hitch, field, clear.obstacle, units)
     return Check(topic, level, f"{clear.point} {state} ({where}). {cure}", _ANY_HEIGHT)
+
+
+def _sure(mm: float, doubt_mm: float, units: Units) -> str:
+    return sure_text(mm, doubt_mm, units, 0) if doubt_mm > 0 else height_words(mm, units)
 
 
 def _ground(topic: str, clear: Clearance, room: str) -> Check:

@@ -18,7 +18,7 @@ def hitch_checks(hitch: OnHitch, figures: dict[str, OfferFigure], units: Units) 
     """Return what the geometry says of a cylinder between its closed and open length."""
     closed_mm, open_mm = figures["closed"].mm, figures["open"].mm
     field = Field(closed_mm, open_mm, *hitch.heights_mm)
-    return (_pitch(hitch, field, units), *room_checks(hitch, field, units), *_shaft(hitch, field, units))
+    return (_pitch(hitch, field, units), *room_checks(hitch, field, figures, units), *_shaft(hitch, field, units))
 
 
 def _pitch(hitch: OnHitch, field: Field, units: Units) -> Check:

@@ -57,6 +57,7 @@ def on_hitch(setup: HitchSetup, units: Units) -> OnHitch | None:
         joint=shaft_joint(setup),
         name=item.name or item.id,
         roll_deg=item.roll.deg if item.roll is not None else None,
+        setup=setup,
     )
 
 

@@ -17,13 +17,17 @@ from fieldlog.wear.states import MachineState
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """A link to be replaced. `geometry` is what of the hitch's geometry the comparison rests on."""
+    """A link to be replaced. `geometry` is what of the hitch's geometry the comparison rests on.
+
+    `setups` are the hitch with each implement that bears on it.
+    """
 
     facts: LinkFacts
     state: MachineState
     wanted: Wanted | None = None
     extra: Extra | None = None
     geometry: tuple[Basis, ...] = ()
+    setups: tuple[HitchSetup, ...] = ()
 
 
 def job_of(state: MachineState, link_id: str, setups: Sequence[HitchSetup] = (), units: Units = "mm") -> Job | None:
@@ -52,7 +56,8 @@ def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
     facts = job.facts
     if hitches and not is_rod:
         facts = replace(facts, mast=Mast(hitches[0].linkage.mast_mm, hitches[0].name))
-    return replace(job, facts=facts, wanted=wanted, extra=extra, geometry=geometry)
+    known = tuple(hitch.setup for hitch in hitches if hitch.setup is not None)
+    return replace(job, facts=facts, wanted=wanted, extra=extra, geometry=geometry, setups=known)
 
 
 def compare_all(job: Job, offers: Sequence[Offer], units: Units) -> tuple[Compared, ...]:

@@ -14,9 +14,10 @@ from fieldlog.retrofit.eye_metal import opening_numbers
 from fieldlog.retrofit.figures import FIGURE_WORDS
 from fieldlog.retrofit.job import Job
 from fieldlog.retrofit.link_facts import LinkEnd
+from fieldlog.retrofit.offer_on_hitch import hitch_numbers_of
 from fieldlog.retrofit.offered import offer_measure
 from fieldlog.retrofit.opened import less, opened
-from fieldlog.retrofit.pin_fit import pin_fit
+from fieldlog.retrofit.pin_fit import as_hole, pin_fit
 from fieldlog.retrofit.tilt import mid_stroke
 from fieldlog.wear.numbers import Number
 
@@ -29,6 +30,9 @@ def offer_numbers(item: Compared, job: Job) -> list[Number]:
     found: list[Number] = []
     if item.sense.has_range:
         found += [*_need(figures, job), *_link(figures, job), *_level(figures, job)]
+        is_rod, rod = job.facts.link.position == "lift rod", (job.facts.other_rod, job.facts.other_rod_name)
+        for setup in job.setups:
+            found += hitch_numbers_of(setup, item.sense.figures, rod, is_rod=is_rod)
     found += _eyes(item, figures, job)
     if item.sense.has_range:
         found.append(less("travel", "Travel: open less closed", figures["open"], figures["closed"]))
@@ -104,12 +108,12 @@ def _eyes(item: Compared, figures: Figures, job: Job) -> Iterator[Number]:
         hole, width = figures.get(f"{key}_hole"), figures.get(f"{key}_width")
         if hole is not None and len(end.pins) == 1:
             yield from _opened_eye(item, eye, end)
-            yield less(
-                f"room on the pin at the {end.name}",
+            size, about = (
+                as_hole(item.sense.figures[f"{key}_hole"]),
                 f"Hole at the {eye} less the pin at the {end.name}",
-                hole,
-                _pin(end, job),
             )
+            made = of_estimate(size, f"offer, hole at the {eye}", typed=hole.typed[0])
+            yield less(f"room on the pin at the {end.name}", about, made, _pin(end, job))
         if width is not None and end.gap is not None:
             about = f"Gap at the {end.name} less the width of the eye at the {eye}"
             gap = of_estimate(end.gap, f"gap at the {end.name}", typed=f"gap at the {end.name}: {_gap_typed(job, end)}")

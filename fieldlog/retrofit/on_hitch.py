@@ -11,6 +11,7 @@ from fieldlog.retrofit.linkage import Linkage, Offset, pitch_deg, with_top_link
 from fieldlog.retrofit.needed import Need
 from fieldlog.retrofit.plane import CannotReach, Point
 from fieldlog.retrofit.reach import Wanted
+from fieldlog.retrofit.setup import HitchSetup
 
 _NOTHING_AROUND = Surroundings()
 
@@ -22,7 +23,7 @@ class OnHitch:
     `work_mm` are the working heights, `need` the length needed there, `need_sizes` the same with the
     doubt that the hitch's figures leave in both ends.
     `stub` and `joint` are the ends of the PTO shaft where there is one; `name` and `roll_deg` are the implement's
-    name and the roll each way that it asks.
+    name and the roll each way that it asks. `setup` is what all that comes from, with the doubt of each figure.
     """
 
     linkage: Linkage
@@ -37,6 +38,7 @@ class OnHitch:
     joint: Offset | None = None
     name: str = ""
     roll_deg: float | None = None
+    setup: HitchSetup | None = None
 
 
 def wanted_of(hitch: OnHitch) -> Wanted | None:

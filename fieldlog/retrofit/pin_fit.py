@@ -126,6 +126,12 @@ def _named_pins(hole: OfferFigure) -> list[tuple[str, float]]:
     return [(name, mm) for gap, name, mm in sorted(near) if gap <= _NAMED_WITHIN_MM]
 
 
+def as_hole(hole: OfferFigure) -> Estimate:
+    """Return a hole as it is likely to be: one that a seller names by its pin is made for that pin."""
+    named = _named_pins(hole)
+    return _made_for(named[0][1]) if named else hole.size
+
+
 def _made_for(pin_mm: float) -> Estimate:
     """Return the hole that is made for a pin: anything between the least and the most clearance of a new joint."""
     half_mm = (_NEW.new_most_mm - _NEW.new_least_mm) / 2

@@ -21,9 +21,14 @@ def room_numbers(look: Look, field: FieldLook | CannotReach | None) -> Iterator[
         here = Worst(near, setting.top_link_mm, setting.height_mm)
         yield from _room(look, here, f"{near.obstacle} here", "here")
     if isinstance(field, FieldLook):
-        for worst in field.least:
-            where = f"least anywhere: link {worst.length_mm:.0f} mm, balls {worst.height_mm:.0f} mm"
-            yield from _room(look, worst, f"{worst.clearance.obstacle}, least", where)
+        yield from least_room_numbers(look, field)
+
+
+def least_room_numbers(look: Look, field: FieldLook) -> Iterator[Number]:
+    """Return the least room to each obstacle over all lengths and heights."""
+    for worst in field.least:
+        where = f"least anywhere: link {worst.length_mm:.0f} mm, balls {worst.height_mm:.0f} mm"
+        yield from _room(look, worst, f"{worst.clearance.obstacle}, least", where)
 
 
 def _room(look: Look, worst: Worst, word: str, where: str) -> Iterator[Number]:

@@ -24,7 +24,7 @@ def shaft_numbers(look: Look, field: FieldLook | CannotReach | None, opener: Ope
     for word, about, unit, take in _HERE:
         yield from opener.number(word, about, unit, _answer(height_mm, take))
     if isinstance(field, FieldLook):
-        yield from _over_the_field(look, field)
+        yield from field_shaft_numbers(look, field)
 
 
 def _answer(height_mm: float, take: Callable[[Shaft], float]) -> Callable[[Values], float | CannotReach]:
@@ -48,7 +48,7 @@ _HERE: tuple[tuple[str, str, str, Callable[[Shaft], float]], ...] = (
 )
 
 
-def _over_the_field(look: Look, field: FieldLook) -> Iterator[Number]:
+def field_shaft_numbers(look: Look, field: FieldLook) -> Iterator[Number]:
     """Carry each where it is worst; the shaft's own sizes count in overlap and in what is left to close."""
     places = shaft_places(look.setup, look.linkage, field.field)
     if places is None:

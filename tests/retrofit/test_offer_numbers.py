@@ -95,3 +95,28 @@ def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
     fits = width_point(Eye("cap end", None), figures["cap_end_width"], roomy, "mm")
     assert fits is not None
     assert fits.level is Level.GOOD
+
+
+def test_the_hitch_behind_an_offer_opens_under_each_implement(session: Session) -> None:
+    """Pitch, least rooms and PTO shaft with the offer in the link's place; the page says the rooms with that doubt."""
+    job, order = compared(session, "top-link")
+    item = next(item for item in order if item.offer.id == "b-203-ball")
+    numbers = {number.word: number for number in offer_numbers(item, job)}
+    room = figure_of(numbers["tyre, least, Power rake"])
+    said = next(check.sentence for check in item.points if check.topic == "room to the tyre, Power rake")
+    assert f"{room.value:.0f} ± {room.expanded:.0f} mm away" in said
+    assert "pitch closed, balls 300 mm, Power rake" in numbers
+    assert "PTO joint, steepest, Power rake" in numbers
+    assert any(
+        "offer, closed" in part.name for part in figure_of(numbers["pitch closed, balls 830 mm, Box blade"]).parts
+    )
+
+
+def test_a_hole_named_by_its_pin_has_the_room_of_a_new_joint(session: Session) -> None:
+    """3/4 in for a hole means the pin: 0.2 to 1.0 mm of room, since nobody measured the hole."""
+    job, order = compared(session, "top-link")
+    item = next(item for item in order if item.offer.id == "b-203-ball")
+    numbers = {number.word: figure_of(number) for number in offer_numbers(item, job)}
+    room = numbers["room on the pin at the tractor end"]
+    assert room.value == pytest.approx(0.6)
+    assert room.parts[0].source == "± 0.4 mm, clearance when new"
