@@ -28,7 +28,7 @@ async def test_trying_a_hitch_stores_nothing(size: tuple[int, int]) -> None:
     with throwaway_copy() as folder:
         before = both_files(folder)
         async with app_over(folder).run_test(size=size) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             await until(pilot, lambda: is_complete(pilot))
             await pilot.press("down", "enter", "h")
             await see(pilot, "hitch with Power rake", "300 mm", "654 mm", "mast upright")
@@ -50,7 +50,7 @@ async def test_a_cylinder_on_offer_is_tried_in_the_links_place() -> None:
         text = 'format = 1\nname = "Zulu"\nclosed = "21 in"\nopen = "29 in"\n'
         (folder / "offers" / "zulu.toml").write_text(text, encoding="utf-8")
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             await pilot.press("down", "enter", "h", "up", "left")
             await see(pilot, "cylinder      Zulu")
             await pilot.press("down", "enter", *"830", "enter", "down", "enter", *"500", "enter")
@@ -61,7 +61,7 @@ async def test_all_numbers_and_the_way_back() -> None:
     """T shows the corners, escape comes back to the picture."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             await pilot.press("down", "enter", "h", "t")
             await see(pilot, "Pitch (fore-aft)", "The four corners")
             await pilot.press("escape")
@@ -72,7 +72,7 @@ async def test_holes_tried_are_kept_on_the_persons_word() -> None:
     """K writes the top link's, the mast's and the lift rod's hole, and in which one the heights were taped."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             await until(pilot, lambda: is_complete(pilot))
             await pilot.press("down", "enter", "h")
             await see(pilot, "hitch with Power rake")
@@ -90,7 +90,7 @@ async def test_a_size_is_corrected_and_an_implement_added() -> None:
     """C lists what is measured; a wrong size is refused with what would do; a new implement gets its file entry."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             await pilot.press("down", "enter", "h", "c")
             await see(pilot, "Pivots, links and lift", "10 of 10 measured")
             await pilot.press("enter")
@@ -113,7 +113,7 @@ async def test_a_machine_known_by_its_category_only_is_marked() -> None:
     """The other tractor: usual figures, said on the page."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             app = pilot.app
             app.push_screen(HitchScreen("yard-tractor"))
             await see(pilot, "Not measured, usual for category 1")
@@ -128,7 +128,7 @@ async def test_an_impossible_size_is_named_over_the_picture_and_the_rest_works()
         text = path.read_text(encoding="utf-8").replace('lower_link = "790 mm"', 'lower_link = "79 m"')
         path.write_text(text, encoding="utf-8")
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             pilot.app.push_screen(HitchScreen("hill-tractor"))
             await see(pilot, "lower_link: 79 m cannot be right", "Not measured, usual for category 1: 1 figure")
             await pilot.press("right")

@@ -15,7 +15,7 @@ from tests.tui.support import app_over, screen_text, see, today, type_in, until
 
 async def to_hill_tractor(pilot: Pilot[int]) -> None:
     """From the fleet to the machine with the hitch."""
-    await see(pilot, "What needs doing")
+    await see(pilot, "What needs doing", "Small loader")
     await pilot.press("down", "enter")
     await see(pilot, "Hill tractor, compact")
 

@@ -12,7 +12,7 @@ async def test_hitch_and_offers_open() -> None:
     """Pitch with its figures and what narrows it; an offer's gap with seller and tape; force with weight and push."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 40)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             await pilot.press("down", "enter", "h", "b")
             await see(pilot, "Narrowed most by lower link pivot, behind the axle", "plumb line", "1 of 47")
             await pilot.press("right")
@@ -31,7 +31,7 @@ async def test_repair_and_evidence_open() -> None:
     """A hole's walls after boring; the factors of a pin's share; both rest on the hole's own readings."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 40)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             pilot.app.push_screen(RepairScreen("hill-tractor", "rod-2"))
             await see(pilot, "Metal left: walls 14.50 ± 0.19 mm")
             await pilot.press("b", "right", "right", "right", "right")
@@ -47,7 +47,7 @@ async def test_instrument_and_study_open() -> None:
     """What a caliper's jaws were learnt from; how sure a repeatability of so few trials is."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 40)) as pilot:
-            await see(pilot, "What needs doing")
+            await see(pilot, "What needs doing", "Small loader")
             pilot.app.push_screen(InstrumentScreen("blue"))
             await see(pilot, "Checks, newest first")
             await pilot.press("b", "right", "right", "right")
