@@ -7,6 +7,7 @@ from fieldlog.report.hitch_words import (
     force_text,
     length_text,
     reach_text,
+    reversal_word,
     shaft_text,
     slip_text,
     sure_length,
@@ -33,7 +34,8 @@ def force_lines(look: Look, width: int, how: How) -> tuple[Line, ...]:
         return (*rows, *wrapped(f"{reach_text(look.top_link)}.", width, "", "warn"))
     rows += wrapped(f"{top_link_text(look.top_link, units, doubts)}.", width)
     if look.top_link.reverses:
-        rows += wrapped("The load reverses, so both directions must be held.", width, "", "strong")
+        word = reversal_word(look.top_link, doubts)
+        rows += wrapped(f"The load {word}, so both directions must be held.", width, "", "strong")
     if isinstance(look.rods_kn, float):
         doubt = doubts.get("lift rods", 0.0)
         both, each = (force_text(look.rods_kn / n, units, doubt / n) for n in (1, 2))

@@ -89,23 +89,32 @@ def _pitch(look: Look, field: FieldLook | CannotReach | None, how: How, width: i
         step = 10.0 if units == "mm" else 25.4
         rate = degrees(look.pitch_rate * step, doubts.get("pitch per cm", 0.0) * step / 10, 2)
         rows += wrapped(f"{length_text(step, units)} of top link is {rate} deg.", width)
-    if isinstance(look.swing_point, Point):
-        ahead_mm = (look.pose.ball.x_mm if isinstance(look.pose, Pose) else 0.0) - look.swing_point.x_mm
-        where = "ahead of" if ahead_mm >= 0 else "behind"
-        away = sure_length(abs(ahead_mm), doubts.get("swings about", 0.0), units)
-        rows += wrapped(
-            f"It swings about a point {away} {where} the balls (virtual hitch point); "
-            "near means much pitch in lift, far means little.",
-            width,
-        )
-    elif look.swing_point is None:
-        rows += wrapped("The links are parallel: lifting does not change the pitch.", width)
+    rows += _swing(look, how, width)
     if isinstance(field, FieldLook):
         rows += _pitch_table(look, field, units, min(_CELL, width // (_LENGTHS + 3)))
         sure = sorted(doubts[name] for name in CORNER_NAMES if name in doubts)
         if sure:
             rows += wrapped(f"Sure within ± {sure[0]:.1f} to {sure[-1]:.1f} deg (at the corners).", width, "", "dim")
     return tuple(rows)
+
+
+def _swing(look: Look, how: How, width: int) -> tuple[Line, ...]:
+    """Return where the implement swings about; nothing is said of a point that is less sure than it is far."""
+    units, doubts = how
+    if look.swing_point is None:
+        return wrapped("The links are parallel: lifting does not change the pitch.", width)
+    if not isinstance(look.swing_point, Point):
+        return ()
+    ahead_mm = (look.pose.ball.x_mm if isinstance(look.pose, Pose) else 0.0) - look.swing_point.x_mm
+    doubt_mm = doubts.get("swings about", 0.0)
+    if doubt_mm > abs(ahead_mm):
+        return wrapped("The links are parallel within their doubt: lifting hardly changes the pitch.", width)
+    away, where = sure_length(abs(ahead_mm), doubt_mm, units), "ahead of" if ahead_mm >= 0 else "behind"
+    return wrapped(
+        f"It swings about a point {away} {where} the balls (virtual hitch point); near means much pitch in lift, "
+        "far means little.",
+        width,
+    )
 
 
 def _pitch_table(look: Look, field: FieldLook, units: Units, cell: int) -> tuple[Line, ...]:

@@ -128,7 +128,17 @@ def top_link_text(forces: TopLinkForces, units: Units, doubts: Doubts = NO_DOUBT
         return f"{text}, carried"
     pushes = [(kn, doubts.get(word, 0.0)) for kn, word in zip(forces, _PUSH_WORDS, strict=True)]
     low, high = (force_text(kn, units, doubt) for kn, doubt in (min(pushes), max(pushes)))
-    return f"{text}; with the ground's push {high.rpartition(' ')[0]} pull to {low} push: reverses"
+    return (
+        f"{text}; with the ground's push {high.rpartition(' ')[0]} pull to {low} push: {reversal_word(forces, doubts)}"
+    )
+
+
+def reversal_word(forces: TopLinkForces, doubts: Doubts) -> str:
+    """Return whether the load reverses, or may, where the smaller force is within its own doubt."""
+    sure = all(
+        any(sign * kn > doubts.get(word, 0.0) for kn, word in zip(forces, _PUSH_WORDS, strict=True)) for sign in (1, -1)
+    )
+    return "reverses" if sure else "may reverse"
 
 
 def shaft_text(shaft: Shaft, units: Units, doubts: Doubts = NO_DOUBTS) -> str:

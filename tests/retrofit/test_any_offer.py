@@ -1,17 +1,33 @@
 """Whatever a seller writes: a verdict with a reason, never a NaN, and the same points however offers are ordered."""
 
 import itertools
+import math
+from functools import cache
 
-from hypothesis import given, settings
+import pytest
+from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 
+from fieldlog.measure.figure import Figure
+from fieldlog.records.hydraulics import Hydraulics
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
 from fieldlog.records.quantities import parse_length
+from fieldlog.report.budget_view import number_lines
 from fieldlog.retrofit.checks import OfferVerdict
 from fieldlog.retrofit.compare import compare, ranked, why_after
+from fieldlog.retrofit.demand import demand_of
 from fieldlog.retrofit.hitch_checks import hitch_checks
+from fieldlog.retrofit.job import compare_all, job_of
+from fieldlog.retrofit.offer_numbers import offer_numbers
+from fieldlog.retrofit.offered import work_of
 from fieldlog.retrofit.on_hitch import wanted_of
+from fieldlog.retrofit.setup import HitchSetup
+from fieldlog.store.demo import sample_folder
+from fieldlog.store.hydraulics_reader import read_hydraulics_file
+from fieldlog.tui.beside import hitch_setups
+from fieldlog.tui.session import Session
+from fieldlog.wear.states import MachineState
 from tests.published.test_cylinder_offers import CAB_TRACTOR
 from tests.retrofit.offers import taped, top_link
 
@@ -51,3 +67,34 @@ def test_any_offer_has_a_verdict_and_a_reason(figures: list[dict[str, object]], 
             assert item.verdict in OfferVerdict
             if not item.sense.has_range:
                 assert item.verdict in {OfferVerdict.UNCLEAR, OfferVerdict.NO}
+
+
+@cache
+def hill_tractor() -> tuple[MachineState, tuple[HitchSetup, ...], Hydraulics]:
+    """The sample's measured tractor with both implements and its hydraulics."""
+    session = Session(sample_folder())
+    found = read_hydraulics_file(session.folder, "hill-tractor")
+    return session.state("hill-tractor"), hitch_setups(session, "hill-tractor"), found
+
+
+@seed(23)
+@settings(max_examples=25, deadline=None)
+@given(figures=FIGURES, end=ENDS, link=st.sampled_from(["top-link", "lift-rod"]))
+def test_any_offer_opens(figures: dict[str, object], end: object, link: str) -> None:
+    """Every number on the page and of force and oil: finite, each under a word of its own, parts adding up."""
+    state, setups, hydraulics = hill_tractor()
+    offer = Offer(id="o", rod_end=end, **figures)  # type: ignore[arg-type] # lengths by name
+    job = job_of(state, link, setups, "mm")
+    assert job is not None
+    (item,) = compare_all(job, [offer], "mm")
+    position = job.facts.link.position
+    work = work_of(offer, item.sense.figures, hydraulics, demand_of(setups, position), position)
+    for numbers in (offer_numbers(item, job), work.numbers()):
+        assert len({number.word for number in numbers}) == len(numbers)
+        for number in numbers:
+            assert isinstance(number.estimate, Figure)
+            assert math.isfinite(number.estimate.value)
+            assert math.isfinite(number.estimate.expanded)
+            squares = math.fsum(part.u**2 for part in number.estimate.parts)
+            assert squares == pytest.approx(number.estimate.u**2, abs=1e-12)
+            assert number_lines(number, {}, {}, "in", 58)
