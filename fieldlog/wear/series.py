@@ -7,7 +7,7 @@ reading of the pin that serves several days) is kept under its own name, so that
 import datetime
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 from fieldlog.measure.estimate import Estimate, difference, exactly
@@ -26,6 +26,7 @@ from fieldlog.wear.trend_records import Mark, TrendPoint
 from fieldlog.wear.usage import Usage
 
 _MARKS: tuple[Deed, ...] = ("greasing changed", "pin turned", "meter replaced")
+_PAIR = 2
 TOO_FEW_LINES = "measured along too few lines to see the oval that other days saw"
 NO_HOURS = "the hour meter was not read near that day"
 
@@ -242,7 +243,8 @@ def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes:
 def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:
     """Return the points as the fit takes them: one scatter for all days, and by name what days share.
 
-    What is shared by name but touches one day only is that day's own.
+    What is shared by name but touches one day only is that day's own. So is what may move from day to day, such as a
+    zero, where there are two days: more of them show it in their residuals. Between the two it counts once.
     """
     own = pooled([value.scatter for _, value in chosen])
     by_name = {value.pin[0]: value.pin[1] for _, value in chosen if value.pin is not None}
@@ -252,14 +254,29 @@ def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:
         for _, value in chosen
     ]
     counts = Counter(name for names in shared for name, _ in names)
+    once = [_halved(names, counts, _moving(chosen)) for names in shared]
     return tuple(
         Point(
             x,
             value.value.value_mm,
-            math.hypot(scatter.u_mm, *(u_mm for name, u_mm in names if counts[name] == 1)),
+            math.hypot(scatter.u_mm, *(u_mm for _, u_mm in alone)),
             scatter.dof,
-            tuple((name, u_mm) for name, u_mm in names if counts[name] > 1),
-            tuple((name, u_mm) for name, u_mm in names if counts[name] == 1),
+            tuple(named for named in names if named[0] not in dict(alone)),
+            alone,
         )
-        for (x, value), scatter, names in zip(chosen, own, shared, strict=True)
+        for (x, value), scatter, names, alone in zip(chosen, own, shared, once, strict=True)
     )
+
+
+def _moving(chosen: Sequence[tuple[float, Value]]) -> frozenset[str]:
+    """Return the names of what may have moved between two days; of more days none."""
+    if len(chosen) != _PAIR:
+        return frozenset()
+    return frozenset(part.name for _, value in chosen for part in value.value.parts if part.moves)
+
+
+def _halved(
+    names: Sequence[tuple[str, float]], counts: Mapping[str, int], moving: Set[str]
+) -> tuple[tuple[str, float], ...]:
+    """Return what is a day's own by name; of what may have moved each of the two days takes half of the variance."""
+    return tuple((name, u_mm / math.sqrt(counts[name])) for name, u_mm in names if counts[name] == 1 or name in moving)

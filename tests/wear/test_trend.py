@@ -325,3 +325,17 @@ def test_hours_since_a_meter_reading_of_long_ago_are_reckoned_on() -> None:
     assert not fresh.usage.is_stale
     assert "The meter was last read 13 Feb 2025, 1400 h; about 410 h since" in stale_sentence(old)
     assert " h on the meter, in " in forecast_sentence(old, "mm")
+
+
+def test_a_rate_of_two_days_is_as_doubtful_as_the_change_it_is() -> None:
+    """Nobody checked the caliper: its zero may have moved by 0.03 mm, which two days cannot show; three can."""
+    book = measured((0, 100), (0.2, 0.3))
+    change, line = book.joint.holes[0].change, trend(book, "bore").line
+    assert change is not None
+    assert line is not None
+    assert 100 * line.slope == pytest.approx(change.value_mm)
+    assert 100 * line.slope_u == pytest.approx(change.u_mm, rel=0.05)
+    assert 100 * line.slope_u > 0.03 / 3**0.5
+    three = trend(measured((0, 50, 100), (0.2, 0.25, 0.3)), "bore").line
+    assert three is not None
+    assert 100 * three.slope_u < 0.03 / 3**0.5
