@@ -1,7 +1,8 @@
 """A number opened up, as data: value, doubt with its parts, what it follows from, and the keys of its readings."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.figure import Figure, Interval, Step, as_figure
@@ -13,23 +14,50 @@ Data = Mapping[str, object]
 _DIGITS = 9  # rates are small
 
 
+class OneByOne(list[Data]):
+    """A list whose items are made while it is written out, once: those of a large logbook fill no memory together."""
+
+    def __init__(self, items: Iterator[Data]) -> None:
+        super().__init__()
+        self._items = items
+
+    def __iter__(self) -> Iterator[Data]:
+        return self._items
+
+    def __bool__(self) -> bool:
+        return True
+
+
 def numbers_data(numbers: Sequence[Number]) -> list[Data]:
-    """Return numbers in their own units, lengths in mm; an infinite number of degrees of freedom is null."""
-    return [_opened(number) for number in numbers]
+    """Return numbers in their own units, lengths in mm; an infinite number of degrees of freedom is null.
+
+    Readings that stand under an earlier number already are named by its word.
+    """
+    first: dict[tuple[str, ...], str] = {}
+    found: list[Data] = []
+    for number in numbers:
+        known = first.setdefault(number.keys, number.word) if number.keys else number.word
+        same = {"readings": [], "readings_of": known} if known != number.word else {"readings": list(number.keys)}
+        found.append({**_opened(number), **same})
+    return found
 
 
 def opened_data(grounds: Iterable[Ground]) -> list[Data]:
     """Return what is said of wear over time joint by joint, opened up, and of the season."""
-    return [
-        {
-            "machine": ground.state.machine.id,
-            "joint": joint.joint.id,
-            "numbers": numbers_data(joint_answers(joint, ground)),
-            "season": numbers_data(season_page(joint.joint.id, ground)),
-        }
-        for ground in grounds
-        for joint in ground.state.joints
-    ]
+    made = _joints(grounds)
+    first = next(made, None)
+    return OneByOne(chain([first], made)) if first is not None else []
+
+
+def _joints(grounds: Iterable[Ground]) -> Iterator[Data]:
+    for ground in grounds:
+        for joint in ground.state.joints:
+            yield {
+                "machine": ground.state.machine.id,
+                "joint": joint.joint.id,
+                "numbers": numbers_data(joint_answers(joint, ground)),
+                "season": numbers_data(season_page(joint.joint.id, ground)),
+            }
 
 
 def _opened(number: Number) -> Data:
@@ -42,7 +70,6 @@ def _opened(number: Number) -> Data:
         **(_parts(value) if isinstance(value, Figure) else {}),
         "steps": [_step(step) for step in number.steps],
         "formula": number.formula,
-        "readings": list(number.keys),
         "typed": list(number.typed),
     }
 

@@ -7,6 +7,7 @@ from typing import cast
 
 import pytest
 
+from fieldlog.report.data import report_json
 from fieldlog.report.number_data import numbers_data, opened_data
 from fieldlog.wear.trend_numbers import trend_numbers
 from tests.wear.test_opened_pages import ground_of
@@ -44,7 +45,21 @@ def test_a_rate_an_interval_and_a_length_are_whole_as_data() -> None:
 def test_every_joint_has_its_numbers_and_its_season_and_all_of_it_is_json() -> None:
     """Nothing infinite is left in it."""
     book = measured((0, 100, 200), (0.2, 0.3, 0.4))
-    (joint,) = opened_data([ground_of(book.state, book.log, [])])
+    text = report_json({"opened": opened_data([ground_of(book.state, book.log, [])])})  # made while it is written
+    (joint,) = json.loads(text)["opened"]
     assert joint["joint"] == "boom"
     assert {"clearance, limit", "work a year", "measure next"} <= {str(row["word"]) for row in rows(joint["numbers"])}
-    assert json.loads(json.dumps(joint, allow_nan=False)) == joint
+    assert {"wear, this season", "work, this season"} & {str(row["word"]) for row in rows(joint["season"])}
+    assert report_json({"opened": opened_data([])}).replace("\n", "") == '{  "opened": []}'
+
+
+def test_readings_of_several_numbers_are_listed_once() -> None:
+    """Limit, watch line and rate rest on the same days: the first has the keys, the others its word."""
+    book = measured((0, 100, 200, 300), (0.2, 0.3, 0.4, 0.5))
+    found = {str(row["word"]): row for row in numbers_data(trend_numbers(book.joint))}
+    assert found["clearance, limit reached"]["readings"]
+    assert "readings_of" not in found["clearance, limit reached"]
+    assert (found["rate, clearance"]["readings"], found["rate, clearance"]["readings_of"]) == (
+        [],
+        "clearance, limit reached",
+    )
