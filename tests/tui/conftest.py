@@ -16,6 +16,7 @@ def _shielded(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", 60.0)  # keys are pressed on a page that is complete
 
 
 @pytest.fixture
