@@ -204,7 +204,8 @@ def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: Worth, missing
         return Estimate(group.mean_mm, (part, *worth.parts, *unseen))
 
     ordered = sorted(groups, key=lambda group: group.mean_mm)
-    return FaceShape(face, groups, None, size(ordered[0]), size(ordered[-1]), missing)
+    smallest = size(ordered[0])
+    return FaceShape(face, groups, None, smallest, size(ordered[-1]) if len(ordered) > 1 else smallest, missing)
 
 
 def _unseen(groups: Sequence[LineGroup]) -> tuple[Part, ...]:

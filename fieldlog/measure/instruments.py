@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
@@ -80,6 +81,7 @@ def instrument_units(instrument: Instrument) -> Units:
     return instrument.resolution.family if instrument.resolution is not None else "mm"
 
 
+@lru_cache(maxsize=512)
 def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part:
     """Return the instrument's limit as a part of uncertainty, taken as rectangular (GUM 4.3.7)."""
     limit_mm = error_limit_mm(instrument, use, length_mm)

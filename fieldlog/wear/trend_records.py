@@ -95,7 +95,8 @@ class Trend:
     @property
     def fitted(self) -> tuple[TrendPoint, ...]:
         """The points that the line goes through."""
-        return tuple(p for p in self.points if not p.left_out and p.x is not None and p.part == self.last_part)
+        last_part = self.last_part
+        return tuple(p for p in self.points if not p.left_out and p.x is not None and p.part == last_part)
 
     @property
     def last_part(self) -> int:
