@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldlog.measure.estimate import Estimate, Part, limit_of, scaled
+from fieldlog.measure.estimate import Estimate, Part, added, limit_of, scaled
 from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint, Link, Machine, SlackWay
 from fieldlog.records.quantities import Length
@@ -104,7 +104,7 @@ def _slack(state: JointState, joints: Sequence[JointState], machine: Machine) ->
     if not others:
         return slack
     theirs = [known for other in others if (known := joint_clearance(other)) is not None]
-    whole = edge_slack(state.joint, _sum((clearance, *theirs))) if theirs else None
+    whole = edge_slack(state.joint, added(clearance, *theirs)) if theirs else None
     return replace(slack, together=whole, others=len(theirs), is_whole=len(theirs) == len(others))
 
 
@@ -121,11 +121,3 @@ def _others(state: JointState, joints: Sequence[JointState], machine: Machine) -
 
 def _ends(link: Link, machine: Machine) -> frozenset[str]:
     return frozenset(hole.joint for hole in machine.holes if hole.id in {link.near_hole, link.far_hole})
-
-
-def _sum(estimates: Sequence[Estimate]) -> Estimate:
-    """Add clearances up, taken as independent of each other."""
-    return Estimate(
-        math.fsum(estimate.value_mm for estimate in estimates),
-        tuple(part for estimate in estimates for part in estimate.parts),
-    )
