@@ -81,7 +81,7 @@ DRAWN = (
     Drawn("drawn: oval 0.1 to 0.6, any way", lambda d: oval(d.uniform(15, 40), d.uniform(0.1, 0.6), d.uniform(0, 180))),
     Drawn("drawn: one wall, along a line", lambda dice: any_wall(dice, dice.choice((0.0, 45.0, 90.0, 135.0)))),
     Drawn(
-        "drawn: two lines, oval to 0.2, any way",
+        "drawn: two lines, oval to 0.2",
         lambda d: oval(16.2, d.uniform(0, 0.2), d.uniform(0, 180)),
         ("12", "3"),
         2,
