@@ -115,10 +115,12 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     gc.disable()  # nothing made while starting is thrown away; the app switches it on once it has drawn
     ahead = read_ahead(folder, is_demo=is_demo) if folder is not None else None
     quiet.prepare()
+    from fieldlog.tui.alt_apart import take_alt_apart
     from fieldlog.tui.app import LogbookApp
     from fieldlog.tui.hangup import remember_terminal
     from fieldlog.tui.places import remember, usual_place
 
+    take_alt_apart()
     remember_terminal()
     if folder is not None and not is_demo:
         remember(folder)

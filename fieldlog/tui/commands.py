@@ -298,9 +298,12 @@ FORM = (
 
 
 def bindings(commands: tuple[Command, ...]) -> list[Binding]:
-    """Return Textual's bindings for the commands that have a key of their own."""
+    """Return Textual's bindings for the commands that have a key of their own.
+
+    Escape goes before everything else, so that a key typed right behind it belongs to the page it leads to.
+    """
     return [
-        Binding(command.keys, command.action, command.word, show=False)
+        Binding(command.keys, command.action, command.word, show=False, priority=command.keys == "escape")
         for command in commands
         if command.keys and command.action
     ]

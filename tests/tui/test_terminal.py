@@ -22,6 +22,7 @@ from fieldlog.store.demo import throwaway_copy
 from tests.tui.support import round_text
 
 PATIENCE_S = 15.0
+NEXT_LINE = {"e": "3", "o": "12", "?": "3"}
 
 
 class Terminal:
@@ -186,6 +187,32 @@ def test_without_colour_no_colour_is_sent(tmp_path: Path) -> None:
         assert not codes & colours
         for sign in ("## stop", "!! renew", "-> plan", "?? re-measure"):
             assert sign in made.text
+
+
+def test_a_key_right_behind_escape_is_not_lost(logbook_folder: Path, tmp_path: Path) -> None:
+    """Escape and a letter within half a second arrive as Alt and the letter: back, then what the letter means there."""
+    with terminal(logbook_folder, tmp_path) as made:
+        made.see("Grey tractor")
+        made.type("\r")
+        made.see("link end")
+        made.type("\x1br")
+        made.see("Rates of wear")
+        made.type("\x1b\r")
+        made.see("link end")
+        made.type("\x1b\x1b[B\r")
+        made.see("link end")
+
+
+def test_numbers_right_behind_escape_go_where_it_leads(logbook_folder: Path, tmp_path: Path) -> None:
+    """Back from another page to the round with the caliper typing at once: every digit of every size is kept."""
+    with terminal(logbook_folder, tmp_path) as made:
+        to_the_round(made)
+        for key, words in (("e", "Other evidence"), ("o", "The walk over"), ("?", "Keys of this screen")):
+            made.type(key)
+            made.see(words)
+            made.type("\x1b19.42\r19.71\r")
+            made.see(f"{NEXT_LINE[key]}, near face")
+    assert re.findall(r'size = "(.*)"', round_text(logbook_folder)) == ["19.42 mm", "19.71 mm"] * 3
 
 
 @pytest.mark.parametrize("burst", ["\x1b[200~19.42\n19.71\n19.95\n19.64\n\x1b[201~", "19.42\r19.71\r19.95\r19.64\r"])
