@@ -24,7 +24,7 @@ def take_alt_apart() -> None:
             sequence, alt = sequence[1:], False
         yield from as_before(parser, sequence, alt)
 
-    XTermParser._sequence_to_key_events = keys_of  # type: ignore[method-assign] # the one place where all keys pass
+    XTermParser._sequence_to_key_events = keys_of  # type: ignore[assignment] # the one place where all keys pass
 
 
 def _is_alt(sequence: str) -> bool:

@@ -3,6 +3,9 @@
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+    from pathlib import Path
+
     from fieldlog.records.problems import Problem
     from fieldlog.retrofit.kept import Kept
     from fieldlog.retrofit.setup import HitchSetup
@@ -11,15 +14,21 @@ if TYPE_CHECKING:
 
 def beside_problems(session: "Session") -> "tuple[Problem, ...]":
     """Return what is wrong in implements, hitches, hydraulics, offers and kept recommendations."""
+    pieces = beside_by_piece(session.folder, session.head.machine_ids)
+    return tuple(problem for piece in pieces for problem in piece)
+
+
+def beside_by_piece(folder: "Path", machine_ids: "Iterable[str]") -> "Iterator[Sequence[Problem]]":
+    """Yield the same piece by piece, so that whoever counts them beside other work can stop in between."""
     from fieldlog.store.offers import read_offers
     from fieldlog.store.reader import implement_problems, side_problems
     from fieldlog.store.retrofits import read_retrofits
 
-    found = [*implement_problems(session.folder), *read_offers(session.folder).problems]
-    for machine_id in session.head.machine_ids:
-        found += side_problems(session.folder, machine_id)
-        found += read_retrofits(session.folder, machine_id).problems
-    return tuple(found)
+    yield implement_problems(folder)
+    yield read_offers(folder).problems
+    for machine_id in machine_ids:
+        yield side_problems(folder, machine_id)
+        yield read_retrofits(folder, machine_id).problems
 
 
 def kept_of_machine(session: "Session", machine_id: str) -> "tuple[Kept, ...]":

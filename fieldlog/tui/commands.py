@@ -21,6 +21,7 @@ _HELP = Command("question_mark", "?", "help", "help", "Show this page: every key
 _BUDGET = Command(
     "b", "b", "budget", "doubt", "What the number's doubt is made of, part by part, and the readings behind it."
 )
+_STAY = Command("escape", "esc", "back", "stay", "Nothing: this is the first page, and only q leaves.", False)
 _OPEN = Command("", "enter", "", "open", "Open the chosen line.")
 _MEASURE = Command(
     "m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands."
@@ -39,24 +40,20 @@ FLEET = (
     Command("s", "s", "setup", "people, tools", "People, calipers, tapes, units and the limits of the whole fleet."),
     Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line."),
     _HELP,
+    _STAY,
     Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
 )
 FIRST_RUN = (
     Command("", "enter", "", "choose", "Do what the chosen line says."),
     _HELP,
+    _STAY,
     Command("q", "q", "leave", "leave", "Leave the program."),
 )
 MACHINE = (
     _OPEN,
     _MEASURE,
     Command("a", "a", "add", "add", "Add a joint, a hole, a link or a limit."),
-    Command(
-        "c",
-        "c",
-        "correct",
-        "correct",
-        "Correct the chosen line; the machine itself is the last. An editor takes parts out.",
-    ),
+    Command("c", "c", "correct", "correct", "Correct the chosen line; the machine itself is the last of them."),
     Command("h", "h", "hitch", "hitch", "The hitch from the side: try holes, link, height; what is measured on it."),
     _BUDGET,
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin; or put off, and why."),

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, field, replace
 
+from fieldlog.errors import QuantityError
+from fieldlog.measure.flags import refused_hole_size, refused_wall
 from fieldlog.measure.instruments import UNKNOWN_CALIPER
 from fieldlog.measure.walk import (
     BoreSlot,
@@ -31,7 +33,7 @@ from fieldlog.records.entries import (
     struck_keys,
 )
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import Length, Units
+from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.store.rounds import RoundFile
 from fieldlog.tui.link_stop import in_row, rows_of
 from fieldlog.tui.session import Session
@@ -171,6 +173,26 @@ class RoundWork:
         """The unit a bare number is in: the instrument's own, else the logbook's."""
         instrument = self.session.instruments.get(self.instrument_id, UNKNOWN_CALIPER)
         return instrument.resolution.family if instrument.resolution is not None else self.session.units
+
+    def accepted(self, text: str) -> Length:
+        """Read what was typed.
+
+        Raises:
+            QuantityError: it is no size, or none that this hole, pin or wall can have; the message says why.
+        """
+        size = parse_length(text, self.unit)
+        if isinstance(self.slot(), WallSlot | BushSlot):
+            refusal = refused_wall(text, size)
+        else:
+            expected = self.before.expected_mm if self.before is not None else self._pin_expected()
+            refusal = refused_hole_size(text, size, expected, self.unit)
+        if refusal:
+            raise QuantityError(refusal)
+        return size
+
+    def _pin_expected(self) -> float | None:
+        joint = next((s for s in self.state.joints if s.joint.id == self.stop.id), None)
+        return joint.pin_size.value_mm if joint is not None and joint.pin_size is not None else None
 
     def keep(self, size: Length) -> AnyEntry:
         """Put a reading on disk and go to the next slot."""

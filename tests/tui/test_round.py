@@ -198,6 +198,34 @@ async def test_a_full_disk_says_so_and_keeps_the_number_on_the_line(
     assert "Largest" not in text
 
 
+async def test_numbers_typed_on_a_full_disk_stay_apart_and_are_kept_in_order(
+    logbook_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A caliper types on: each number waits for itself, no other line can be chosen, and Enter keeps them all."""
+    from fieldlog.errors import StoreError
+    from fieldlog.store.rounds import append_entry
+
+    def full(*_: object) -> None:
+        raise StoreError("The disk is full.")
+
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await start_round(pilot)
+        monkeypatch.setattr("fieldlog.store.rounds.append_entry", full)
+        await type_in(pilot, "19.42", "19.71")
+        await pilot.press(*"20.1")
+        await see(pilot, "> 19.42  19.71  20.1")
+        await pilot.press("down", "tab")
+        await see(pilot, "Not kept yet", "12, near face")
+        await pilot.press("enter")
+        await see(pilot, "The disk is full.", "> 19.42  19.71  20.1")
+        monkeypatch.setattr("fieldlog.store.rounds.append_entry", append_entry)
+        await pilot.press("enter")
+        await see(pilot, "4:30, near face")
+    assert [bore["size"] for bore in tomllib.loads(round_text(logbook_folder))["bore"]] == [
+        "19.42 mm", "19.71 mm", "20.1 mm",
+    ]  # fmt: skip
+
+
 async def test_a_machine_folder_that_vanishes_is_said_in_a_sentence(logbook_folder: Path) -> None:
     """The program lives on."""
     async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:

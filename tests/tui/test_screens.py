@@ -153,6 +153,21 @@ async def test_work_done_is_written_down(logbook_folder: Path) -> None:
     assert (event["deed"], event["joint"]) == ("re-bushed", "top")
 
 
+async def test_problems_beside_the_rounds_are_counted_too(logbook_folder: Path) -> None:
+    """An offer that cannot be read is in the first page's count, not waited for; so is mending it."""
+    offer = logbook_folder / "offers" / "short.toml"
+    offer.parent.mkdir()
+    offer.write_text('format = 1\nname = "Short"\nclosed = "long"\n', encoding="utf-8")
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor", "1 problem in the files; ! lists them")
+        await pilot.press("exclamation_mark")
+        await see(pilot, "offers/short.toml:3")
+        offer.write_text('format = 1\nname = "Short"\nclosed = "500 mm"\n', encoding="utf-8")
+        await pilot.press("escape")
+        await see(pilot, "What needs doing")
+        await until(pilot, lambda: "1 problem" not in screen_text(pilot))
+
+
 async def test_problems_are_listed_and_hide_nothing(logbook_folder: Path) -> None:
     """A broken record is named with file and line; the machine still shows."""
     path = logbook_folder / "grey" / "machine.toml"

@@ -6,7 +6,7 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.errors import FieldlogError
+from fieldlog.errors import FieldlogError, StoreError
 from fieldlog.records.entries import AnyEntry
 from fieldlog.records.evidence_text import accepted_text, parse_evidence
 from fieldlog.records.machine import Hole, shown_name
@@ -103,7 +103,9 @@ class EvidenceScreen(LogScreen):
             for piece in pieces:
                 self.notebook.keep(piece, self.hole.id if self.hole is not None else "")
         except FieldlogError as error:
-            if not entry.value:
+            if isinstance(error, StoreError):
+                entry.hold(text)
+            elif not entry.value:
                 entry.value = text
                 entry.cursor_position = len(text)
             self.redraw()

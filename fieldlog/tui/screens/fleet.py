@@ -4,9 +4,11 @@ import asyncio
 from collections.abc import Iterable
 
 from textual import work
+from textual.message import Message
 from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
+from textual.worker import get_current_worker
 
 from fieldlog.report.fleet_view import (
     FleetLines,
@@ -20,11 +22,13 @@ from fieldlog.report.fleet_view import (
 from fieldlog.report.lines import Line, cropped
 from fieldlog.report.words import count_text, day_text
 from fieldlog.tui import commands
+from fieldlog.tui.beside import beside_by_piece
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.summary import MachineSummary
 
 _LISTEN_EVERY_S = 1.0
+_COUNT_AFTER_S = 1.0  # what lies beside the rounds is read when the page has been drawn and nobody is in a hurry
 
 
 class FleetScreen(LogScreen):
@@ -32,6 +36,15 @@ class FleetScreen(LogScreen):
 
     KEYS = commands.FLEET
     _listening: Timer | None = None
+    _counting: Timer | None = None
+    _beside = 0
+
+    class Counted(Message):
+        """How many problems there are in implements, hitches, hydraulics, offers and kept recommendations."""
+
+        def __init__(self, count: int) -> None:
+            self.count = count
+            super().__init__()
 
     def body(self) -> Iterable[Widget]:
         """The list and what is known about the chosen line."""
@@ -56,6 +69,25 @@ class FleetScreen(LogScreen):
         self._draw()
         if not is_first and not self.session.known.is_reading:
             self._look_for_edits()
+        if self._counting is not None:
+            self._counting.stop()
+        self._counting = self.set_timer(_COUNT_AFTER_S, self._count_beside)
+
+    @work(thread=True, exclusive=True, group="beside")
+    def _count_beside(self) -> None:
+        """Count the problems that the page does not rest on; in a thread, since it takes its time."""
+        worker, count = get_current_worker(), 0
+        for found in beside_by_piece(self.session.folder, self.session.head.machine_ids):
+            if worker.is_cancelled:
+                return
+            count += len(found)
+        self.post_message(self.Counted(count))
+
+    def on_fleet_screen_counted(self, event: Counted) -> None:
+        """Show another count."""
+        if event.count != self._beside:
+            self._beside = event.count
+            self._say_what_is_odd()
 
     def _draw(self) -> None:
         self.session.known.fill()
@@ -106,7 +138,7 @@ class FleetScreen(LogScreen):
     def _say_what_is_odd(self) -> None:
         known = self.session.known
         still_reading = reading_text(len(known.waiting()), known.outdated())
-        n_problems = known.n_problems()
+        n_problems = known.n_problems() + self._beside
         if still_reading:
             self.say(still_reading, "dim")
         elif n_problems:

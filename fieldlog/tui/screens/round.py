@@ -7,11 +7,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
-from fieldlog.measure.flags import refused_hole_size, refused_wall
-from fieldlog.measure.walk import BushSlot, WallSlot
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
-from fieldlog.records.quantities import Length, parse_length
 from fieldlog.report.lines import wrapped
 from fieldlog.report.round_view import prompt_line
 from fieldlog.report.words import day_text
@@ -26,6 +23,7 @@ from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.wear.bush_seat import MOVES, TIGHT
 
 BUSH_QUESTION = "Does the bush move in its bore? t sits tight, m moves."
+HELD = "Not kept yet, and each for its own line: Enter tries again, backspace takes away."
 _MOST_FLAGS = 2  # more would push the numbers off a small screen; they come worst first
 
 
@@ -100,33 +98,18 @@ class RoundScreen(LogScreen):
             if self.work.stop.kind == "link":
                 self.work.keep_entry(entry_from(self.work, text))
             else:
-                self.work.keep(self._accepted(text))
-        except (QuantityError, StoreError) as error:
+                self.work.keep(self.work.accepted(text))
+        except StoreError as error:
+            self.entry.hold(text)
+            self.say(f"{error} {HELD}")
+            return
+        except QuantityError as error:
             if not self.entry.value:
                 self.entry.value = event.value
                 self.entry.cursor_position = len(event.value)
-            self.say(str(error), "warn")
+            self.say(str(error))
             return
         self._after_reading()
-
-    def _accepted(self, text: str) -> Length:
-        """Read what was typed, or say why it is not taken."""
-        work = self.work
-        size = parse_length(text, work.unit)
-        if isinstance(work.slot(), WallSlot | BushSlot):
-            refusal = refused_wall(text, size)
-            if refusal:
-                raise QuantityError(refusal)
-            return size
-        expected = work.before.expected_mm if work.before is not None else self._pin_expected()
-        refusal = refused_hole_size(text, size, expected, work.unit)
-        if refusal:
-            raise QuantityError(refusal)
-        return size
-
-    def _pin_expected(self) -> float | None:
-        joint = next((s for s in self.work.state.joints if s.joint.id == self.work.stop.id), None)
-        return joint.pin_size.value_mm if joint is not None and joint.pin_size is not None else None
 
     def _after_reading(self) -> None:
         self._show_panel()
@@ -153,6 +136,9 @@ class RoundScreen(LogScreen):
             self.say("The walk is done. Esc goes back; o shows the walk.", "sound")
 
     def _stand_at(self, index: int) -> None:
+        if self.entry.is_holding:
+            self.say(HELD)
+            return
         self.work.go_to(index)
         self.say("")
         self.show_all()
@@ -172,6 +158,9 @@ class RoundScreen(LogScreen):
 
     def action_pick(self, step: int) -> None:
         """Choose another line, face or way."""
+        if self.entry.is_holding:
+            self.say(HELD)
+            return
         self.work.pick(step)
         self._show_prompt()
 

@@ -111,7 +111,10 @@ class StudyScreen(LogScreen):
             return
         try:
             self._keep(text, slot, study)
-        except (QuantityError, StoreError) as error:
+        except StoreError as error:
+            self.entry.hold(text)
+            self.say(str(error))
+        except QuantityError as error:
             self.entry.value = text
             self.entry.cursor_position = len(text)
             self.say(str(error))

@@ -19,6 +19,9 @@ def passed_on(widget: Widget, event: events.Key) -> bool:
     return True
 
 
+GAP = "  "  # between numbers that could not be kept; no size has two blanks in it
+
+
 class EntryLine(Input):
     """A one-row input. A letter typed while it is empty is a command for the screen, not text.
 
@@ -78,12 +81,25 @@ class EntryLine(Input):
             return
         await super()._on_key(event)
 
+    def hold(self, text: str) -> None:
+        """Put back what the disk refused, in front of what is being typed; Enter sends each piece once more."""
+        held, gap, typing = self.value.rpartition(GAP)
+        self.value = f"{held}{gap}{text}{GAP}{typing}"
+        self.cursor_position = len(self.value)
+
+    @property
+    def is_holding(self) -> bool:
+        """Tell whether something that could not be kept stands in the line."""
+        return GAP in self.value
+
     def _enter(self) -> None:
         if self.entered is not None:
             self.entered()
             return
-        text, self.value = self.value, ""
-        self.post_message(self.Submitted(self, text))
+        pieces = [text for text in self.value.split(GAP) if text.strip()] if self.is_holding else [self.value]
+        self.value = ""
+        for text in pieces or [""]:
+            self.post_message(self.Submitted(self, text))
 
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
