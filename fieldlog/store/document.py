@@ -15,6 +15,7 @@ from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shorten
 FORMAT = 1
 WRITE_FORMAT = f"write format = {FORMAT} as the first line"
 BOM = b"\xef\xbb\xbf"
+_UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _NOT_UTF8 = re.compile("[\udc80-\udcff]")
 _MOST_BAD_LINES = 20
 
@@ -78,6 +79,11 @@ def text_of(data: bytes) -> str:
 def document_of(file: str, data: bytes, kinds: Sequence[str] = ()) -> Document:
     """Return what is in the bytes of a file."""
     name = harmless(file)
+    if data.startswith(_UTF16):
+        problem = Problem(
+            name, 1, "", "UTF-16 text, as some editors save it; nothing of it is read", "save it as UTF-8"
+        )
+        return Document(name, problems=(problem,))
     whole_text = text_of(data)
     text = whole_text.rstrip("\0")
     if not text.strip():

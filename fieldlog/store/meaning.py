@@ -24,29 +24,29 @@ _NEW_METER = 'strike out the wrong one, or add an [[event]] with deed = "meter r
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """The ids that the records of one machine may refer to."""
+    """The ids that the records of one machine may refer to; None where its file cannot be read, which says enough."""
 
     people: frozenset[str]
     instruments: frozenset[str]
-    joint: frozenset[str]
-    hole: frozenset[str]
-    link: frozenset[str]
+    joint: frozenset[str] | None
+    hole: frozenset[str] | None
+    link: frozenset[str] | None
 
     @property
-    def of_keys(self) -> tuple[tuple[str, frozenset[str]], ...]:
+    def of_keys(self) -> tuple[tuple[str, frozenset[str] | None], ...]:
         """The keys of an entry that name something on the machine, each with the ids it may name."""
         holes = (("hole", self.hole), ("near_hole", self.hole), ("far_hole", self.hole))
         return (*holes, ("joint", self.joint), ("link", self.link))
 
 
-def known_ids(machine: Machine, logbook: Logbook) -> Known:
+def known_ids(machine: Machine, logbook: Logbook, *, is_read: bool = True) -> Known:
     """Return the ids that a machine and its logbook define."""
     return Known(
         frozenset(person.id for person in logbook.people),
         frozenset(instrument.id for instrument in logbook.instruments),
-        frozenset(joint.id for joint in machine.joints),
-        frozenset(hole.id for hole in machine.holes),
-        frozenset(link.id for link in machine.links),
+        frozenset(joint.id for joint in machine.joints) if is_read else None,
+        frozenset(hole.id for hole in machine.holes) if is_read else None,
+        frozenset(link.id for link in machine.links) if is_read else None,
     )
 
 
@@ -118,7 +118,7 @@ def _entry_problems(item: Placed[AnyEntry], known: Known, fallbacks: Collection[
     found: list[Problem | None] = []
     for key, ids in known.of_keys:
         name = getattr(record, key, "")
-        if name and name not in ids:
+        if name and ids is not None and name not in ids:
             found.append(_unknown(item, key, name, ids))
     if isinstance(record, Event) and record.deed == "put off" and not record.text.strip():
         found.append(item.problem("text", "is missing", 'write why it is put off, as in text = "bush on order"'))
@@ -165,9 +165,9 @@ def _bad_date(top: Placed[object], date: datetime.date, today: datetime.date | N
     return None
 
 
-def _unknown(item: Placed[object], key: str, name: str, known: Collection[str]) -> Problem | None:
+def _unknown(item: Placed[object], key: str, name: str, known: Collection[str] | None) -> Problem | None:
     """Return a problem when a name is given that nothing has."""
-    if not name or name in known:
+    if not name or known is None or name in known:
         return None
     listed = ", ".join(sorted(known)[:_LISTED]) + (", ..." if len(known) > _LISTED else "")
     accepted = f"known are: {shown_names(listed)}" if known else "nothing of this kind is in the logbook yet"

@@ -172,7 +172,7 @@ def read_machine(
     document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
     machine, problems = _read_machine_file(document, machine_id, logbook)
     rounds, round_problems = _read_rounds(folder, machine_id, before.rounds if before is not None else ())
-    known = known_ids(machine, logbook)
+    known = known_ids(machine, logbook, is_read=bool(document.table))
     for read in rounds:
         round_problems += [*read.problems, *check_round(read, known, today)]
     placed = [item for read in rounds for item in read.entries]
@@ -252,4 +252,9 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
         problems += machine_hints(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))
         for read in _read_rounds(folder, machine_id)[0]:
             problems += round_hints(read.document)
-    return tuple(sorted(problems, key=lambda problem: (problem.file, problem.line, problem.key)))
+    return tuple(sorted(problems, key=_place_of))
+
+
+def _place_of(problem: Problem) -> tuple[bool, str, int, str]:
+    """Return where a problem comes in the list: logbook.toml first, since what is wrong there shows up everywhere."""
+    return problem.file != LOGBOOK_FILE, problem.file, problem.line, problem.key

@@ -272,3 +272,32 @@ def test_a_key_of_ones_own_is_left_in_peace(round_file: RoundFile) -> None:
     text = round_file.path.read_text(encoding="utf-8").replace("hole =", 'weather = "rain"\nhole =', 1)
     round_file.path.write_text(text, encoding="utf-8")
     assert check_logbook(round_file.folder, None) == ()
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-be"])
+def test_a_round_saved_as_utf_16_is_named_and_left_alone(round_file: RoundFile, encoding: str) -> None:
+    """Some editors save so; it is no torn write, so nothing is added to it and nothing in it turned into a remark."""
+    text = round_file.path.read_text(encoding="utf-8")
+    saved = text.encode(encoding)
+    saved = saved if saved.startswith((b"\xff\xfe", b"\xfe\xff")) else b"\xfe\xff" + saved
+    round_file.path.write_bytes(saved)
+    (problem,) = [p for p in check_logbook(round_file.folder, DAY) if p.file.endswith(round_file.path.name)]
+    assert "UTF-16" in problem.wrong
+    with pytest.raises(StoreError, match="cannot be added to"):
+        append_entry(opened(round_file.folder), note("x"))
+    assert round_file.path.read_bytes() == saved
+
+
+def test_an_unreadable_machine_file_is_one_problem(round_file: RoundFile) -> None:
+    """Its rounds name holes that nobody knows then, which follows from the one fault and is not said of each entry."""
+    (round_file.folder / MACHINE).write_bytes(b"")
+    files = [problem.file for problem in check_logbook(round_file.folder, DAY)]
+    assert files == [MACHINE]
+
+
+def test_what_is_wrong_in_the_logbook_itself_comes_first(round_file: RoundFile) -> None:
+    """Everything else may follow from it."""
+    (round_file.folder / "logbook.toml").write_bytes(b"nonsense")
+    files = [problem.file for problem in check_logbook(round_file.folder, DAY)]
+    assert files[0] == "logbook.toml"
+    assert len(files) > 1
