@@ -49,6 +49,7 @@ def _parser() -> argparse.ArgumentParser:
         "screen: the one in this folder, else the one used last, else ~/fieldlog.",
     )
     parser.add_argument("--version", action="version", version=f"fieldlog {__version__}")
+    _screen_options(parser)
     parser.set_defaults(run=_open_screens, folder=None, mouse=False, ascii=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     _screen_command(commands.add_parser("open", help="open a logbook on the screen"), _open_screens, folder=True)
@@ -75,9 +76,16 @@ def _parser() -> argparse.ArgumentParser:
 def _screen_command(parser: argparse.ArgumentParser, run: object, *, folder: bool) -> None:
     if folder:
         parser.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
-    parser.add_argument("--mouse", action="store_true", help="take the mouse too (every movement costs bytes)")
-    parser.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
+    _screen_options(parser)
     parser.set_defaults(run=run)
+
+
+def _screen_options(parser: argparse.ArgumentParser) -> None:
+    """Take the options of the screens, before a command as well as behind it."""
+    left_alone = argparse.SUPPRESS  # a command's default would undo what stood before the command
+    mouse = "take the mouse too (every movement costs bytes)"
+    parser.add_argument("--mouse", action="store_true", default=left_alone, help=mouse)
+    parser.add_argument("--ascii", action="store_true", default=left_alone, help="draw with plain ASCII only")
 
 
 def _needs_terminal() -> bool:

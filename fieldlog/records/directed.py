@@ -1,4 +1,4 @@
-"""Values that know which way they go, how steep they are or how hard they push, read from the words of a person.
+"""Values that know which way they go or how steep they are, read from the words of a person.
 
 Each class reads itself with `from_text`, as it stands in a file; there the unit must be written.
 """
@@ -10,7 +10,6 @@ from typing import ClassVar, Literal, Self
 
 from fieldlog.errors import QuantityError
 from fieldlog.records.quantities import Units, parse_length
-from fieldlog.records.units import parse_value
 
 Axis = Literal["", "along", "up"]
 
@@ -22,7 +21,6 @@ _ALONG = frozenset({"behind", "ahead", "in front"})
 _ANGLE = re.compile(r"^(?P<number>\d{1,3}(?:[.,]\d{1,3})?)\s*(?:deg|degrees?|°)?$", re.IGNORECASE)
 _UNIT_MARKS = frozenset("'\"″′“”‘’")
 STEEPEST_DEG = 45
-MOST_KN = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,23 +87,3 @@ class Angle:
             )
         typed = text.strip()
         return cls(typed if not typed[-1].isdigit() else f"{typed} deg", value)
-
-
-@dataclass(frozen=True, slots=True)
-class Force:
-    """A push or pull, in kN, lbf or kgf."""
-
-    typed: str
-    kn: float
-
-    accepted: ClassVar[str] = 'write it with its unit, as "6 kN" or "1300 lbf"'
-
-    @classmethod
-    def from_text(cls, text: str) -> Self:
-        """Read a force from a file, where its unit must stand."""
-        if not any(char.isalpha() for char in text):
-            raise QuantityError(f'"{text[:40]}" has no unit')
-        value = parse_value(text, "kN")
-        if not 0 <= value.amount <= MOST_KN:
-            raise QuantityError(f'"{text[:40]}" cannot be right; it is from 0 to {MOST_KN:g} kN')
-        return cls(value.typed, value.amount)

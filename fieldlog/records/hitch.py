@@ -8,9 +8,9 @@ are the TOML keys; what is not measured is left out.
 from dataclasses import dataclass
 from typing import Literal
 
-from fieldlog.records.directed import Angle, Directed, Force
+from fieldlog.records.directed import Angle, Directed
 from fieldlog.records.machine import HitchCategory
-from fieldlog.records.physical import Mass
+from fieldlog.records.physical import Force, Mass
 from fieldlog.records.quantities import Length
 
 YesNo = Literal["no", "yes"]

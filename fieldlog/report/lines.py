@@ -101,7 +101,7 @@ def in_rows(
     """Return what is said, what is to be done and the rest in at most `rows` lines; what is to be done goes last."""
     if len(said) + len(todo) + len(rest) <= rows:
         return (*said, *todo, *rest)
-    return cropped((*cropped(said, max(rows - len(todo), 1), width), *todo, *rest), rows, width)
+    return cropped((*cropped(said, max(rows - len(todo), rows // 3, 1), width), *todo, *rest), rows, width)
 
 
 def packed(items: Iterable[str], width: int, indent: str = "", mark: str = "") -> tuple[Line, ...]:

@@ -194,9 +194,11 @@ def own_lines(machine: Machine, width: int) -> tuple[Line, ...]:
     return tuple(rows)
 
 
-def own_detail(machine: Machine, width: int) -> tuple[Line, ...]:
-    """Return what can be corrected about a machine on the screen, and what takes an editor."""
+def own_detail(machine: Machine, width: int, *, is_limit: bool) -> tuple[Line, ...]:
+    """Return what can be corrected about a machine or its limit on the screen, and what takes an editor."""
     text = "c corrects its name, kind, hour meter, hitch category, hours of the next season, greasing, measuring."
+    if is_limit:
+        text = "c corrects this limit: what it is for, its lines, and who says so."
     editor = (
         f"An id stands in every reading and stays as it is. To rename an id or take a part out, edit "
         f"{machine.id}/machine.toml."

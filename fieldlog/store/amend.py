@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import StoreError
 from fieldlog.records.checks import Check
-from fieldlog.records.directed import Angle, Directed, Force
+from fieldlog.records.directed import Angle, Directed
 from fieldlog.records.hitch import Implement, ImplementPoint, MastHole, RodHole, TopLinkHole
-from fieldlog.records.hydraulics import Flow
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
 from fieldlog.records.offer import InHand
-from fieldlog.records.physical import Mass, Pressure
+from fieldlog.records.physical import Flow, Force, Mass, Pressure
 from fieldlog.records.quantities import Length
 from fieldlog.records.seasons import SeasonWord
 from fieldlog.records.text import harmless

@@ -150,10 +150,8 @@ def _converter(*, is_detailed: bool) -> "Converter":
 
     from fieldlog.store import thread_values
     from fieldlog.store.check_values import register_checks
-    from fieldlog.store.physical import register_physical
 
     converter = Converter(detailed_validation=is_detailed)
-    register_physical(converter)
     register_checks(converter)
     converter.register_structure_hook(str, lambda value, _: _text(value))
     converter.register_structure_hook(int, lambda value, _: _whole_number(value))
@@ -284,8 +282,10 @@ _clock_text = functools.lru_cache(maxsize=512)(parse_clock)
 
 def _read_by_itself(value: object, kind: Any) -> object:
     """Read a value whose class knows its own words: `from_text` reads them, `accepted` says what they may be."""
+    if not isinstance(value, str):
+        raise Refused(f"{shown(value)} is not text", f"{kind.accepted}, in quotes")
     try:
-        return kind.from_text(_text(value))
+        return kind.from_text(value)
     except QuantityError as error:
         raise Refused(shortened_sentence(error), kind.accepted) from None
 

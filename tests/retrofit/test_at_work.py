@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.hydraulics import parse_flow
+from fieldlog.records.physical import Flow
 from fieldlog.retrofit.at_work import Demand, OfferedCylinder, Supply, work_points
 from fieldlog.retrofit.checks import Check, Level
 
@@ -79,8 +79,8 @@ def test_a_rod_thicker_than_its_bore_is_named_and_nothing_computed() -> None:
 
 def test_flows_are_read_with_their_unit_only() -> None:
     """5 US gallons a minute are 18.93 L/min; a bare number or a pressure is refused."""
-    assert parse_flow("5 gpm").l_per_min == pytest.approx(18.927, abs=1e-3)
-    assert parse_flow("18.9 L/min").l_per_min == pytest.approx(18.9)
+    assert Flow.from_text("5 gpm").l_per_min == pytest.approx(18.927, abs=1e-3)
+    assert Flow.from_text("18.9 L/min").l_per_min == pytest.approx(18.9)
     for text in ("5", "5 bar", "0 gpm", "9999 L/min", "many"):
         with pytest.raises(QuantityError, match="flow"):
-            parse_flow(text)
+            Flow.from_text(text)

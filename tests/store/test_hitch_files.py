@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.directed import Angle, Force, parse_directed
+from fieldlog.records.directed import Angle, parse_directed
 from fieldlog.records.hitch import Hitch
 from fieldlog.records.machine import Logbook
+from fieldlog.records.physical import Force
 from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import Value
 from fieldlog.store.amend_table import change_table
@@ -108,9 +109,9 @@ def test_impossible_hitch_is_named_with_its_line(old: str, new: str, line: int, 
 @pytest.mark.parametrize(
     ("old", "new", "key", "wrong"),
     [
-        ('"250 kg"', '"250"', "weight", "is no weight"),
+        ('"250 kg"', '"250"', "weight", "has no unit"),
         ('"8 deg"', '"80 deg"', "nose_down", "is no angle from 0 to 45"),
-        ('"1300 lbf"', '"1300 kg"', "push", "cannot be read"),
+        ('"1300 lbf"', '"1300 kg"', "push", "is no force"),
         ('"40 mm below"', '"40 mm behind"', "above", "goes the wrong way"),
         ('implement = "blade"', 'implement = "rake"', "implement", '"rake" is not known'),
     ],

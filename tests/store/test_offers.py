@@ -8,7 +8,7 @@ import pytest
 from fieldlog.errors import StoreError
 from fieldlog.records.machine import Logbook
 from fieldlog.records.offer import InHand, Offer
-from fieldlog.records.physical import parse_mass, parse_pressure
+from fieldlog.records.physical import Mass, Pressure
 from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import create_logbook
 from fieldlog.store.offer_writing import add_measured, add_offers, change_offer
@@ -27,9 +27,9 @@ FULL = Offer(
     rod=parse_length("1-1/8 in"),
     rod_end_hole=parse_length("3/4 in"),
     rod_end="ball",
-    rated_pressure=parse_pressure("3000 psi"),
+    rated_pressure=Pressure.from_text("3000 psi"),
     check_valve="double",
-    weight=parse_mass("12.5 kg"),
+    weight=Mass.from_text("12.5 kg"),
     measured=(InHand(day=datetime.date(2026, 11, 20), who="ada", closed=parse_length("534 mm")),),
 )
 

@@ -4,13 +4,14 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from textual import events
 
 from fieldlog.records.machine import Joint, Limit, Link, Machine
 from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, add_record
 from fieldlog.store.reader import check_logbook
 from fieldlog.tui.screens.form import Field, FormScreen, words
-from tests.tui.support import app_over, screen_text, see, today, type_in
+from tests.tui.support import app_over, round_text, screen_text, see, today, type_in, until
 
 
 async def test_a_complaint_of_a_form_goes_with_its_line(logbook_folder: Path) -> None:
@@ -123,3 +124,29 @@ async def test_the_round_says_when_a_hole_is_done(logbook_folder: Path, size: tu
         await see(pilot, "0 of 4 done", "(mm unless a unit is typed)")
         await type_in(pilot, *["19.42"] * 10)
         await see(pilot, "1 of 4 done", "3, far face, reading 2   (mm; done here, enter goes on)")
+
+
+async def test_a_page_fills_a_window_that_grows(logbook_folder: Path) -> None:
+    """After a very small window no row stays empty while lines are hidden above."""
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("enter")
+        await see(pilot, "Links, pin to pin")
+        await pilot.press("end")
+        await pilot.resize_terminal(40, 8)
+        await until(pilot, lambda: "^ more" in screen_text(pilot))
+        await pilot.resize_terminal(60, 30)
+        await until(pilot, lambda: "^ more" not in screen_text(pilot))
+
+
+async def test_a_whole_clipboard_is_no_list_of_readings(logbook_folder: Path) -> None:
+    """A paste of a thousand lines is refused whole; one of a few is taken."""
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("m", "ctrl+s")
+        await see(pilot, "12, near face")
+        pilot.app.post_message(events.Paste("19.42\n" * 1000))
+        await see(pilot, "1000 lines at once are no list of readings; none was taken.")
+        pilot.app.post_message(events.Paste("19.42\n19.43\n"))
+        await see(pilot, "3, near face")
+    assert round_text(logbook_folder).count("[[bore]]") == 2

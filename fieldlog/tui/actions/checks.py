@@ -3,13 +3,14 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, cast
 
-from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.errors import QuantityError
 from fieldlog.records.checks import Check, CheckKind, check_words, parse_shown_list
 from fieldlog.records.machine import Instrument, shown_name
 from fieldlog.records.quantities import Units, parse_length
 from fieldlog.standards.calipers import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KINDS, is_slip
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.names import LOGBOOK_FILE
+from fieldlog.tui.actions.parts import written
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def do_check(app: "LogbookApp", instrument: Instrument) -> None:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             check = _check_from(app, values, instrument, units)
-            _written(app, lambda: add_record(app.session.folder, LOGBOOK_FILE, "checks", check))
+            written(app, lambda: add_record(app.session.folder, LOGBOOK_FILE, "checks", check))
 
     form = FormScreen(
         f"Check of {shown_name(instrument)}", _fields(instrument, units), _INTRO, _remark(app, instrument, units)
@@ -108,16 +109,6 @@ def strike_check(app: "LogbookApp", check: Check) -> None:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             why = None if check.struck else values["why"]
-            _written(app, lambda: change_record(app.session.folder, LOGBOOK_FILE, "checks", check, {"struck": why}))
+            written(app, lambda: change_record(app.session.folder, LOGBOOK_FILE, "checks", check, {"struck": why}))
 
     app.push_screen(FormScreen(title, (field,)), keep)
-
-
-def _written(app: "LogbookApp", write: Callable[[], None]) -> None:
-    try:
-        write()
-        app.session.reread()
-    except FieldlogError as error:
-        app.notify_line(str(error))
-        return
-    app.redraw()

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, cast
 
-from fieldlog.errors import FieldlogError
 from fieldlog.records.hitch import (
     Hitch,
     HitchParts,
@@ -21,6 +20,7 @@ from fieldlog.store.amend_table import change_table
 from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
 from fieldlog.tui.actions import hitch_forms
 from fieldlog.tui.actions.hitch_forms import Row, Typed, form_fields, values_read
+from fieldlog.tui.actions.parts import written
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
@@ -42,9 +42,7 @@ def correct_hitch(app: "LogbookApp", machine_id: str, hitch: Hitch | None, rows:
             if old.heights_hole and {"ball_lowest", "ball_highest"} <= changes.keys():
                 changes = {**changes, "heights_hole": None}  # both taped again, in the hole in use
             if changes:
-                _written(
-                    app, lambda: change_table(app.session.folder, f"{machine_id}/{MACHINE_FILE}", "hitch", changes)
-                )
+                written(app, lambda: change_table(app.session.folder, f"{machine_id}/{MACHINE_FILE}", "hitch", changes))
 
     app.push_screen(FormScreen(title, form_fields(rows, old, units), hitch_forms.TRACTOR_INTRO), keep)
 
@@ -58,7 +56,7 @@ def correct_part(app: "LogbookApp", machine_id: str, part: Part, rows: tuple[Row
         if isinstance(values, dict):
             changes = _changes(part, values_read(rows, values, units))
             if changes:
-                _written(app, lambda: change_record(app.session.folder, file, table, part.id, changes))
+                written(app, lambda: change_record(app.session.folder, file, table, part.id, changes))
 
     intro = hitch_forms.WORK_INTRO if rows is hitch_forms.WORK_ROWS else _intro(part)
     app.push_screen(FormScreen(f"Correct {part.name or part.id}", form_fields(rows, part, units), intro), keep)
@@ -95,7 +93,7 @@ def keep_holes(app: "LogbookApp", work: "HitchWork") -> None:
             change_record(app.session.folder, LOGBOOK_FILE, "implements", item.id, {"mast_hole": mast.id})
             said.append(f"mast's {mast.name}")
 
-    if not _written(app, write):
+    if not written(app, write):
         return
     words = f"Written down: {', '.join(said)}." if said else "The holes written down are these already."
     if changes.get("heights_hole"):
@@ -134,7 +132,7 @@ def _add(app: "LogbookApp", machine_id: str, table: str, implement_id: str, take
         read = values_read(rows, values, units)
         record = _record(table, unused_slug(base, taken, table[:-1]), implement_id, read)
         file = LOGBOOK_FILE if table in {"implements", "mast_holes", "points"} else f"{machine_id}/{MACHINE_FILE}"
-        _written(app, lambda: add_record(app.session.folder, file, table, record))
+        written(app, lambda: add_record(app.session.folder, file, table, record))
 
     intro = hitch_forms.TRACTOR_INTRO if table in {"top_holes", "rod_holes"} else hitch_forms.IMPLEMENT_INTRO
     app.push_screen(FormScreen(title, form_fields(rows, None, units), intro), keep)
@@ -200,14 +198,3 @@ def _changes(old: object, read: Mapping[str, Typed]) -> dict[str, Value | None]:
         if getattr(before, "typed", before) != getattr(value, "typed", value):
             changes[key] = None if value in {"", None} else value
     return changes
-
-
-def _written(app: "LogbookApp", write: Callable[[], None]) -> bool:
-    try:
-        write()
-        app.session.reread()
-    except FieldlogError as error:
-        app.notify_line(str(error))
-        return False
-    app.redraw()
-    return True

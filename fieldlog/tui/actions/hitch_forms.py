@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple, get_args
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.directed import Angle, Directed, Force, parse_directed
+from fieldlog.records.directed import Angle, Directed, parse_directed
 from fieldlog.records.machine import HitchCategory
-from fieldlog.records.physical import Mass, parse_mass
+from fieldlog.records.physical import Force, Mass
 from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.store.hitch_meaning import size_fault
 from fieldlog.tui.screens.form import Field, words
@@ -52,7 +52,7 @@ def _angle(text: str, units: Units) -> Angle:
 
 
 def _mass(text: str, units: Units) -> Mass:
-    return parse_mass(text)
+    return Mass.from_text(text)
 
 
 def _force(text: str, units: Units) -> Force:

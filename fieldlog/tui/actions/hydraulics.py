@@ -3,8 +3,8 @@
 from typing import TYPE_CHECKING
 
 from fieldlog.errors import FieldlogError
-from fieldlog.records.hydraulics import Hydraulics, parse_flow
-from fieldlog.records.physical import parse_pressure
+from fieldlog.records.hydraulics import Hydraulics
+from fieldlog.records.physical import Flow, Pressure
 from fieldlog.records.quantities import Units, parse_length
 from fieldlog.store.amend import Value
 from fieldlog.store.amend_table import change_table
@@ -46,8 +46,8 @@ def correct_hydraulics(app: "LogbookApp", machine_id: str) -> None:
 
 def _read(values: dict[str, str], units: Units) -> dict[str, Value | None]:
     return {
-        "relief": parse_pressure(values["relief"]) if values["relief"] else None,
-        "pump_flow": parse_flow(values["pump_flow"]) if values["pump_flow"] else None,
+        "relief": Pressure.from_text(values["relief"]) if values["relief"] else None,
+        "pump_flow": Flow.from_text(values["pump_flow"]) if values["pump_flow"] else None,
         "remotes": int(values["remotes"]) if values["remotes"] else None,
         "hose_inside": parse_length(values["hose_inside"], units) if values["hose_inside"] else None,
     }
@@ -58,9 +58,15 @@ def _fields(old: Hydraulics, units: Units) -> tuple[Field, ...]:
     flow = old.pump_flow.typed if old.pump_flow else ""
     hose = old.hose_inside.typed if old.hose_inside else ""
     return (
-        Field("relief", "Relief pressure", relief, "With its unit: 172 bar, 2500 psi.", check=_checked(parse_pressure)),
         Field(
-            "pump_flow", "Flow at the remotes", flow, "With its unit: 18.9 L/min, 5 gpm.", check=_checked(parse_flow)
+            "relief", "Relief pressure", relief, "With its unit: 172 bar, 2500 psi.", check=_checked(Pressure.from_text)
+        ),
+        Field(
+            "pump_flow",
+            "Flow at the remotes",
+            flow,
+            "With its unit: 18.9 L/min, 5 gpm.",
+            check=_checked(Flow.from_text),
         ),
         Field(
             "remotes", "Double-acting remotes", str(old.remotes or ""), "Pairs of couplers.", check=whole_number_check

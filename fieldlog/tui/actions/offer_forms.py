@@ -6,7 +6,7 @@ from typing import cast, get_args
 
 from fieldlog.records.machine import Link, Person, shown_name
 from fieldlog.records.offer import FIGURE_KEYS, CheckValve, EndKind, InHand, Offer
-from fieldlog.records.physical import parse_mass, parse_pressure
+from fieldlog.records.physical import Mass, Pressure
 from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.retrofit.link_facts import LinkEnd
 from fieldlog.tui.actions.part_forms import length_check
@@ -48,11 +48,11 @@ _LABELS = {
 
 
 def _pressure_check(text: str) -> None:
-    parse_pressure(text)
+    Pressure.from_text(text)
 
 
 def _mass_check(text: str) -> None:
-    parse_mass(text)
+    Mass.from_text(text)
 
 
 def _lengths(of: Offer | None, units: Units, keys: Sequence[str]) -> list[Field]:
@@ -95,10 +95,10 @@ def offer_from(values: Mapping[str, str], offer_id: str, units: Units) -> Offer:
         price=values["price"],
         rod_end=cast("EndKind", values["rod_end"]) or None,
         cap_end=cast("EndKind", values["cap_end"]) or None,
-        rated_pressure=parse_pressure(values["rated_pressure"]) if values["rated_pressure"] else None,
+        rated_pressure=Pressure.from_text(values["rated_pressure"]) if values["rated_pressure"] else None,
         ports=values["ports"],
         check_valve=cast("CheckValve", values["check_valve"]) or None,
-        weight=parse_mass(values["weight"]) if values["weight"] else None,
+        weight=Mass.from_text(values["weight"]) if values["weight"] else None,
         notes=values["notes"],
         **_figures(values, units),  # type: ignore[arg-type] # lengths only
     )

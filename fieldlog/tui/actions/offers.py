@@ -15,6 +15,7 @@ from fieldlog.store.amend import Value, change_record
 from fieldlog.store.names import MACHINE_FILE, RESERVED
 from fieldlog.store.offer_writing import add_measured, add_offers, change_offer
 from fieldlog.tui.actions import offer_forms
+from fieldlog.tui.actions.parts import written
 from fieldlog.tui.retrofit_work import RetrofitWork
 from fieldlog.tui.screens.form import Field, FormScreen
 
@@ -33,7 +34,7 @@ def add_offer(app: "LogbookApp") -> None:
         if isinstance(values, dict):
             taken = frozenset({*(offer.id for offer in app.session.offers()), *RESERVED})
             offer = offer_forms.offer_from(values, unused_slug(values["name"], taken, "offer"), units)
-            _written(app, lambda: add_offers(app.session.folder, [offer]))
+            written(app, lambda: add_offers(app.session.folder, [offer]))
 
     form = FormScreen("New offer", offer_forms.offer_fields(None, units), _ANY_LINE, _doubts(app))
     app.push_screen(form, keep)
@@ -50,7 +51,7 @@ def correct_offer(app: "LogbookApp", offer_id: str) -> None:
             new = offer_forms.offer_from(values, offer_id, units)
             changes = _changes(old, new)
             if changes:
-                _written(app, lambda: change_offer(app.session.folder, offer_id, changes))
+                written(app, lambda: change_offer(app.session.folder, offer_id, changes))
 
     form = FormScreen(f"Correct {old.shown_name}", offer_forms.offer_fields(old, units), _ANY_LINE, _doubts(app))
     app.push_screen(form, keep)
@@ -86,7 +87,7 @@ def measure_offer(app: "LogbookApp", offer_id: str) -> None:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             hand = offer_forms.in_hand_from(values, session.today(), session.units)
-            _written(app, lambda: add_measured(session.folder, offer_id, hand))
+            written(app, lambda: add_measured(session.folder, offer_id, hand))
 
     lines = offer_forms.in_hand_fields(session.people(), session.last_person(), session.units)
     title = f"In hand: {offer.shown_name}"
@@ -102,7 +103,7 @@ def set_offer_aside(app: "LogbookApp", offer_id: str) -> None:
     def keep(values: object) -> None:
         if isinstance(values, dict):
             why = values["why"] or None
-            _written(app, lambda: change_offer(app.session.folder, offer_id, {"set_aside": why}))
+            written(app, lambda: change_offer(app.session.folder, offer_id, {"set_aside": why}))
 
     hint = "Such as sold, or too dear. Empty: it is in the running. The file stays."
     app.push_screen(FormScreen(f"Set aside: {offer.shown_name}", (Field("why", "Why", offer.set_aside, hint),)), keep)
@@ -121,7 +122,7 @@ def measure_gaps(app: "LogbookApp", work: RetrofitWork) -> None:
             changes = {key: length for key, length in new.items() if length != getattr(link, key)}
             file = f"{work.machine_id}/{MACHINE_FILE}"
             if changes:
-                _written(app, lambda: change_record(app.session.folder, file, "links", link.id, changes))
+                written(app, lambda: change_record(app.session.folder, file, "links", link.id, changes))
 
     title = f"Gaps: {shown_name(link)}"
     app.push_screen(FormScreen(title, offer_forms.gap_fields(link, ends, units)), keep)
@@ -159,12 +160,3 @@ def _keep(app: "LogbookApp", work: RetrofitWork, offer_id: str, values: Mapping[
 
 def _offer(app: "LogbookApp", offer_id: str) -> Offer | None:
     return next((offer for offer in app.session.offers() if offer.id == offer_id), None)
-
-
-def _written(app: "LogbookApp", write: Callable[[], None]) -> None:
-    try:
-        write()
-    except FieldlogError as error:
-        app.notify_line(str(error))
-        return
-    app.redraw()

@@ -15,6 +15,7 @@ from fieldlog.report.lines import Line, Span, cells, line, short
 from fieldlog.tui.command_lines import footer_lines
 from fieldlog.tui.commands import Command, bindings
 from fieldlog.tui.marks import joined
+from fieldlog.tui.widgets.entry_line import EntryLine
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
@@ -115,6 +116,10 @@ class LogScreen(Screen[object]):
 
         self.show_lines("#message", wrapped(sentence, self.text_width, " ", mark) if sentence else ())
         self.query_one("#message", Static).display = bool(sentence)
+
+    def on_entry_line_too_much(self, event: EntryLine.TooMuch) -> None:
+        """Say that a paste was no list of readings."""
+        self.say(f"{event.count} lines at once are no list of readings; none was taken.")
 
     def action_back(self) -> None:
         """Leave the screen with nothing."""

@@ -109,7 +109,7 @@ class MachineScreen(LogScreen):
         elif isinstance(target, LinkRow):
             lines = link_detail(next(link for link in state.links if link.link.id == target.link), units, width)
         elif isinstance(target, MachineRow | LimitRow):
-            lines = own_detail(state.machine, width)
+            lines = own_detail(state.machine, width, is_limit=isinstance(target, LimitRow))
         elif target is not None:
             from fieldlog.report.kept_view import KeptRow, kept_detail
 

@@ -21,6 +21,8 @@ def passed_on(widget: Widget, event: events.Key) -> bool:
 
 GAP = "  "  # between numbers that could not be kept; no size has two blanks in it
 
+_MOST_PASTED = 200  # lines
+
 
 class EntryLine(Input):
     """A one-row input. A letter typed while it is empty is a command for the screen, not text.
@@ -40,6 +42,13 @@ class EntryLine(Input):
     EntryLine > .input--selection { text-style: underline; background: ansi_default; color: ansi_default; }
     EntryLine > .input--placeholder { text-style: dim; background: ansi_default; color: ansi_default; }
     """
+
+    class TooMuch(Message):
+        """Far more lines were pasted than anybody reads off a caliper; none of them was taken."""
+
+        def __init__(self, count: int) -> None:
+            self.count = count
+            super().__init__()
 
     class Pressed(Message):
         """A single key that is a command was pressed on the empty line."""
@@ -109,6 +118,9 @@ class EntryLine(Input):
         rows = event.text.splitlines(keepends=True)
         if self.entered is not None:
             self.insert_text_at_cursor(rows[0].strip() if rows else "")
+            return
+        if len(rows) > _MOST_PASTED:
+            self.post_message(self.TooMuch(len(rows)))
             return
         for row in rows:
             if row == row.rstrip("\r\n"):

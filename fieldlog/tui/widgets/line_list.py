@@ -121,7 +121,8 @@ class LineList(Widget, can_focus=True):
         return ""
 
     def on_resize(self, event: events.Resize) -> None:
-        """Keep the chosen line on the screen when the window changes, once it was there."""
+        """Keep the chosen line on the screen when the window changes, once it was there; leave no rows empty."""
+        self._view_from(self.top)
         if self._follows:
             self._keep_in_view()
 
