@@ -3,12 +3,14 @@
 import contextlib
 import functools
 import gc
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual.app import App
 from textual.binding import Binding
 
+from fieldlog.errors import FieldlogError
 from fieldlog.tui.session import Session
 
 if TYPE_CHECKING:
@@ -42,6 +44,8 @@ class LogbookApp(App[int]):
         self._sample: contextlib.ExitStack = contextlib.ExitStack()
         self._ahead = ahead
         self._session: Session | None = None
+        self.last_form: tuple[str, Mapping[str, str]] = ("", {})
+        self.typed_in_vain: tuple[str, Mapping[str, str]] = ("", {})
 
     @functools.cached_property
     def seasons(self) -> "SeasonWork":
@@ -110,6 +114,11 @@ class LogbookApp(App[int]):
                 self.screen.say(sentence)
 
         self.call_after_refresh(show)
+
+    def refuse(self, error: FieldlogError) -> None:
+        """Say why what a form asked for could not be written; what was typed comes back with the same form."""
+        self.typed_in_vain = self.last_form
+        self.notify_line(f"{error} What you typed comes back when you open the form again.")
 
     def redraw(self) -> None:
         """Draw the screen in front again."""

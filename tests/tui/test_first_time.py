@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from textual import events
 
+from fieldlog.errors import StoreError
 from fieldlog.records.machine import Joint, Limit, Link, Machine
 from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, add_record
@@ -150,3 +151,27 @@ async def test_a_whole_clipboard_is_no_list_of_readings(logbook_folder: Path) ->
         pilot.app.post_message(events.Paste("19.42\n19.43\n"))
         await see(pilot, "3, near face")
     assert round_text(logbook_folder).count("[[bore]]") == 2
+
+
+async def test_what_was_typed_into_a_form_is_not_lost_when_the_disk_refuses(
+    logbook_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same form opens with it once more; other forms, and the form after that, are empty."""
+
+    def full(*_: object) -> None:
+        raise StoreError("The disk is full.")
+
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        with monkeypatch.context() as refusing:
+            refusing.setattr("fieldlog.tui.actions.parts.store_machine", full)
+            await pilot.press("n", *"Old loader", "enter", *"loader", "ctrl+s")
+            await see(pilot, "The disk is full. What you typed comes back")
+        await pilot.press("s", "a")
+        await see(pilot, "< an instrument >")
+        await pilot.press("escape", "escape", "n")
+        await see(pilot, "New machine", "Old loader", "loader")
+        await pilot.press("ctrl+s")
+        await see(pilot, "New joint")
+        assert "Old loader" not in screen_text(pilot)
+    assert (logbook_folder / "old-loader" / "machine.toml").is_file()

@@ -38,7 +38,7 @@ def correct_hydraulics(app: "LogbookApp", machine_id: str) -> None:
             change_table(session.folder, f"{machine_id}/{MACHINE_FILE}", HYDRAULICS, changes)
             session.reread()
         except FieldlogError as error:
-            app.notify_line(str(error))
+            app.refuse(error)
         app.redraw()
 
     app.push_screen(FormScreen("Hydraulics of the tractor", _fields(old, session.units), _INTRO), keep)

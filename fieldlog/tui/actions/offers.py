@@ -153,7 +153,7 @@ def _keep(app: "LogbookApp", work: RetrofitWork, offer_id: str, values: Mapping[
     try:
         told = work.keep(offer_id, values["who"], values["words"])
     except FieldlogError as error:
-        app.notify_line(str(error))
+        app.refuse(error)
         return
     app.push_screen(KeptScreen(work.machine_id, told.id))
 

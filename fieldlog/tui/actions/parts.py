@@ -247,7 +247,7 @@ def written(app: "LogbookApp", write: Callable[[], None]) -> bool:
         write()
         app.session.reread()
     except FieldlogError as error:
-        app.notify_line(str(error))
+        app.refuse(error)
         return False
     app.redraw()
     return True

@@ -181,7 +181,7 @@ def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, 
             entry = MeterReading(at=at, round=head.id, day=head.date, who=head.who, hours=hours)
             session.write(machine_id, session.open_round(machine_id, head), entry)
     except FieldlogError as error:
-        app.notify_line(str(error))
+        app.refuse(error)
         return
     _walk(app, machine_id, head, int(values.get("sweeps", "2")), stop)
 

@@ -108,7 +108,7 @@ def _write(app: "LogbookApp", machine_id: str, entry: Note | Event) -> None:
     try:
         app.session.write_today(machine_id, entry)
     except FieldlogError as error:
-        app.notify_line(str(error))
+        app.refuse(error)
 
 
 def _title(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> str:

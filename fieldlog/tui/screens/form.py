@@ -71,15 +71,26 @@ class FormScreen(LogScreen):
 
     def body(self) -> Iterable[Widget]:
         """Intro and one row a field."""
+        before = self._typed_in_vain()
         yield Static(id="intro", markup=False)
         with VerticalScroll(id="fields", can_focus=False):
             for field in self.fields:
                 with Horizontal(classes="field"):
                     yield Static(id=f"label-{field.key}", classes="label", markup=False)
+                    value = before.get(field.key, field.value)
                     if field.choices:
-                        yield ChoiceLine(field.choices, field.value, id=f"value-{field.key}")
+                        yield ChoiceLine(field.choices, value, id=f"value-{field.key}")
                     else:
-                        yield EntryLine(field.value, id=f"value-{field.key}", is_suggestion=field.is_suggestion)
+                        is_suggestion = field.is_suggestion and field.key not in before
+                        yield EntryLine(value, id=f"value-{field.key}", is_suggestion=is_suggestion)
+
+    def _typed_in_vain(self) -> Mapping[str, str]:
+        """Take what was typed into this form before, when it could not be written then."""
+        title, values = self.logbook_app.typed_in_vain
+        if title != self.form_title:
+            return {}
+        self.logbook_app.typed_in_vain = ("", {})
+        return values
 
     def on_mount(self) -> None:
         """Put the cursor on the first line."""
@@ -184,6 +195,7 @@ class FormScreen(LogScreen):
             self.say(f"{remark} Enter once more keeps it as it is.")
             self._warned = remark
             return
+        self.logbook_app.last_form = self.form_title, self.values()
         self.dismiss(self.values())
 
 
