@@ -2,6 +2,7 @@
 
 import argparse
 import gc
+import io
 import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
@@ -27,7 +28,10 @@ _ASCII_TERMINALS = frozenset({"linux", "vt100", "vt220"})
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
-    """Run a command and leave with its exit status."""
+    """Run a command and leave with its exit status; what the terminal's letters have no sign for becomes `?`."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     given = _parser().parse_args(arguments)
     try:
         status = int(given.run(given))
@@ -204,6 +208,8 @@ def _report(given: argparse.Namespace) -> int:
         found = {**data, "hitches": hitches_data(hitches), **_retrofit_data(session, states)}
         opened, apart = opened_data(_grounds(session, states)), _apart_data(session, states)
         extra = {"season": _season_data(session, states), "opened": opened, "stand_apart": apart}
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            sys.stdout.reconfigure(encoding="utf-8")  # JSON is UTF-8, whatever the terminal is
         print_json({**found, **extra})
         return 0
     from fieldlog.report.printed import Sheet, print_report

@@ -140,11 +140,19 @@ def _machine_line(summary: MachineSummary, width: int) -> Line:
     left = width - VERDICT_WIDTH - _MACHINE_WIDTH - 1 - len(hours) - 2
     ways = (f"measured {day}", day) if summary.last_day else ("never measured", "never")
     seen = ways[0] if len(ways[0]) <= left else ways[1]
-    spans: list[str | Span] = [verdict_span(summary.worst), name, " ", Span(f"{hours}  {seen}", "")]
+    sign = verdict_span(summary.worst)
+    if _is_empty(summary):
+        sign = Span("no joint yet".ljust(VERDICT_WIDTH), "dim")
+    spans: list[str | Span] = [sign, name, " ", Span(f"{hours}  {seen}", "")]
     counts = verdict_counts(summary)
     if left - len(seen) - 2 >= len(counts):
         spans.append(Span(f"  {counts}", "dim"))
     return line(*spans, target=MachineTarget(summary.machine.id))
+
+
+def _is_empty(summary: MachineSummary) -> bool:
+    """Tell whether there is nothing on a machine that could be sound or not."""
+    return not summary.counts and summary.last_day is None
 
 
 def _waiting_line(machine_id: str) -> Line:
@@ -174,6 +182,8 @@ def due_detail(item: DueItem, width: int, most_rows: int = 999) -> tuple[Line, .
 
 def machine_detail(summary: MachineSummary, width: int) -> tuple[Line, ...]:
     """Return a machine in a sentence."""
+    if _is_empty(summary):
+        return wrapped("No joint yet: enter opens it, and a adds its first joint and hole.", width)
     kind = f"{summary.kind}, " if summary.kind else ""
     text = f"{kind}{count_text(summary.n_joints, 'joint')}: {verdict_counts(summary)}."
     return wrapped(text[:1].upper() + text[1:], width)

@@ -10,6 +10,8 @@ from typing import NamedTuple
 
 from fieldlog.records.text import harmless
 
+_IN_ASCII = str.maketrans("±²°─▁▂▃▄▅▆▇█", "+2d-_.-=+*%#")
+
 
 class Span(NamedTuple):
     """A run of text and the name of its mark, empty for plain text."""
@@ -59,6 +61,14 @@ def cells(text: str) -> int:
     from rich.cells import cell_len
 
     return cell_len(text)
+
+
+def in_ascii(text: str) -> str:
+    """Return a text for where there is plain ASCII only, as wide as before; of a foreign script nothing but `?`."""
+    if text.isascii():
+        return text
+    text = text.replace("± ", "+-").translate(_IN_ASCII)
+    return text if text.isascii() else "".join(char if char.isascii() else "?" * cells(char) for char in text)
 
 
 def fit(text: str, width: int) -> str:

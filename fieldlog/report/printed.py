@@ -14,7 +14,7 @@ from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Units
 from fieldlog.records.study import Study
 from fieldlog.report.evidence_view import printed_evidence
-from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.report.lines import BLANK, Line, Span, heading, in_ascii, line, wrapped
 from fieldlog.report.link_view import link_lines
 from fieldlog.report.machine_view import hole_detail, joint_detail, machine_lines, machine_summary
 from fieldlog.report.rates_view import rates_lines
@@ -79,8 +79,10 @@ def to_print() -> tuple[Console, int]:
 
 def print_lines(rows: Sequence[Line], console: Console) -> None:
     """Print lines with the look of their marks."""
+    is_wide = console.encoding.lower().replace("-", "").startswith("utf")
     for row in rows:
-        text = Text.assemble(*((span.text, _LOOKS.get(span.mark, "")) for span in row.spans))
+        shown = ((span.text if is_wide else in_ascii(span.text), _LOOKS.get(span.mark, "")) for span in row.spans)
+        text = Text.assemble(*shown)
         text.rstrip()
         console.print(text)
 

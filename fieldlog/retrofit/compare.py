@@ -66,7 +66,8 @@ def compare(
     if sense.has_range and not _is_held(sense):
         points += need_points(figures, need, units) if need is not None else ()
         is_rod = facts.link.position == "lift rod"
-        points += link_points(figures, facts, units, is_second=need is not None or is_rod)
+        has_need = need is not None
+        points += link_points(figures, facts, units, is_second=has_need or is_rod, has_need=has_need)
         points += tilt_points(figures, facts, units) if is_rod else ()
         points += extra(figures) if extra is not None else ()
     return Compared(offer, sense, worst_first(points), way.near_end)

@@ -58,16 +58,18 @@ def gap_words(gap: Estimate, units: Units) -> str:
 
 
 def link_points(
-    figures: dict[str, OfferFigure], facts: LinkFacts, units: Units, *, is_second: bool
+    figures: dict[str, OfferFigure], facts: LinkFacts, units: Units, *, is_second: bool, has_need: bool
 ) -> tuple[Check, ...]:
     """Return the points of an offer's range against the link's own.
 
-    `is_second`: the needed range is known and decides; then these only inform.
+    `is_second`: something else decides, then these only inform. Where the link is not taped and the needed range is
+    not known either (`has_need`), nobody can say that an offer fits.
     """
     found = [_closed_point(figures["closed"], facts, units), _open_point(figures["open"], facts, units)]
     points = [point for point in found if point is not None]
     if not points:
-        return (Check("range", Level.ASK, "The link is not taped: measure it closed and open, pin to pin."),)
+        level = Level.ASK if has_need else Level.UNCLEAR
+        return (Check("range", level, "The link is not taped: measure it closed and open, pin to pin."),)
     if is_second:
         points = [Check(p.topic, min(p.level, Level.NOTE), p.sentence, p.why) for p in points]
     return (*points, *_as_set_points(figures, facts, units))

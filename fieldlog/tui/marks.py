@@ -1,10 +1,14 @@
 """What the marks look like: the terminal's own sixteen colours, or none at all."""
 
 import os
+from typing import TYPE_CHECKING
 
 from rich.style import Style
 
-from fieldlog.report.lines import Line
+from fieldlog.report.lines import Line, in_ascii
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
 
 _COLOURED = {
     "stop": Style(bold=True, color="red"),
@@ -36,11 +40,16 @@ def mark_style(mark: str) -> Style:
     return (_PLAIN if os.environ.get("NO_COLOR") else _COLOURED).get(mark, _NONE)
 
 
-def joined(lines: tuple[Line, ...] | list[Line]) -> list[tuple[str, Style]]:
+def shown(widget: "Widget", text: str) -> str:
+    """Return a text as the app that a widget is in shows it."""
+    return in_ascii(text) if getattr(widget.app, "ascii_only", False) else text
+
+
+def joined(lines: tuple[Line, ...] | list[Line], *, ascii_only: bool = False) -> list[tuple[str, Style]]:
     """Return lines as text and style pairs, each line but the last ending in a line feed."""
     pairs: list[tuple[str, Style]] = []
     for number, row in enumerate(lines):
         if number:
             pairs.append(("\n", _NONE))
-        pairs.extend((span.text, mark_style(span.mark)) for span in row.spans)
+        pairs.extend((in_ascii(span.text) if ascii_only else span.text, mark_style(span.mark)) for span in row.spans)
     return pairs

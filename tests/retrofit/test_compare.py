@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.records.machine import Link
+from fieldlog.records.machine import Link, LinkPosition
 from fieldlog.records.offer import Offer
 from fieldlog.retrofit.checks import Level, OfferVerdict
 from fieldlog.retrofit.compare import Compared, compare, ranked, why_after
@@ -174,3 +174,14 @@ def test_reach_lost_is_the_plain_difference_outside_the_doubt(
     long_mm, short_mm = closed - link_closed, (link_closed + link_travel) - (closed + travel)
     expected = (3 * long_mm if long_mm >= 2 else 0) + (short_mm if short_mm >= 2 else 0)
     assert found.cost_mm == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("position", ["top link", "lift rod"])
+def test_nothing_fits_a_link_that_nobody_taped(position: LinkPosition) -> None:
+    """Without its lengths and without a need it is unclear, and the point that decides says what to measure."""
+    facts = top_link()
+    untaped = replace(facts, link=replace(facts.link, position=position), closed=None, open=None, as_set=None)
+    found = compare(A, untaped, "mm")
+    assert found.verdict is OfferVerdict.UNCLEAR
+    assert "not taped" in found.worst.sentence
+    assert compare(A, untaped, "mm", EXAMPLE_NEED).verdict is OfferVerdict.FITS

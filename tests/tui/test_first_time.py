@@ -9,7 +9,7 @@ from textual import events
 from fieldlog.errors import StoreError
 from fieldlog.records.machine import Joint, Limit, Link, Machine
 from fieldlog.records.quantities import parse_length
-from fieldlog.store.amend import add_machine, add_record
+from fieldlog.store.amend import add_machine, add_record, change_record
 from fieldlog.store.reader import check_logbook
 from fieldlog.tui.screens.form import Field, FormScreen, words
 from tests.tui.support import app_over, round_text, screen_text, see, today, type_in, until
@@ -174,4 +174,21 @@ async def test_what_was_typed_into_a_form_is_not_lost_when_the_disk_refuses(
         await pilot.press("ctrl+s")
         await see(pilot, "New joint")
         assert "Old loader" not in screen_text(pilot)
+        await pilot.press("escape", "escape", "end")
+        await see(pilot, "> no joint yet  Old loader", "a adds its first joint and hole")
     assert (logbook_folder / "old-loader" / "machine.toml").is_file()
+
+
+async def test_a_console_of_plain_ascii_gets_nothing_else(logbook_folder: Path) -> None:
+    """Names of another script are filled with question marks as wide as they are; plus-minus is written out."""
+    change_record(logbook_folder, "grey/machine.toml", "joints", "top", {"name": "上連結 é"})
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("m", "ctrl+s")
+        await see(pilot, "12, near face", "?????? ?, link end")
+        await type_in(pilot, "19.42")
+        text = await see(pilot, "19.42 +-0.")
+        assert text.isascii()
+        await pilot.press("escape", "enter")
+        await see(pilot, "largest 19.42 +-0.")
+        assert screen_text(pilot).isascii()

@@ -108,7 +108,8 @@ class LogScreen(Screen[object]):
 
     def show_lines(self, selector: str, lines: tuple[Line, ...] | list[Line]) -> None:
         """Write lines into a Static."""
-        self.query_one(selector, Static).update(Text.assemble(*joined(lines)))
+        text = Text.assemble(*joined(lines, ascii_only=self.logbook_app.ascii_only))
+        self.query_one(selector, Static).update(text)
 
     def say(self, sentence: str, mark: str = "warn") -> None:
         """Show one sentence above the footer; an empty one takes it away."""

@@ -12,7 +12,7 @@ from textual.widget import Widget
 
 from fieldlog.records.text import harmless
 from fieldlog.report.lines import cells, short
-from fieldlog.tui.marks import mark_style
+from fieldlog.tui.marks import mark_style, shown
 from fieldlog.tui.widgets.entry_line import passed_on
 
 _KEYS = ", left/right"
@@ -48,7 +48,7 @@ class ChoiceLine(Widget, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """Show the word, between arrows while the line has the focus."""
-        word, width = harmless(self.choices[self.index][1]), self.size.width
+        word, width = shown(self, harmless(self.choices[self.index][1])), self.size.width
         style = Style(bold=True) if self.has_focus else Style()
         if not self.has_focus or len(self.choices) < 2:
             return Strip([Segment(short(word, width), style)]).adjust_cell_length(width)

@@ -12,7 +12,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldlog.report.lines import Line
-from fieldlog.tui.marks import mark_style
+from fieldlog.tui.marks import mark_style, shown
 
 _MARKER = "> "
 _NO_MARKER = "  "
@@ -105,7 +105,7 @@ class LineList(Widget, can_focus=True):
         is_chosen = index == self.chosen and row.target is not None
         style = _CHOSEN if is_chosen else Style()
         segments = [Segment(_MARKER if is_chosen else _NO_MARKER, style)]
-        segments += [Segment(span.text, mark_style(span.mark) + style) for span in row.spans]
+        segments += [Segment(shown(self, span.text), mark_style(span.mark) + style) for span in row.spans]
         more = self._more(y)
         if not more:
             return Strip(segments).adjust_cell_length(self.size.width)

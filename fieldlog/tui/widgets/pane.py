@@ -8,7 +8,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldlog.report.lines import Line, cells
-from fieldlog.tui.marks import mark_style
+from fieldlog.tui.marks import mark_style, shown
 
 _Cell = tuple[str, str]
 
@@ -47,7 +47,7 @@ class Pane(Widget):
         """Return one row."""
         if y >= len(self.lines):
             return Strip.blank(self.size.width)
-        segments = [Segment(span.text, mark_style(span.mark)) for span in self.lines[y].spans if span.text]
+        segments = [Segment(shown(self, span.text), mark_style(span.mark)) for span in self.lines[y].spans if span.text]
         return Strip(segments).adjust_cell_length(self.size.width)
 
 
