@@ -27,7 +27,7 @@ from fieldlog.records.entries import (
 from fieldlog.records.frozen import dataclass
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
-from fieldlog.store.schema import shown
+from fieldlog.store.schema import LAST_YEAR, shown
 from fieldlog.store.tables import Placed, read_array, read_head
 
 ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
@@ -74,9 +74,10 @@ def named_by(file_id: str) -> Mapping[str, object]:
     """Return the date and person in the name of a round file, as far as it has them."""
     match = _NAME.match(file_id)
     try:
-        return {"date": datetime.date.fromisoformat(match[1]), "who": match[2]} if match else {}
+        day = datetime.date.fromisoformat(match[1]) if match else None
     except ValueError:
         return {}
+    return {"date": day, "who": match[2]} if match and day is not None and day.year <= LAST_YEAR else {}
 
 
 def read_round(document: Document) -> RoundRead:

@@ -221,9 +221,14 @@ def _hours(value: object) -> Decimal:
     return number
 
 
+LAST_YEAR = 2999  # what is later leaves no room for forecasts before the calendar ends
+
+
 def _date(value: object) -> datetime.date:
     if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
         raise Refused(f"{shown(value)} is not a date", "write it as 2026-03-04, without quotes or time")
+    if value.year > LAST_YEAR:
+        raise Refused(f"{value} cannot be right", "mend the date")
     return value
 
 

@@ -301,3 +301,14 @@ def test_what_is_wrong_in_the_logbook_itself_comes_first(round_file: RoundFile) 
     files = [problem.file for problem in check_logbook(round_file.folder, DAY)]
     assert files[0] == "logbook.toml"
     assert len(files) > 1
+
+
+def test_a_round_at_the_end_of_the_calendar_stops_nothing(round_file: RoundFile) -> None:
+    """A day after which no forecast could be worked out is named and its round left out; the others count."""
+    text = round_file.path.read_text(encoding="utf-8").replace(DAY.isoformat(), "9999-12-31")
+    last = round_file.path.with_name("9999-12-31-ada.toml")
+    last.write_text(text, encoding="utf-8")
+    logbook = read_logbook(round_file.folder).logbook
+    assert [head.date for head in read_machine(round_file.folder, "grey", logbook).log.rounds] == [DAY]
+    wrong = [p.wrong for p in check_logbook(round_file.folder, DAY) if p.file.endswith(last.name)]
+    assert "9999-12-31 cannot be right" in wrong

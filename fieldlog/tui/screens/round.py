@@ -9,7 +9,7 @@ from textual.widgets import Static
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
-from fieldlog.report.lines import wrapped
+from fieldlog.report.lines import cropped, wrapped
 from fieldlog.report.round_view import prompt_line
 from fieldlog.report.words import day_text
 from fieldlog.tui import commands
@@ -79,7 +79,8 @@ class RoundScreen(LogScreen):
 
     def _show_panel(self) -> None:
         room = max(self.size.height - 8, 6)
-        self.show_lines("#panel", panel_lines(self.work, self.session.units, self.text_width, room)[:room])
+        lines = panel_lines(self.work, self.session.units, self.text_width, room)
+        self.show_lines("#panel", cropped(lines, room, self.text_width))
 
     def _show_prompt(self) -> None:
         work = self.work
