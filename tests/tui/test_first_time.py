@@ -192,3 +192,21 @@ async def test_a_console_of_plain_ascii_gets_nothing_else(logbook_folder: Path) 
         await pilot.press("escape", "enter")
         await see(pilot, "largest 19.42 +-0.")
         assert screen_text(pilot).isascii()
+
+
+async def test_no_text_in_a_line_to_type_on_can_steer_the_terminal(logbook_folder: Path) -> None:
+    """Control characters are left out of a paste; those in a file are shown as question marks and stay in the file."""
+    name = "a\x1b[31mb\x9b1m\u202ec"
+    change_record(logbook_folder, "grey/machine.toml", "joints", "top", {"name": name})
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("enter", "c")
+        text = await see(pilot, "> Joint *                a?[31mb?1m?c")
+        assert text.replace("\n", "").isprintable()
+        await pilot.press("end")
+        pilot.app.post_message(events.Paste("\x1b[7md\te\x00"))
+        await see(pilot, "c[7md e")
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: "Correct" not in screen_text(pilot))
+    data = tomllib.loads((logbook_folder / "grey" / "machine.toml").read_text(encoding="utf-8"))
+    assert data["joints"][0]["name"] == f"{name}[7md e"

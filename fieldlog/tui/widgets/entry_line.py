@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 
+from rich.segment import Segment
 from textual import events
 from textual.message import Message
+from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Input
 
@@ -17,6 +19,11 @@ def passed_on(widget: Widget, event: events.Key) -> bool:
     event.prevent_default()
     now.post_message(events.Key(event.key, event.character))
     return True
+
+
+def _printable(text: str, instead: str, kept: str = "") -> str:
+    """Return a text with something else in the place of what cannot be printed."""
+    return "".join(char if char.isprintable() or char in kept else instead for char in text)
 
 
 GAP = "  "  # between numbers that could not be kept; no size has two blanks in it
@@ -71,6 +78,14 @@ class EntryLine(Input):
         self.cursor_blink = False
         self.entered: Callable[[], None] | None = None
 
+    def render_line(self, y: int) -> Strip:
+        """Show the text; what would steer the terminal, from a file, stands as a question mark."""
+        strip = super().render_line(y)
+        if all(segment.text.isprintable() for segment in strip):
+            return strip
+        shown = (Segment(_printable(segment.text, "?"), segment.style) for segment in strip)
+        return Strip(shown).adjust_cell_length(self.size.width)
+
     async def _on_key(self, event: events.Key) -> None:
         if passed_on(self, event):
             return
@@ -115,7 +130,7 @@ class EntryLine(Input):
         event.prevent_default()
         if self._is_suggestion:
             self.value, self._is_suggestion = "", False
-        rows = event.text.splitlines(keepends=True)
+        rows = [_printable(row, "", kept="\r\n") for row in event.text.replace("\t", " ").splitlines(keepends=True)]
         if self.entered is not None:
             self.insert_text_at_cursor(rows[0].strip() if rows else "")
             return
