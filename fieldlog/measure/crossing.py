@@ -32,19 +32,22 @@ def crossing(line: Straight, limit_mm: float, *, reading_u_mm: float = 0.0, shar
 
     All x at which the line's height agrees with the limit: (level + slope d - limit)^2 = t^2 (variance of the
     height at d + reading_u^2), a quadratic in the distance d from the line's centre. `reading_u_mm` is the doubt
-    of the height itself when that was measured (inverse prediction); a limit has none.
+    of the height itself when that was measured (inverse prediction); a limit has none. Where part of the height's
+    variance is known beforehand, t has the effective degrees of freedom of where the line itself reaches it.
 
     Source: E. C. Fieller, J. Royal Statist. Soc. B 16 (1954) 175-185.
     """
     if slope_doubt(line, share) >= 1:
         return None
-    tt, gap = line.t(share) ** 2, line.level_mm - limit_mm
+    gap = line.level_mm - limit_mm
+    at = line.centre - gap / line.slope
+    tt = line.t_at(at, share) ** 2
     a = line.slope**2 - tt * line.slope_variance
     half_b = gap * line.slope - tt * line.covariance
     c = gap**2 - tt * (line.level_variance + reading_u_mm**2)
     root = math.sqrt(max(half_b**2 - a * c, 0.0))
     ends = sorted(line.centre + (-half_b + sign * root) / a for sign in (-1, 1))
-    return Crossing(line.centre - gap / line.slope, ends[0], ends[1])
+    return Crossing(at, ends[0], ends[1])
 
 
 def curve_crossing(curve: Fit, limit_mm: float, start: float, most: float, share: float = 0.95) -> Crossing:

@@ -18,8 +18,9 @@ from fieldlog.measure.matrices import Solution, solve_normal
 
 Shape = Literal["line", "bend", "curve"]
 _COEFFICIENTS: Mapping[Shape, int] = MappingProxyType({"line": 2, "bend": 3, "curve": 3})
-_AGREES = 0.95  # residuals under this point of F are what the stated uncertainties explain
+_AGREES = 0.99  # residuals under this point of F are what the stated uncertainties explain
 _MOST_DOF = 1e6
+_JUDGED_DOF = 8.0  # a judged uncertainty, good to 25 %: GUM (JCGM 100:2008) G.4.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,11 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Straight:
-    """A straight line through (`centre`, `level_mm`) with the covariance of level and slope there."""
+    """A straight line through (`centre`, `level_mm`) with the covariance of level and slope there.
+
+    `dof` are the degrees of freedom of the scatter; `known_variance` is what of `level_variance` is no scatter but is
+    known beforehand, such as one caliper's limit of error on all days.
+    """
 
     centre: float
     level_mm: float
@@ -48,6 +53,7 @@ class Straight:
     covariance: float
     slope_variance: float
     dof: float
+    known_variance: float = 0.0
 
     def value_at(self, x: float) -> float:
         """The line's height at x."""
@@ -70,20 +76,33 @@ class Straight:
         """The standard uncertainty of the slope."""
         return math.sqrt(self.slope_variance)
 
+    def dof_at(self, x: float) -> float:
+        """The effective degrees of freedom of the line's height at x (Welch-Satterthwaite; GUM G.4.1)."""
+        variance = self.u_at(x) ** 2
+        scatter = variance - self.known_variance
+        if not self.known_variance or scatter <= 0:
+            return self.dof if scatter > 0 or not self.known_variance else _MOST_DOF
+        return min(self.dof * (variance / scatter) ** 2, max(_MOST_DOF, self.dof))
+
     def t(self, share: float = 0.95) -> float:
-        """Student's t for a two-sided interval that holds this share."""
+        """Student's t for a two-sided interval of the slope that holds this share."""
         return t_quantile((1 + share) / 2, self.dof)
+
+    def t_at(self, x: float, share: float = 0.95) -> float:
+        """Student's t for a two-sided interval of the height at x that holds this share."""
+        return t_quantile((1 + share) / 2, self.dof_at(x))
 
     def chance_over(self, x: float, limit_mm: float) -> float:
         """The chance that the true line is over a limit at x, by Student's t."""
         u_mm, gap_mm = self.u_at(x), self.value_at(x) - limit_mm
-        return t_cdf(gap_mm / u_mm, self.dof) if u_mm > 0 else float(gap_mm > 0)
+        return t_cdf(gap_mm / u_mm, self.dof_at(x)) if u_mm > 0 else float(gap_mm > 0)
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
     """A fitted shape. `ratio` is the residual variance over the stated one, `scale` what the stated was multiplied by.
 
+    `known_variance` is that of what all points share, which moves the level and nothing else.
     Coefficients belong to the terms of `row`, which are centred and scaled to keep the arithmetic clean.
     """
 
@@ -97,6 +116,7 @@ class Fit:
     ratio: float
     scale: float
     n_points: int
+    known_variance: float = 0.0
 
     def row(self, x: float) -> tuple[float, ...]:
         """The terms at x: 1, the distance from the centre, and its square or the distance beyond the bend."""
@@ -139,6 +159,7 @@ class Fit:
             covariance=self._between(level, slope),
             slope_variance=self._between(slope, slope),
             dof=self.dof,
+            known_variance=self.known_variance,
         )
 
     def slope_row(self, at: float, *, is_tail: bool = True) -> tuple[float, ...]:
@@ -176,9 +197,10 @@ def fit_points(
 ) -> Fit:
     """Return the weighted least-squares fit through points; weights are 1 / u^2.
 
-    The scatter counted is the larger of what was stated and what the residuals show (sigma = max(s, u)). When the
-    residuals agree with what was stated (F test, 5 %), its degrees of freedom are those of both together; when they
-    are proved larger, those of the residuals alone. With `is_scale_known` False the stated values are only weights.
+    The scatter counted is never less than what was stated (sigma >= u). When the residuals show more, and that is
+    proved (F test, 1 %), it is theirs alone, with their degrees of freedom. When it is not proved, both are put
+    together, each by its degrees of freedom, of which what was stated counts 8 at the most: how evenly a thing wears
+    is not known better than to 25 % (GUM G.4.2). With `is_scale_known` False the stated values are only weights.
 
     Source: weighted least squares and generalised least squares as in NIST/SEMATECH e-Handbook 4.1.4 and 4.4.5.2.
 
@@ -200,7 +222,8 @@ def fit_points(
     ratio = first.chi_squared / left if left else 1.0
     scale, dof = _scale(ratio, left, sum(p.dof for p in points)) if is_scale_known else (ratio, float(left))
     coefficients, covariance = _scaled(system, first, scale)
-    return Fit(shape, centre, spread, knot, coefficients, covariance, dof, ratio, scale, len(points))
+    known = system.level_variance
+    return Fit(shape, centre, spread, knot, coefficients, covariance, dof, ratio, scale, len(points), known)
 
 
 class System(NamedTuple):
@@ -231,9 +254,10 @@ def _scale(ratio: float, left: int, stated_dof: float) -> tuple[float, float]:
     stated = min(stated_dof, _MOST_DOF)
     if left == 0 or ratio <= 1.0:
         return 1.0, stated_dof
-    if ratio <= f_quantile(_AGREES, float(left), stated):
-        return ratio, stated_dof + left
-    return ratio, float(left)
+    if ratio > f_quantile(_AGREES, float(left), stated):
+        return ratio, float(left)
+    known = min(stated, _JUDGED_DOF)
+    return (known + left * ratio) / (known + left), stated_dof + left
 
 
 def _sources(points: Sequence[Point]) -> tuple[list[Mapping[int, float]], float]:

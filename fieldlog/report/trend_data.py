@@ -50,6 +50,7 @@ def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
         "season": {"end": _number(usage.season_end), "origin": usage.origin},
         "watch_reached": _crossing(trend, trend.watch),
         "limit_reached": _crossing(trend, trend.renew),
+        "limit_reached_if_rate_doubles": _number(trend.if_faster),
         "chance_over_now": _number(trend.chance_now),
         "chance_over_at_season_end": _number(trend.chance_later),
         "no_rate": trend.no_rate,

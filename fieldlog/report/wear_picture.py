@@ -137,7 +137,6 @@ def _line(paper: _Paper, trend: Trend) -> None:
         return
     change = trend.rate_change if trend.rate_change is not None and trend.rate_change.is_proved else None
     knot = change.mark.x if change is not None and change.mark.x is not None else min(xs)
-    t = straight.t()
     for number, at in enumerate(paper.places):
         if at < min(xs):
             continue
@@ -149,7 +148,7 @@ def _line(paper: _Paper, trend: Trend) -> None:
             paper.dot(at, trend.curve.value_at(at))
         if not paper.canvas.ascii_only and number % _BAND_EVERY == 0:
             for sign in (-1, 1):
-                paper.dot(at, straight.value_at(at) + sign * t * straight.u_at(at))
+                paper.dot(at, straight.value_at(at) + sign * straight.t_at(at) * straight.u_at(at))
 
 
 def _point(paper: _Paper, point: TrendPoint) -> None:
@@ -243,7 +242,7 @@ def _band_text(paper: _Paper, trend: Trend, units: Units) -> str:
     assert trend.line is not None
     if not paper.canvas.ascii_only:
         return "line with its 95 % band, dotted"
-    half_mm = trend.line.t() * trend.line.u_at(trend.usage.now)
+    half_mm = trend.line.t_at(trend.usage.now) * trend.line.u_at(trend.usage.now)
     places = places_for(half_mm / (1 if units == "mm" else float(MM_PER_INCH)), 3 if units == "mm" else 4)
     return f"line, 95 % band ± {mm_text(half_mm, units, places)} now"
 

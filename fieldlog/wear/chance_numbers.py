@@ -154,7 +154,8 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
         shape = trend.curve
     name = "curve" if by_curve else "line"
     u_mm, value_mm = shape.u_at(x), shape.value_at(x)
-    height = Estimate(value_mm, (Part(name, u_mm, shape.dof, ""),))
+    dof = shape.dof_at(x) if isinstance(shape, Straight) else shape.dof
+    height = Estimate(value_mm, (Part(name, u_mm, dof, ""),))
     return Number(
         f"{behind.thing}, chance over {when}",
         f"{behind.about}: chance that it is over its limit {when}, by all its days",
@@ -169,7 +170,7 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
                 opens or behind.rate_word,
             ),
             Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
-            *_t_steps(value_mm - limit.renew_mm, u_mm, shape.dof),
+            *_t_steps(value_mm - limit.renew_mm, u_mm, dof),
         ),
         formula=_CHANCE,
         said=_said(over),

@@ -97,7 +97,7 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
         Interval(found.at - now, found.earliest - now, found.latest - now, behind.unit),
         behind.all_keys,
         steps=(
-            *line_steps(behind, line, rate_word or behind.rate_word),
+            *line_steps(behind, line, rate_word or behind.rate_word, found.at),
             Step(word, Estimate(limit_mm, ()), trend.limit.origin, behind.limit_word),
             *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None and not rate_word else ()),
             *(_curve_steps(behind, bent) if bent is not None else ()),
@@ -108,13 +108,18 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
     )
 
 
-def line_steps(behind: Behind, line: Straight, rate_word: str) -> tuple[Step, ...]:
-    """Return level now, rate, their correlation, t and g: all that Fieller's interval is worked out from."""
+def line_steps(behind: Behind, line: Straight, rate_word: str, at_limit: float | None = None) -> tuple[Step, ...]:
+    """Return level now, rate, their correlation, t and g: all that Fieller's interval is worked out from.
+
+    t has the degrees of freedom of the line's height where it reaches the limit, else those of its rate.
+    """
     now, unit = behind.trend.usage.today, behind.unit
     level = Estimate(line.value_at(now), (Part("line", line.u_at(now), line.dof, ""),))
     rate = Figure(PER * line.slope, behind.rate_unit, (FigurePart("line", PER * line.slope_u, line.dof, ""),))
     at = f"{now:.0f} h on the meter" if unit == "h" else behind.trend.usage.as_of.isoformat()
-    g = slope_doubt(line)
+    dof = line.dof_at(at_limit) if at_limit is not None else line.dof
+    t = t_quantile(0.975, dof)
+    g = (t * line.slope_u / line.slope) ** 2 if line.slope else math.inf
     return (
         Step("level of the line now", level, f"at {at}; {behind.trend.days} measuring days"),
         Step("rate", rate, "with its 95 % half-width", rate_word),
@@ -123,7 +128,7 @@ def line_steps(behind: Behind, line: Straight, rate_word: str) -> tuple[Step, ..
             Figure(line.correlation_at(now), ""),
             "an error in one goes with one in the other",
         ),
-        Step("Student's t for 95 %", Figure(line.t(), ""), f"{_dof(line.dof)} degrees of freedom; half-width = t u"),
+        Step("Student's t for 95 %", Figure(t, ""), f"{_dof(dof)} degrees of freedom; half-width = t u"),
         Step("g", Figure(g, "") if math.isfinite(g) else "endless", "(t u_rate / rate)²"),
     )
 

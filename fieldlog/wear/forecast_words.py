@@ -61,8 +61,17 @@ def forecast_sentence(trend: Trend, units: Units) -> str:
     limit = f"{_limit_text(trend, units)} ({origin_text(trend.limit)})"
     said = f"Reaches its limit {limit}{_on_the_meter(trend, trend.renew)} {when_text(trend, trend.renew)}."
     if trend.curve is not None:
-        said += " It wears faster and faster: the forecast follows the curve, which comes sooner than the line."
-    return said
+        return f"{said} It wears faster and faster: the forecast follows the curve, which comes sooner than the line."
+    return f"{said}{_faster_text(trend)}"
+
+
+def _faster_text(trend: Trend) -> str:
+    """Return the earliest if it wears faster as it gets loose, which nothing shows before it does."""
+    faster, usage = trend.if_faster, trend.usage
+    if faster is None or faster - usage.today > _FAR_YEARS * (usage.per_year or math.inf):
+        return ""
+    left = f"{rounded(faster - usage.today)} {unit_of(trend.axis)}"
+    return f" Should it wear faster as it gets loose, twice as fast at the end: in {left} at the earliest."
 
 
 def _on_the_meter(trend: Trend, reached: Crossing) -> str:

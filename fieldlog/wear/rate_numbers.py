@@ -73,9 +73,11 @@ def scatter_steps(behind: Behind, fit: Fit) -> tuple[Step, ...]:
     left = len(points) - len(fit.coefficients)
     if not left:
         return (Step("scatter of a day", Estimate(stated_mm, ()), "as its readings tell; no day is left to check it"),)
-    which = "the residuals' counts, since it is larger" if fit.scale > 1 else "the readings' counts, since it is larger"
-    if fit.scale == fit.ratio == 1.0:
-        which = "both agree"
+    which = "the readings' counts, since it is larger"
+    if fit.scale == fit.ratio:
+        which = "both agree" if fit.ratio == 1.0 else "this one counts: it is proved larger"
+    elif fit.scale > 1:
+        which = f"both are put together: {math.sqrt(fit.scale):.2f} times what the readings tell"
     return (
         Step("scatter of a day, as its readings tell", Estimate(stated_mm, ()), "repeats, steps, temperature"),
         Step("scatter of a day, as it lies about the line", Estimate(residual_mm, ()), f"{left} dof; {which}"),

@@ -70,14 +70,14 @@ class DueItem:
 class Borrower:
     """A joint with few readings: what is known of it for its kind to foretell the rest, in plain numbers.
 
-    `line` is its own line (centre, level, slope, variance of the level, covariance, variance of the slope, degrees of
-    freedom), `ahead` its limit, watch line (or None), last measuring day, season's end (or None) and least wait, all
-    along its axis; where that stands today, and how a place on it comes to a date, say the others. `parts` are what
-    would be ordered; `item` is its row in the due list, of use where `is_due` or where its kind says that it soon is.
+    `line` is its own line as in `measure/line_fit.Straight`, field by field; `ahead` its limit, watch line (or None),
+    last measuring day, season's end (or None) and least wait, all along its axis; where that stands today, and how a
+    place on it comes to a date, say the others. `parts` are what would be ordered; `item` is its row in the due list,
+    of use where `is_due` or where its kind says that it soon is.
     """
 
     row: RateRow
-    line: tuple[float, float, float, float, float, float, float]
+    line: tuple[float, float, float, float, float, float, float, float]
     ahead: tuple[float, float | None, float, float | None, float]
     today: float
     now: float

@@ -18,6 +18,7 @@ from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_records import Mark, RateChange, Trend
 from fieldlog.wear.usage import Usage
 
+_READ_WRONG = 0.99  # how sure it must be that a hole shrank before somebody is said to have read it wrong
 _HABITS = ("greasing changed",)
 _FEWEST_FOR_SHAPE = 4  # days; three lie on a parabola whatever they are
 _FARTHEST_SPANS = 50.0  # a curve is followed this many times the measured span and no farther
@@ -66,7 +67,7 @@ def _no_forecast(trend: Trend, line: Straight) -> str:
         return ""
     if line.slope > 0:
         return "The wear so far is smaller than its doubt; it may be none."
-    if slope_doubt(line) < 1:
+    if slope_doubt(line, _READ_WRONG) < 1:
         return "It reads less from day to day, beyond doubt, and wear does not heal: something was read wrong."
     return "No measurable wear."
 

@@ -5,6 +5,7 @@ from why there is no rate or no forecast.
 """
 
 import datetime
+import math
 from dataclasses import dataclass
 
 from fieldlog.measure.crossing import Crossing
@@ -113,6 +114,19 @@ class Trend:
         """From the first to the last of them, in hours or days."""
         xs = [point.x for point in self.fitted if point.x is not None]
         return max(xs) - min(xs) if xs else 0.0
+
+    @property
+    def if_faster(self) -> float | None:
+        """Where the limit is reached at the earliest if the rate doubles on the way, in step with the wear.
+
+        dc/dt = r (1 + (c - c0) / G) over the gap G takes G ln 2 / r, so 0.69 of the way at an even rate. That joints
+        wear faster as they get loose is common knowledge of the trade; that it is twice as fast is a judgement. None
+        where nothing lies ahead, or where the forecast follows a curve already.
+        """
+        today = self.usage.today
+        if self.renew is None or self.curve is not None or self.renew.earliest <= today:
+            return None
+        return today + math.log(2.0) * (self.renew.earliest - today)
 
     @property
     def least_left(self) -> float | None:

@@ -35,7 +35,7 @@ def built(kind: type[R], **given: object) -> st.SearchStrategy[R]:
 RATES = built(RateRow, days=WHOLE)
 ORDERS = st.lists(NUMBER, max_size=3).map(tuple)
 DUE = built(DueItem, order=ORDERS)
-BORROWERS = built(Borrower, row=RATES, line=st.tuples(*[NUMBER] * 7), ahead=st.tuples(*[NUMBER] * 5), item=DUE)
+BORROWERS = built(Borrower, row=RATES, line=st.tuples(*[NUMBER] * 8), ahead=st.tuples(*[NUMBER] * 5), item=DUE)
 SUMMARIES = built(
     MachineSummary,
     meter_hours=st.none() | HOURS,
