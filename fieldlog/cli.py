@@ -66,6 +66,8 @@ def _parser() -> argparse.ArgumentParser:
     report = commands.add_parser("report", help="print the findings; plain when piped")
     report.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
     report.add_argument("--machine", metavar="NAME", help="one machine only, by its name or folder")
+    report.add_argument("--joint", metavar="NAME", help="one joint only, with its pictures, by its name or id")
+    report.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
     report.add_argument("--budget", action="store_true", help="open every number to its doubt and its readings")
     report.add_argument("--json", action="store_true", help="everything as data")
     report.set_defaults(run=_report)
@@ -136,7 +138,7 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     remember_terminal()
     if folder is not None and not is_demo:
         remember(folder)
-    ascii_only = given.ascii or os.environ.get("TERM", "") in _ASCII_TERMINALS or not _speaks_utf8()
+    ascii_only = _draws_ascii(given, sys.stderr.encoding) or os.environ.get("TERM", "") in _ASCII_TERMINALS
     app = LogbookApp(folder, new_folder=usual_place(), is_demo=is_demo, ascii_only=ascii_only, ahead=ahead)
     app.run(mouse=given.mouse)
     status = app.return_code or 0
@@ -146,8 +148,8 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     return status
 
 
-def _speaks_utf8() -> bool:
-    return (sys.stderr.encoding or "").lower().replace("-", "") == "utf8"
+def _draws_ascii(given: argparse.Namespace, encoding: str | None) -> bool:
+    return bool(given.ascii) or (encoding or "").lower().replace("-", "") != "utf8"
 
 
 def _logbook_folder(given: argparse.Namespace) -> Path:
@@ -214,7 +216,14 @@ def _report(given: argparse.Namespace) -> int:
         return 0
     from fieldlog.report.printed import Sheet, print_report
 
-    print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, bool(given.machine)))
+    if given.joint:
+        from fieldlog.report.joint_sheet import print_joints
+
+        every, ascii_only = session.states(), _draws_ascii(given, sys.stdout.encoding)
+        print_joints(given.joint, states, every, session.units, ascii_only=ascii_only)
+        return 0
+    is_one, ascii_only = bool(given.machine), _draws_ascii(given, sys.stdout.encoding)
+    print_report(Sheet(session.logbook, states, problems, session.today(), studies, details, is_one, ascii_only))
     _print_apart(session, states)
     _print_season(session, states)
     _print_hitches(hitches, session.units)

@@ -22,7 +22,7 @@ from fieldlog.report.trend_view import joint_trend_lines
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
 from fieldlog.wear.due import due_list
 from fieldlog.wear.rates import Beside, rate_rows
-from fieldlog.wear.states import HoleState, MachineState
+from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.summary import DueItem, RateRow
 
 if TYPE_CHECKING:
@@ -47,7 +47,10 @@ _LOOKS = {
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """What a printed report is of; `details` are the holes looked at closely, by machine and hole."""
+    """What a printed report is of; `details` are the holes looked at closely, by machine and hole.
+
+    The report of one machine has its pictures, in plain ASCII where that is asked for.
+    """
 
     logbook: Logbook
     states: Sequence[MachineState]
@@ -56,13 +59,14 @@ class Sheet:
     studies: Sequence[Study] = ()
     details: Details = field(default_factory=dict)
     is_one_machine: bool = False
+    ascii_only: bool = False
 
 
 def print_report(sheet: Sheet) -> None:
     """Print the report to standard output, as wide as the terminal, or 80 columns when piped."""
     console, width = to_print()
     logbook, states = sheet.logbook, sheet.states
-    rows = [*report_lines(logbook, states, sheet.problems, sheet.today, width, sheet.details)]
+    rows = [*sheet_lines(sheet, width)]
     rows += _study_rows(sheet.studies, logbook, width)
     if sheet.is_one_machine:
         from fieldlog.report.repair_view import machine_repairs
@@ -87,26 +91,17 @@ def print_lines(rows: Sequence[Line], console: Console) -> None:
         console.print(text)
 
 
-def report_lines(
-    logbook: Logbook,
-    states: Sequence[MachineState],
-    problems: Sequence[Problem],
-    today: datetime.date,
-    width: int,
-    details: Details = NO_DETAILS,
-) -> tuple[Line, ...]:
-    """Return the whole report: what needs doing, then machine by machine, then problems in the files.
-
-    `details` are the holes looked at closely, by machine and hole.
-    """
-    lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
+def sheet_lines(sheet: Sheet, width: int) -> tuple[Line, ...]:
+    """Return the whole report: what needs doing, then machine by machine, then problems in the files."""
+    logbook, states, problems = sheet.logbook, sheet.states, sheet.problems
+    lines = [line(Span(f"{logbook.name}, {day_text(sheet.today)}", "head")), BLANK, heading("What needs doing")]
     for item in due_list(states, logbook.units):
         lines += _due_lines(item, width)
     rows = [row for state in states for row in rate_rows(state)]
     if rows:
         lines += [BLANK, heading("Rates side by side"), *rates_lines(rows, logbook.units, width)]
     for state in states:
-        lines += _machine(state, rows, logbook.units, width, details.get(state.machine.id, {}))
+        lines += _machine(state, rows, sheet, width)
     if problems:
         lines += [BLANK, heading(f"{count_text(len(problems), 'problem')} in the files; fieldlog check lists them")]
     return tuple(lines)
@@ -130,23 +125,24 @@ def _due_lines(item: DueItem, width: int) -> list[Line]:
     return [head, *said, *wrapped(f"Next: {item.next_step}", width, "   ")]
 
 
-def _machine(
-    state: MachineState, rows: Sequence[RateRow], units: Units, width: int, details: "Mapping[str, HoleDetails]"
-) -> list[Line]:
+def _machine(state: MachineState, rows: Sequence[RateRow], sheet: Sheet, width: int) -> list[Line]:
+    units, details = sheet.logbook.units, sheet.details.get(state.machine.id, {})
     summary = machine_summary(state.machine)
     seen = f"last measured {day_text(state.last_day)}" if state.last_day is not None else "never measured"
     facts = [summary, hours_text(state.meter_hours), seen]
     lines = [BLANK, heading(shown_name(state.machine)), *wrapped(", ".join(f for f in facts if f), width, "", "dim")]
-    lines += machine_lines(state, units, width)
+    lines += machine_lines(state, units, width, ascii_only=sheet.ascii_only)
     for joint in state.joints:
         lines += [BLANK, line(verdict_span(joint.finding.verdict), Span(shown_name(joint.joint), "strong"))]
         said = joint_detail(joint, units, width - 3)
+        said += _picture(joint, sheet, width - 3)
         said += joint_trend_lines(joint, Beside(state.machine.id, rows), units, width - 3)
         said += printed_evidence(joint, units, width - 3)
         lines += [Line((Span("   "), *row.spans)) for row in said]
         for hole in joint.holes:
             lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
             said = (*hole_detail(hole, units, width - 6), *_closer(hole, details, units, width - 6))
+            said = (*said, *_dial(hole, sheet))
             lines += [Line((Span("      "), *row.spans)) for row in said]
     for link in state.links:
         lines += [BLANK, line(Span(shown_name(link.link), "strong"))]
@@ -155,6 +151,22 @@ def _machine(
     for remark in state.remarks:
         lines += wrapped(remark, width, "", "warn")
     return lines
+
+
+def _picture(state: JointState, sheet: Sheet, width: int) -> tuple[Line, ...]:
+    if not sheet.is_one_machine:
+        return ()
+    from fieldlog.report.joint_sheet import joint_picture
+
+    return joint_picture(state, sheet.logbook.units, width, ascii_only=sheet.ascii_only)
+
+
+def _dial(state: HoleState, sheet: Sheet) -> tuple[Line, ...]:
+    if not sheet.is_one_machine:
+        return ()
+    from fieldlog.report.joint_sheet import hole_dial
+
+    return hole_dial(state, ascii_only=sheet.ascii_only)
 
 
 def _closer(hole: HoleState, details: "Mapping[str, HoleDetails]", units: Units, width: int) -> tuple[Line, ...]:

@@ -8,7 +8,7 @@ from typing import cast
 import pytest
 
 from fieldlog.report.data import report_data, report_json
-from fieldlog.report.printed import report_lines
+from fieldlog.report.printed import Sheet, sheet_lines
 from fieldlog.report.trend_view import hole_trend_lines, joint_trend_lines, measured_sentence
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
@@ -51,7 +51,7 @@ def test_pages_and_report_fit_their_width(width: int) -> None:
             for hole in joint.holes:
                 lines += hole_trend_lines(hole, joint.trends, "mm", width)
             assert max((len(line.text) for line in lines), default=0) <= width, (state.machine.id, joint.joint.id)
-    text = "\n".join(line.text for line in report_lines(book, states, (), TODAY, width))
+    text = "\n".join(line.text for line in sheet_lines(Sheet(book, states, (), TODAY), width))
     assert "Rates side by side" in text
     assert "Reaches its limit" in text
     assert "Measure again by" in text
