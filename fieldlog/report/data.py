@@ -13,12 +13,14 @@ from fieldlog.records.study import Study
 from fieldlog.report.evidence_data import pin_data
 from fieldlog.report.instrument_data import instrument_data
 from fieldlog.report.link_data import link_data
+from fieldlog.report.order_view import order_data
 from fieldlog.report.size_data import number as _number
 from fieldlog.report.size_data import size_data as _size
 from fieldlog.report.study_data import study_data
 from fieldlog.report.tool_data import tool_data
 from fieldlog.report.trend_data import measuring_data, rates_data, trend_data
 from fieldlog.wear.due import due_list
+from fieldlog.wear.order_list import order_list
 from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
@@ -77,6 +79,7 @@ def report_data(
             }
             for item in due_list(states, logbook.units)
         ],
+        "to_order": order_data(order_list(states)),
         "rates": rates_data([row for state in states for row in rate_rows(state)]),
         "instruments": [instrument_data(instrument, today) for instrument in logbook.instruments],
         "machines": [_machine(state, (details or {}).get(state.machine.id, {})) for state in states],

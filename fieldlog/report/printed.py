@@ -17,10 +17,12 @@ from fieldlog.report.evidence_view import printed_evidence
 from fieldlog.report.lines import BLANK, Line, Span, heading, in_ascii, line, wrapped
 from fieldlog.report.link_view import link_lines
 from fieldlog.report.machine_view import hole_detail, joint_detail, machine_lines, machine_summary
+from fieldlog.report.order_view import order_lines
 from fieldlog.report.rates_view import rates_lines
 from fieldlog.report.trend_view import joint_trend_lines
 from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
 from fieldlog.wear.due import due_list
+from fieldlog.wear.order_list import order_list
 from fieldlog.wear.rates import Beside, rate_rows
 from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.summary import DueItem, RateRow
@@ -97,6 +99,7 @@ def sheet_lines(sheet: Sheet, width: int) -> tuple[Line, ...]:
     lines = [line(Span(f"{logbook.name}, {day_text(sheet.today)}", "head")), BLANK, heading("What needs doing")]
     for item in due_list(states, logbook.units):
         lines += _due_lines(item, width)
+    lines += [BLANK, heading("To order"), *order_lines(order_list(states), width)]
     rows = [row for state in states for row in rate_rows(state)]
     if rows:
         lines += [BLANK, heading("Rates side by side"), *rates_lines(rows, logbook.units, width)]

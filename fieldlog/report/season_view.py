@@ -8,19 +8,25 @@ from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.fleet_view import JointTarget
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.report.order_view import order_lines
 from fieldlog.report.words import count_text, day_text, verdict_span
 from fieldlog.wear.axis import rounded
 from fieldlog.wear.forecast_words import change_sentence, unit_of
 from fieldlog.wear.greasing import Grease
+from fieldlog.wear.order_list import order_list
 from fieldlog.wear.season import JointSeason, MachineSeason, Season
 
 _INDENT = "   "
 
 
-def season_lines(season: Season, machines: Sequence[MachineSeason], units: Units, width: int) -> tuple[Line, ...]:
-    """Return the page of a season."""
+def season_lines(
+    season: Season, machines: Sequence[MachineSeason], units: Units, width: int, *, with_order: bool = False
+) -> tuple[Line, ...]:
+    """Return the page of a season; `with_order` adds what to order as things stand today."""
     span = f"{day_text(season.start)} to {day_text(season.end)} ({season.origin})"
     lines = [*wrapped(span, width, "", "dim"), BLANK, heading("Put off, and why"), *_put_off(machines, width)]
+    if with_order:
+        lines += [BLANK, heading("To order"), *order_lines(order_list(m.state for m in machines), width)]
     for machine in machines:
         hours = f", {rounded(machine.work_hours)} h of work" if machine.work_hours is not None else ""
         lines += [BLANK, heading(f"{shown_name(machine.state.machine)}{hours}")]

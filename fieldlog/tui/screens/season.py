@@ -65,7 +65,8 @@ class SeasonScreen(LogScreen):
         if not self.is_current:
             return
         season = season_of(self.session.logbook, self.session.today(), self._back)
-        lines = season_lines(season, self._machines, self.session.units, self.text_width - 2)
+        units, with_order = self.session.units, self._back == 0
+        lines = season_lines(season, self._machines, units, self.text_width - 2, with_order=with_order)
         self.query_one(LineList).show(lines)
         left = count - len(self._machines)
         self.say(f"{count_text(left, 'machine')} still to be read." if left else "", "dim")
