@@ -10,7 +10,6 @@ from fieldlog.records.machine import Joint, Machine, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.wear.borrowing import borrowed_items
 from fieldlog.wear.forecast_words import rate_sentence
-from fieldlog.wear.judge import ONE_DAY
 from fieldlog.wear.other_evidence import twin_of
 from fieldlog.wear.parts import parts_text
 from fieldlog.wear.planning import lead_trend, life_text, outlook_text
@@ -178,6 +177,6 @@ def against_limit(finding: Finding, units: Units) -> str:
     places = 2 if units == "mm" else 3
     value = mm_text(judged.value_mm, units, places).removesuffix(f" {units}")
     line = mm_text(limit.renew_mm, units, places)
-    if finding.brief == ONE_DAY:
-        return f"{value} over {line.removesuffix(f' {units}')}, {ONE_DAY}"
+    if finding.is_one_day and finding.may_be_over:
+        return f"{value} over {line.removesuffix(f' {units}')}, one day"
     return f"{value}, limit {line}"

@@ -20,7 +20,6 @@ BLOCK_FIRST = (
     "rules come first; if unsure, stop and ask a qualified person."
 )
 STOP_USING = "Stop using this joint. The machine's manual and a qualified person decide what is done with it."
-ONE_DAY = "one day"
 _LEAST_COVERAGE = 1.959  # no coverage factor for 95 % is below the normal distribution's
 _MANY_DOF = 1e6
 
@@ -134,7 +133,7 @@ def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
     days = {day.day for day in what.days if not day.is_under(line_mm)}
     is_over = latest.is_over(line_mm)
     said = f"{found} is over {renew}" if is_over else f"{found} against {renew}: {_chance(latest, line_mm)}"
-    brief = ""
+    is_one_day = False
     if what.is_safety and len(days) > 1:
         said = f"{said}; not proved under it on two days, which on a joint that carries or tows counts as over"
         return _finding(what, Verdict.RENEW, said, _renewal(what), BLOCK_FIRST)
@@ -143,11 +142,11 @@ def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
     elif len({day.day for day in what.days if day.is_over(line_mm)}) > 1:
         said, next_step = f"{said}, but rests on one day's reading of the pin", "measure the pin again before ordering"
     else:
-        said, brief = f"{said}; proved over on one day's reading only", ONE_DAY
+        said, is_one_day = f"{said}; proved over on one day's reading only", True
         next_step = "measure again on another day before ordering"
     if what.proved is Verdict.STOP:
         next_step = f"do not work with it until it is measured again; {next_step}"
-    return replace(_finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True), brief=brief)
+    return replace(_finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True), is_one_day=is_one_day)
 
 
 def _chance(latest: Measured, line_mm: float) -> str:
@@ -163,6 +162,9 @@ def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
     line = mm_text(watch_mm, units)
     if what.days[-1].is_over(watch_mm):
         said = f"{found} is over the watch line {line} and under {renew}"
+        if len({day.day for day in what.days if day.is_over(watch_mm)}) < 2:
+            next_step = "plan the repair, and measure on another day before you order anything"
+            return replace(_finding(what, Verdict.PLAN, said, next_step), is_one_day=True)
         return _finding(what, Verdict.PLAN, said, f"plan the repair; order before the season: {what.order}")
     near = {day.day for day in what.days if not day.is_under(watch_mm)}
     if len(near) > 1:
