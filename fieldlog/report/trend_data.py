@@ -13,7 +13,7 @@ from fieldlog.wear.measuring import MeasuringDue
 from fieldlog.wear.odd_day import median_check
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trend import rate_half_width
-from fieldlog.wear.trend_records import Mark, RateChange, Trend, TrendPoint
+from fieldlog.wear.trend_records import Mark, PartBefore, RateChange, Trend, TrendPoint
 from fieldlog.wear.verdicts import Verdict
 
 Data = Mapping[str, object]
@@ -45,6 +45,7 @@ def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
         "median_rate_mm_per_100": _number(100 * check.slope) if check is not None else None,
         "speeds_up": trend.curve is not None,
         "rate_change": _change(trend.rate_change) if trend.rate_change is not None else None,
+        "part_before": _part_before(trend.before) if trend.before is not None else None,
         "now": _number(usage.now),
         "today": _number(usage.today),
         "season": {"end": _number(usage.season_end), "origin": usage.origin},
@@ -97,6 +98,15 @@ def _change(change: RateChange) -> Data:
         "mm_per_100_after": _number(100 * change.after),
         "u_of_change": _number(100 * change.change_u),
         "is_proved": change.is_proved,
+    }
+
+
+def _part_before(found: PartBefore) -> Data:
+    return {
+        "until": found.cut.day.isoformat(),
+        "rate": _rate(found.line),
+        "measuring_days": found.days,
+        "span": _number(found.span),
     }
 
 

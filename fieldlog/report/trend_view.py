@@ -10,6 +10,7 @@ from fieldlog.report.words import count_text, day_text
 from fieldlog.wear.axis import month_text
 from fieldlog.wear.forecast_words import (
     WORDS,
+    before_sentence,
     chance_text,
     change_sentence,
     forecast_sentence,
@@ -77,6 +78,7 @@ def trend_lines(trend: Trend, units: Units, width: int, verdict: Verdict | None 
         watch_sentence(trend, units),
         season_sentence(trend),
         stale_sentence(trend),
+        before_sentence(trend, units),
         change_sentence(trend.rate_change, units, trend.axis) if trend.rate_change is not None else "",
     ]
     lines = [row for text in said if text for row in wrapped(text, width)]

@@ -177,6 +177,21 @@ def change_sentence(change: RateChange, units: Units, axis: Axis) -> str:
     return f"{said} it wears {word} now, and the forecast goes by the rate since."
 
 
+def before_sentence(trend: Trend, units: Units) -> str:
+    """Return how the part before the last cut wore, empty where that is not known."""
+    found = trend.before
+    if found is None:
+        return ""
+    rate = rate_text(found.line.slope, found.line.slope_u, found.line.dof, units, trend.axis)
+    span = f"{found.span:.0f} {unit_of(trend.axis)}"
+    return f"Before it was {done_text(found.cut.deed)}: {rate} ({found.days} measuring days, {span})."
+
+
+def done_text(deed: str) -> str:
+    """Return what was done as it follows 'it was': 're-bushed', 'given a new pin'."""
+    return {"new pin": "given a new pin", "link replaced": "replaced"}.get(deed, deed)
+
+
 def stale_sentence(trend: Trend) -> str:
     """Return that hours are reckoned on from a meter reading of long ago; empty while it is fresh."""
     usage = trend.usage

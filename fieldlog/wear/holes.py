@@ -146,15 +146,17 @@ def _unless_doubted(finding: Finding, span: Sequence[HoleSize], case: HoleCase, 
     shrunk = shrunk_text(span, units)
     if shrunk:
         reason = f"{shrunk} {finding.reason}"
-        return replace(finding, verdict=Verdict.REMEASURE, reason=reason, next_step=CLEAN_AND_REPEAT)
+        return replace(finding, verdict=Verdict.REMEASURE, is_at_watch=False, reason=reason, next_step=CLEAN_AND_REPEAT)
     clearance = finding.clearance
     if clearance is not None and is_beyond_doubt(-clearance.value_mm, clearance):
         reason = f"Clearance {both_text(clearance, units)}: a pin cannot be larger than its hole."
-        return replace(finding, verdict=Verdict.REMEASURE, reason=reason, next_step=BOTH_AGAIN)
+        return replace(finding, verdict=Verdict.REMEASURE, is_at_watch=False, reason=reason, next_step=BOTH_AGAIN)
     grave = next((c for c in case.pin.answer.contradictions if c.is_grave), None)
     if grave is not None and finding.verdict is Verdict.SOUND:
         settles = grave.settles
-        return replace(finding, verdict=Verdict.REMEASURE, next_step=f"{settles[:1].upper()}{settles[1:]}.")
+        return replace(
+            finding, verdict=Verdict.REMEASURE, is_at_watch=False, next_step=f"{settles[:1].upper()}{settles[1:]}."
+        )
     return finding
 
 

@@ -171,7 +171,8 @@ def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
         said = f"{found} is at the watch line {line} on two separate days, and under {renew}"
         return _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
     said = f"{found} against the watch line {line}: {_chance(what.days[-1], watch_mm)}; under {renew}"
-    return _finding(what, Verdict.REMEASURE, said, another_day_advice(what.days[-1].value, watch_mm))
+    next_step = another_day_advice(what.days[-1].value, watch_mm)
+    return replace(_finding(what, Verdict.REMEASURE, said, next_step), is_at_watch=True)
 
 
 def _finding(

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from fieldlog.records.machine import JointKind
 from fieldlog.wear.axis import rounded
-from fieldlog.wear.forecast_words import unit_of
+from fieldlog.wear.forecast_words import done_text, unit_of
 from fieldlog.wear.states import Finding, Verdict
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.usage import Usage
@@ -84,7 +84,7 @@ def _places(trends: Sequence[Trend], last: LastMeasured, usage: Usage, *, is_new
     for trend in trends:
         cut = next((mark for mark in reversed(trend.marks) if mark.is_cut and mark.x is not None), None)
         if cut is not None and cut.x is not None and _is_not_measured_since(trend):
-            why = f"a first look within {usage.first_look:.0f} {unit} after it was {_done(cut.deed)}"
+            why = f"a first look within {usage.first_look:.0f} {unit} after it was {done_text(cut.deed)}"
             found.append((cut.x + usage.first_look, why))
         newest = max((point.x for point in trend.fitted if point.x is not None), default=None)
         if trend.watch is not None and newest is not None and trend.watch.earliest > newest:
@@ -92,7 +92,3 @@ def _places(trends: Sequence[Trend], last: LastMeasured, usage: Usage, *, is_new
             reason = f"half-way to the earliest that its watch line is reached, {rounded(half)} {unit} after the last"
             found.append((newest + half, reason))
     return found
-
-
-def _done(deed: str) -> str:
-    return {"new pin": "given a new pin", "link replaced": "replaced"}.get(deed, deed)

@@ -11,7 +11,7 @@ from enum import IntEnum
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.other_evidence import twin_of
 from fieldlog.wear.parts import Part, holes_of, parts_of
-from fieldlog.wear.planning import ORDER_AT
+from fieldlog.wear.planning import may_not_last
 from fieldlog.wear.states import JointState, MachineState
 from fieldlog.wear.verdicts import Verdict
 
@@ -92,5 +92,5 @@ def _when(joint: JointState) -> When | None:
         return When.NOW if "crack" not in joint.signs else None
     if verdict is Verdict.PLAN:
         return When.AFTER_MEASURING if joint.finding.is_one_day else When.BEFORE_THE_SEASON
-    is_sure = any(t.chance_later is not None and t.chance_later >= 1 - ORDER_AT for t in joint.trends)
-    return When.AFTER_MEASURING if verdict is Verdict.REMEASURE and is_sure else None
+    near = any(map(may_not_last, joint.trends))
+    return When.AFTER_MEASURING if verdict is Verdict.REMEASURE and near else None

@@ -31,16 +31,15 @@ def _rank(trend: Trend) -> tuple[bool, float, bool, bool]:
 
 
 def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units, order: str) -> Finding:
-    """Return "plan" for a sound joint whose limit may be passed by the end of the coming season; else the finding.
+    """Return "plan" for a joint that is sound, or only in doubt of its watch line, and may pass its limit this season.
 
     One day's readings foretell nothing, so this rests on three measuring days at least. `order` are the joint's parts.
     """
-    if finding.verdict is Verdict.REMEASURE and finding.limit is not None:
+    if finding.verdict is Verdict.REMEASURE and finding.limit is not None and not finding.is_at_watch:
         return _planned_anyway(finding, trends, order)
-    if finding.verdict is not Verdict.SOUND:
+    if finding.verdict is not Verdict.SOUND and not finding.is_at_watch:
         return finding
-    doubtful = [trend for trend in trends if trend.chance_later is not None and trend.chance_later >= ORDER_AT]
-    worst = max(doubtful, key=lambda trend: trend.chance_later or 0.0, default=None)
+    worst = max(filter(may_not_last, trends), key=lambda trend: trend.chance_later or 0.0, default=None)
     if worst is None:
         return finding
     about = "" if worst.of == "clearance" else f" ({WORDS[worst.of]})"
@@ -53,14 +52,19 @@ def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units, order
     )
 
 
+def may_not_last(trend: Trend) -> bool:
+    """Tell whether the limit may be passed by the end of the coming season."""
+    return trend.chance_later is not None and trend.chance_later >= ORDER_AT
+
+
 def _planned_anyway(finding: Finding, trends: Sequence[Trend], order: str) -> Finding:
     """Say to plan for a joint that is measured again, where the season takes it over its limit whatever that shows."""
-    limits = {finding.limit}
-    sure = [t for t in trends if t.limit in limits and t.chance_later is not None and t.chance_later >= 1 - ORDER_AT]
-    if not sure:
+    near = [t for t in trends if t.limit == finding.limit and may_not_last(t)]
+    if not near:
         return finding
-    days = sure[0].days
-    said = f"Plan for it: by its {days} measuring days it is over before the season ends; ask now for {order}."
+    over = near[0].chance_later or 0.0
+    sure = "it is over" if over >= 1 - ORDER_AT else f"it has a {100 * over:.0f} % chance to be over"
+    said = f"Plan for it: by its {near[0].days} measuring days {sure} before the season ends; ask now for {order}."
     return replace(finding, next_step=f"{finding.next_step} {said}")
 
 

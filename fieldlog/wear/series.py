@@ -33,11 +33,12 @@ NO_HOURS = "the hour meter was not read near that day"
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """Points with their marks; `fit` holds the last part as the fit takes it."""
+    """Points with their marks; `fit` holds the last part as the fit takes it, `before` the one before that."""
 
     points: tuple[TrendPoint, ...]
     marks: tuple[Mark, ...]
     fit: tuple[Point, ...]
+    before: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,13 +232,16 @@ def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes:
     sees = any(value.sees_oval for value, part in zip(values, parts, strict=True) if part == last)
     points: list[TrendPoint] = []
     chosen: list[tuple[float, Value]] = []
+    older: list[tuple[float, Value]] = []
     for value, part in zip(values, parts, strict=True):
         x = axes.x(value.at[0])
         left_out = NO_HOURS if x is None else TOO_FEW_LINES if sees and not value.sees_oval else ""
         points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else "", value.keys))
         if x is not None and not left_out and part == last:
             chosen.append((x, value))
-    return Series(tuple(points), tuple(mark for _, mark in marks), _fit_points(chosen))
+        elif x is not None and value.sees_oval and part == last - 1:
+            older.append((x, value))
+    return Series(tuple(points), tuple(mark for _, mark in marks), _fit_points(chosen), _fit_points(older))
 
 
 def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:

@@ -56,6 +56,7 @@ class Finding:
     is used up, 1.0 at the limit. `may_be_over` marks a re-measure that is about the limit itself, not only
     about the watch line: it is more urgent than a plan. `brief` is the finding in a few words where the clearance does
     not say it. `is_one_day` marks what is over a line on one day's readings only: nothing is ordered on that.
+    `is_at_watch` marks a re-measure that is only about the watch line, and about nothing that was read wrong.
     """
 
     verdict: Verdict
@@ -68,6 +69,7 @@ class Finding:
     may_be_over: bool = False
     brief: str = ""
     is_one_day: bool = False
+    is_at_watch: bool = False
 
     @property
     def severity(self) -> int:

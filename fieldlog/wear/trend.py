@@ -15,7 +15,7 @@ from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
 from fieldlog.wear.axis import FEWEST_DAYS, UNITS
 from fieldlog.wear.series import Series
 from fieldlog.wear.states import LimitInForce
-from fieldlog.wear.trend_records import Mark, RateChange, Trend
+from fieldlog.wear.trend_records import Mark, PartBefore, RateChange, Trend
 from fieldlog.wear.usage import Usage
 
 _READ_WRONG = 0.99  # how sure it must be that a hole shrank before somebody is said to have read it wrong
@@ -36,14 +36,28 @@ def trend_of(of: str, hole: str, series: Series, limit: LimitInForce | None, usa
     except MeasureError:
         reason = "All its days lie at the same place; nothing tells a rate."
         return replace(trend, no_rate=reason, no_forecast=reason)
-    if limit is None:  # a rate is all that is asked for
-        return replace(trend, fit=fit, line=fit.straight(fit.centre), no_forecast="There is no limit on it.")
     change, bent = _changed(points, trend)
     is_bent = change is not None and change.is_proved
     line = bent.straight(points[-1].x) if bent is not None and is_bent else fit.straight(fit.centre)
     curve = _speeding_up(points, trend.days) if not is_bent and line.slope > 0 and slope_doubt(line) < 1 else None
-    trend = replace(trend, fit=fit, line=line, rate_change=change, curve=curve)
+    trend = replace(trend, fit=fit, line=line, rate_change=change, curve=curve, before=_part_before(series, trend))
+    if limit is None:
+        return replace(trend, no_forecast="There is no limit on it.")
     return _with_forecast(replace(trend, no_forecast=_no_forecast(trend, line)))
+
+
+def _part_before(series: Series, trend: Trend) -> PartBefore | None:
+    """Return what the part before the last cut wore by, None with fewer than three days or no rate."""
+    days = {point.day for point in trend.points if point.part == trend.last_part - 1 and not point.left_out}
+    cut = next((mark for mark in reversed(trend.marks) if mark.is_cut), None)
+    if cut is None or len(days) < FEWEST_DAYS:
+        return None
+    try:
+        fit = fit_points(series.before)
+    except MeasureError:
+        return None
+    xs = [point.x for point in series.before]
+    return PartBefore(cut, fit.straight(fit.centre), len(days), max(xs) - min(xs))
 
 
 def _no_rate(trend: Trend, points: Sequence[Point]) -> str:

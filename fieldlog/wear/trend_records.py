@@ -60,6 +60,16 @@ class RateChange:
 
 
 @dataclass(frozen=True, slots=True)
+class PartBefore:
+    """How the part of the history before the last cut wore: its line, measuring days, and what lies between them."""
+
+    cut: Mark
+    line: Straight
+    days: int
+    span: float
+
+
+@dataclass(frozen=True, slots=True)
 class Trend:
     """The history of one thing: clearance or bore or wall of a hole, or the pin of a joint.
 
@@ -85,6 +95,7 @@ class Trend:
     chance_now: float | None = None
     chance_later: float | None = None
     fit_points: tuple[Point, ...] = ()
+    before: PartBefore | None = None
     no_rate: str = ""
     no_forecast: str = ""
 
