@@ -177,6 +177,6 @@ def against_limit(finding: Finding, units: Units) -> str:
     places = 2 if units == "mm" else 3
     value = mm_text(judged.value_mm, units, places).removesuffix(f" {units}")
     line = mm_text(limit.renew_mm, units, places)
-    if finding.is_one_day and finding.may_be_over:
+    if finding.is_unproved and finding.may_be_over:
         return f"{value} over {line.removesuffix(f' {units}')}, one day"
     return f"{value}, limit {line}"

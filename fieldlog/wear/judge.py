@@ -133,7 +133,7 @@ def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
     days = {day.day for day in what.days if not day.is_under(line_mm)}
     is_over = latest.is_over(line_mm)
     said = f"{found} is over {renew}" if is_over else f"{found} against {renew}: {_chance(latest, line_mm)}"
-    is_one_day = False
+    is_unproved = False
     if what.is_safety and len(days) > 1:
         said = f"{said}; not proved under it on two days, which on a joint that carries or tows counts as over"
         return _finding(what, Verdict.RENEW, said, _renewal(what), BLOCK_FIRST)
@@ -142,11 +142,11 @@ def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
     elif len({day.day for day in what.days if day.is_over(line_mm)}) > 1:
         said, next_step = f"{said}, but rests on one day's reading of the pin", "measure the pin again before ordering"
     else:
-        said, is_one_day = f"{said}; proved over on one day's reading only", True
+        said, is_unproved = f"{said}; proved over on one day's reading only", True
         next_step = "measure again on another day before ordering"
     if what.proved is Verdict.STOP:
         next_step = f"do not work with it until it is measured again; {next_step}"
-    return replace(_finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True), is_one_day=is_one_day)
+    return replace(_finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True), is_unproved=is_unproved)
 
 
 def _chance(latest: Measured, line_mm: float) -> str:
@@ -164,12 +164,13 @@ def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
         said = f"{found} is over the watch line {line} and under {renew}"
         if len({day.day for day in what.days if day.is_over(watch_mm)}) < 2:
             next_step = "plan the repair, and measure on another day before you order anything"
-            return replace(_finding(what, Verdict.PLAN, said, next_step), is_one_day=True)
+            return replace(_finding(what, Verdict.PLAN, said, next_step), is_unproved=True)
         return _finding(what, Verdict.PLAN, said, f"plan the repair; order before the season: {what.order}")
     near = {day.day for day in what.days if not day.is_under(watch_mm)}
     if len(near) > 1:
         said = f"{found} is at the watch line {line} on two separate days, and under {renew}"
-        return _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
+        plan = _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
+        return replace(plan, is_unproved=True)
     said = f"{found} against the watch line {line}: {_chance(what.days[-1], watch_mm)}; under {renew}"
     next_step = another_day_advice(what.days[-1].value, watch_mm)
     return replace(_finding(what, Verdict.REMEASURE, said, next_step), is_at_watch=True)

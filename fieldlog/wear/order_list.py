@@ -91,6 +91,6 @@ def _when(joint: JointState) -> When | None:
     if verdict in {Verdict.STOP, Verdict.RENEW}:
         return When.NOW if "crack" not in joint.signs else None
     if verdict is Verdict.PLAN:
-        return When.AFTER_MEASURING if joint.finding.is_one_day else When.BEFORE_THE_SEASON
+        return When.AFTER_MEASURING if joint.finding.is_unproved else When.BEFORE_THE_SEASON
     near = any(map(may_not_last, joint.trends))
     return When.AFTER_MEASURING if verdict is Verdict.REMEASURE and near else None

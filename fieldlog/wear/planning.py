@@ -37,7 +37,8 @@ def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units, order
     """
     if finding.verdict is Verdict.REMEASURE and finding.limit is not None and not finding.is_at_watch:
         return _planned_anyway(finding, trends, order)
-    if finding.verdict is not Verdict.SOUND and not finding.is_at_watch:
+    is_open = finding.is_at_watch or (finding.verdict is Verdict.PLAN and finding.is_unproved)
+    if finding.verdict is not Verdict.SOUND and not is_open:
         return finding
     worst = max(filter(may_not_last, trends), key=lambda trend: trend.chance_later or 0.0, default=None)
     if worst is None:
@@ -47,6 +48,7 @@ def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units, order
     return replace(
         finding,
         verdict=Verdict.PLAN,
+        is_unproved=False,
         reason=f"{finding.reason} It may not last the season{about}. {said}",
         next_step=f"Order before the season: {order}. Measure again half-way through it.",
     )

@@ -55,8 +55,8 @@ class Finding:
     `clearance` is always the joint's clearance, whatever the limit is `of`. `share` is how much of that limit
     is used up, 1.0 at the limit. `may_be_over` marks a re-measure that is about the limit itself, not only
     about the watch line: it is more urgent than a plan. `brief` is the finding in a few words where the clearance does
-    not say it. `is_one_day` marks what is over a line on one day's readings only: nothing is ordered on that.
-    `is_at_watch` marks a re-measure that is only about the watch line, and about nothing that was read wrong.
+    not say it. `is_unproved` marks what is over or at a line, but not proved over it on two days: nothing is ordered on
+    that. `is_at_watch` marks a re-measure that is only about the watch line, and about nothing that was read wrong.
     """
 
     verdict: Verdict
@@ -68,7 +68,7 @@ class Finding:
     share: float = 0.0
     may_be_over: bool = False
     brief: str = ""
-    is_one_day: bool = False
+    is_unproved: bool = False
     is_at_watch: bool = False
 
     @property

@@ -1,4 +1,4 @@
-"""Make the sample fleet: an invented drainage-and-lanes contractor, four machines, four seasons.
+"""Make the sample fleet: an invented drainage-and-lanes contractor, five machines, four seasons.
 
 Run as `python tests/sample/make_fleet.py [FOLDER]`; without a folder it writes `sample_machines/`. Everything is
 invented. Each joint has a true size, wear and direction; readings scatter about it as readings do, with a fixed
@@ -14,7 +14,7 @@ from pathlib import Path
 import tomli_w
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-from tests.sample import depth, evidence, hitch, levers, links, seasons
+from tests.sample import depth, evidence, hitch, levers, links, mower, seasons
 from tests.sample.checks import checks
 
 SEED = 20231014
@@ -263,6 +263,7 @@ MACHINES: dict[str, dict[str, object]] = {
             {"joint": "dipper", "renew": "1.0 mm", "origin": "workshop manual, front linkage clearances"},
         ],
     },
+    "flail-mower": mower.MACHINE,
 }
 
 # true holes: as made, worn already at the first round, wear per 100 h, direction of the long axis (12-6 line is 0)
@@ -445,6 +446,7 @@ def make(folder: Path) -> None:
     levers.add_put_off(writers, SEED)
     levers.add_levers(MACHINES)
     depth.add_depth(hill, loader[-1], digger[-1], SEED)
+    writers += mower.add_mower(lambda date, who, own: Writer("flail-mower", date, who, own), SEED)
     for writer in writers:
         place = folder / writer.machine / "rounds"
         place.mkdir(parents=True, exist_ok=True)

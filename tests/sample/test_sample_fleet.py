@@ -38,6 +38,9 @@ MEANT = {
     ("mini-digger", "swing"): "plan",
     ("mini-digger", "blade"): "re-measure",
     ("mini-digger", "tipping-link"): "sound",
+    ("flail-mower", "roller-left"): "plan",
+    ("flail-mower", "roller-right"): "plan",
+    ("flail-mower", "hood"): "re-measure",
 }
 
 
