@@ -175,8 +175,10 @@ def borrowed_sentence(found: Borrowed, trend: Trend, units: Units) -> str:
     if found.renew is None:
         return f"{said} By that no forecast can be given."
     season = season_text(trend, found.chance_later)
+    is_late = found.measure_at is not None and found.measure_at <= trend.usage.today
     day = trend.usage.date_at(found.measure_at) if found.measure_at is not None else None
-    look = f"By that measure it again by {month_text(day)}; order nothing on it." if day is not None else ""
+    when = "now" if is_late else f"by {month_text(day)}" if day is not None else ""
+    look = f"By that measure it again {when}; order nothing on it." if when else ""
     parts = (f"{said} By that it reaches its limit {when_text(trend, found.renew)}.", season, look)
     return " ".join(part for part in parts if part)
 

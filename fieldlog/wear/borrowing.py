@@ -36,10 +36,13 @@ def _item(borrower: Borrower, lenders: Lenders) -> DueItem | None:
     if kind is None:
         return None
     found = lent(Straight(*borrower.line), kind, Ahead(*borrower.ahead))
-    if borrower.is_due:
-        return _placed(borrower.item, borrower, found)
     is_late = found.measure_at is not None and found.measure_at <= borrower.today
     may_not_last = found.chance_later is not None and found.chance_later >= ORDER_AT
+    ask = f"ask where {borrower.parts} can be had. Order nothing on a borrowed rate: its own readings decide."
+    if borrower.is_due:
+        step = f"{borrower.item.next_step} By its kind it may not last the season: {ask}"
+        item = replace(borrower.item, next_step=step) if may_not_last else borrower.item
+        return _placed(item, borrower, found)
     if not (is_late or may_not_last):
         return None
     when = "now" if is_late else f"by {_when(borrower, found)}"
@@ -47,8 +50,7 @@ def _item(borrower: Borrower, lenders: Lenders) -> DueItem | None:
         replace(
             borrower.item,
             brief=f"borrowed: {when.removeprefix('by ')}" if is_late else f"borrowed: {when}",
-            next_step=f"Measure again {when}, and ask where {borrower.parts} can be had. Order nothing on a borrowed "
-            "rate: its own readings decide.",
+            next_step=f"Measure again {when}, and {ask}",
         ),
         borrower,
         found,
@@ -78,10 +80,11 @@ def borrowed_ahead(borrower: Borrower, found: Borrowed) -> str:
     if found.renew is None:
         return f"{said} even so no forecast can be given."
     left, unit = found.renew.earliest - borrower.today, UNITS[borrower.row.axis]
-    at = f"in {rounded(left)} {unit}" if left > 0 else "now"
+    if left <= 0:
+        return f"{said} it may have reached its limit already."
     date = _date(borrower, found.renew.earliest)
-    month = f" ({month_text(date)})" if date is not None and left > 0 else ""
-    return f"{said} it may reach its limit {at}{month} at the earliest."
+    month = f" ({month_text(date)})" if date is not None else ""
+    return f"{said} it may reach its limit in {rounded(left)} {unit}{month} at the earliest."
 
 
 def _when(borrower: Borrower, found: Borrowed) -> str:
