@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from fieldlog.records.entries import Event, MeterReading
+from fieldlog.records.in_use import InUse
 from fieldlog.wear.index import Index
 from fieldlog.wear.spans import moment
 
@@ -29,8 +30,11 @@ class Hours:
         at = bisect_right(self.days, day) if day is not None else 0
         return self.totals[at - 1] if at else None
 
-    def between(self, day: date) -> float | None:
-        """Return the hours on a day, reckoned evenly between the readings before and after; None outside them."""
+    def between(self, day: date, in_use: InUse | None = None) -> float | None:
+        """Return the hours on a day, reckoned between the readings before and after; None outside them.
+
+        Evenly over the days between, or over those of its months of work where these are known.
+        """
         at = bisect_right(self.days, day)
         if at and self.days[at - 1] == day:
             return float(self.totals[at - 1])
@@ -38,6 +42,8 @@ class Hours:
             return None
         before, after = self.days[at - 1], self.days[at]
         low, high = float(self.totals[at - 1]), float(self.totals[at])
+        if in_use is not None and (worked := in_use.between(before, after)) > 0:
+            return low + (high - low) * in_use.between(before, day) / worked
         return low + (high - low) * (day - before).days / (after - before).days
 
 

@@ -70,7 +70,7 @@ class Axes:
         """Return where a day stands: meter hours, or days from today backwards where there is no meter."""
         if self.usage.axis != "hours":
             return self.usage.place_of(day)
-        return self.hours.between(day)
+        return self.hours.between(day, self.usage.in_use)
 
 
 @dataclass(frozen=True, slots=True)

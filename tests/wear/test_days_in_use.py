@@ -144,3 +144,16 @@ def test_hours_of_a_meter_come_to_a_date_in_the_months_of_work() -> None:
     assert usage.axis == "hours"
     assert usage.per_year == pytest.approx(245, abs=0.3)
     assert usage.date_at(1590) == datetime.date(2026, 6, 9)
+
+
+def test_a_day_without_a_meter_reading_lies_where_its_months_put_it() -> None:
+    """1000 h on 1 March, 1245 h on 1 November of the next year: 490 days in use, so half an hour each; none in winter."""
+    book = mower(MARCH_ON)
+    assert book.machine is not None
+    book.machine = replace(book.machine, meter="hours")
+    book.meter(datetime.date(2024, 3, 1), "1000")
+    book.meter(datetime.date(2025, 11, 1), "1245")
+    hours = machine_hours(index_of(book.log, book.logbook))
+    assert hours.between(datetime.date(2024, 11, 1), book.machine.in_use) == pytest.approx(1122.5)
+    assert hours.between(datetime.date(2025, 3, 1), book.machine.in_use) == pytest.approx(1122.5)
+    assert hours.between(datetime.date(2024, 11, 1)) == pytest.approx(1000 + 245 * 245 / 610)
