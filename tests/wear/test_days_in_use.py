@@ -147,7 +147,7 @@ def test_hours_of_a_meter_come_to_a_date_in_the_months_of_work() -> None:
 
 
 def test_a_day_without_a_meter_reading_lies_where_its_months_put_it() -> None:
-    """1000 h on 1 March, 1245 h on 1 November of the next year: 490 days in use, so half an hour each; none in winter."""
+    """1000 h on 1 March, 1245 h on 1 November a year later: 490 days in use, half an hour each; none in winter."""
     book = mower(MARCH_ON)
     assert book.machine is not None
     book.machine = replace(book.machine, meter="hours")
