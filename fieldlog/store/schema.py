@@ -292,7 +292,7 @@ def _read_by_itself(value: object, kind: Any) -> object:
     try:
         return kind.from_text(value)
     except QuantityError as error:
-        raise Refused(shortened_sentence(error), kind.accepted) from None
+        raise Refused(shortened_sentence(error).removesuffix(f"; {kind.accepted}"), kind.accepted) from None
 
 
 def _choice(value: object, kind: Any) -> str:

@@ -67,6 +67,33 @@ def test_what_is_wrong_is_told_with_its_line(tmp_path: Path, joint: str, key: st
     assert found[0].sentence().startswith("digger/machine.toml:")
 
 
+@pytest.mark.parametrize(
+    ("machine", "key", "said"),
+    [
+        ('in_use = "Aprl to Sept"', "in_use", "does not say when it works"),
+        ("in_use = 8", "in_use", "is not text"),
+        ('grease_every = "often"', "grease_every", "is no interval"),
+    ],
+)
+def test_what_is_wrong_of_a_machine_is_told_once(tmp_path: Path, machine: str, key: str, said: str) -> None:
+    """What is wrong, then what would be accepted, and that only once."""
+    found = [problem for problem in check_logbook(book(tmp_path, "", machine), TODAY) if problem.key == key]
+    assert len(found) == 1
+    sentence = found[0].sentence()
+    assert said in sentence
+    assert sentence.count("; ") == 1
+
+
+def test_months_of_work_are_read(tmp_path: Path) -> None:
+    """As typed, and kept as typed."""
+    folder = book(tmp_path, "", 'in_use = "Apr to Jun, Sep, 3 days a week"')
+    assert check_logbook(folder, TODAY) == ()
+    machine = read_machine(folder, "digger", read_logbook(folder).logbook).log.machine
+    assert machine.in_use is not None
+    assert machine.in_use.typed == "Apr to Jun, Sep, 3 days a week"
+    assert machine.in_use.per_year == pytest.approx((30 + 31 + 30 + 30) * 3 / 7)
+
+
 def test_a_season_that_begins_on_no_day_and_a_putting_off_without_a_reason(tmp_path: Path) -> None:
     """Both are told; the rest is used."""
     folder = book(tmp_path, logbook='season_start = "spring"', event='deed = "put off"\njoint = "tip"')
