@@ -247,7 +247,7 @@ def test_it_may_be_thrown_away_at_any_time(folder: Path, tmp_path: Path) -> None
     kept = session.known.from_last_time()
     next(kept)
     shutil.rmtree(tmp_path / "cache")
-    assert len(list(kept)) == 3
+    assert len(list(kept)) == 4
     assert believed(folder) == {}
     session.known.forget(MACHINE)
     session.known.fill()
