@@ -44,6 +44,7 @@ def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
         "rate": _rate(trend.line) if trend.line is not None else None,
         "median_rate_mm_per_100": _number(100 * check.slope) if check is not None else None,
         "speeds_up": trend.curve is not None,
+        "speeds_up_by_like_joints": trend.is_curve_by_like,
         "rate_change": _change(trend.rate_change) if trend.rate_change is not None else None,
         "part_before": _part_before(trend.before) if trend.before is not None else None,
         "now": _number(usage.now),

@@ -15,6 +15,7 @@ from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
 from fieldlog.wear.index import Index, index_of
 from fieldlog.wear.joint_trends import Work, joint_trends, limit_of_pin, wall_days
 from fieldlog.wear.judge import Judged, Measured, judge
+from fieldlog.wear.like_bends import kinds_that_speed_up
 from fieldlog.wear.links import link_report
 from fieldlog.wear.measuring import LastMeasured, MeasuringDue, longest_interval, measuring_due
 from fieldlog.wear.meter import machine_hours
@@ -38,6 +39,7 @@ def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> M
     hours = machine_hours(index)
     work = Work(usage_of(machine, hours, today), hours)
     joints = tuple(_joint_state(joint, index, work, today) for joint in machine.joints)
+    joints = _with_their_like(joints, index, work, today)
     holes = {state.hole.id: state for joint in joints for state in joint.holes}
     holes.update(_holes_of_no_joint(index))
     days = [head.date for head in log.rounds]
@@ -49,6 +51,17 @@ def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> M
         last_day=max(days, default=None),
         limits=machine.limits,
         remarks=(*hours.remarks, *_clock_remarks(days, today), *_not_judged(index)),
+    )
+
+
+def _with_their_like(
+    joints: tuple[JointState, ...], index: Index, work: Work, today: datetime.date
+) -> tuple[JointState, ...]:
+    """Return the joints again, those of a kind that wears faster and faster, taken together, with that in mind."""
+    kinds = kinds_that_speed_up(joints)
+    work = replace(work, speeding=kinds)
+    return tuple(
+        _joint_state(state.joint, index, work, today) if state.joint.kind in kinds else state for state in joints
     )
 
 

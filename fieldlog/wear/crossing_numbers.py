@@ -151,7 +151,9 @@ def _curve_steps(behind: Behind, curve: Fit) -> tuple[Step, ...]:
         Step(
             "squared term",
             Figure(PER**2 * bend, f"{behind.rate_unit} squared", (part,)),
-            f"proved above nothing: {bend / u:.1f} u, more than t of {t:.2f} (5 % on that side)",
+            f"proved above nothing: {bend / u:.1f} u, more than t of {t:.2f} (5 % on that side)"
+            if not behind.trend.is_curve_by_like
+            else f"{bend / u:.1f} u, not proved alone; those of like joints on this machine are, taken together",
         ),
     )
 

@@ -61,7 +61,8 @@ def forecast_sentence(trend: Trend, units: Units) -> str:
     limit = f"{_limit_text(trend, units)} ({origin_text(trend.limit)})"
     said = f"Reaches its limit {limit}{_on_the_meter(trend, trend.renew)} {when_text(trend, trend.renew)}."
     if trend.curve is not None:
-        return f"{said} It wears faster and faster: the forecast follows the curve, which comes sooner than the line."
+        who = "Like joints on this machine, taken together, wear" if trend.is_curve_by_like else "It wears"
+        return f"{said} {who} faster and faster: the forecast follows the curve, which comes sooner than the line."
     return f"{said}{_faster_text(trend)}"
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from fieldlog.records.frozen import dataclass
-from fieldlog.records.machine import Joint
+from fieldlog.records.machine import Joint, JointKind
 from fieldlog.wear.bush_wall import BushWall, bush_wall, wall_limit
 from fieldlog.wear.clearance import JointPin
 from fieldlog.wear.index import Index
@@ -19,10 +19,14 @@ from fieldlog.wear.usage import Usage
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """How the machine worked: what places days on the axis of hours."""
+    """How the machine worked: what places days on the axis of hours.
+
+    `speeding` are the kinds of its joints that are proved, all together, to wear faster and faster.
+    """
 
     usage: Usage
     hours: Hours
+    speeding: frozenset[JointKind] = frozenset()
 
 
 def joint_trends(pin: JointPin, holes: Sequence[HoleState], index: Index, work: Work) -> tuple[Trend, ...]:
@@ -34,19 +38,21 @@ def joint_trends(pin: JointPin, holes: Sequence[HoleState], index: Index, work: 
     pins = pin_parts(pin, index)
     trends: list[Trend] = []
     for state in holes:
-        trends += _hole_trends(state, pins, index, axes)
+        trends += _hole_trends(state, pins, index, axes, likes_speed_up=pin.joint.kind in work.speeding)
     of_pin = _pin_trend(pins, index, axes)
     return (*trends, of_pin) if of_pin is not None else tuple(trends)
 
 
-def _hole_trends(state: HoleState, pins: PinParts, index: Index, axes: Axes) -> list[Trend]:
+def _hole_trends(state: HoleState, pins: PinParts, index: Index, axes: Axes, *, likes_speed_up: bool) -> list[Trend]:
     if not state.history:
         return []
     joint, hole, usage = pins.pin.joint, state.hole, axes.usage
     basis = LimitBasis(pins.pin.nominal_mm, state.identity.value_mm if state.identity else None)
     limits = {limit.of: limit for limit in limits_in_force(joint, hole.id, index.machine, index.logbook, basis)}
     clearance = clearance_series(state, pins, index, axes)
-    trends = [trend_of("clearance", hole.id, clearance, limits.get("clearance"), usage)] if clearance.points else []
+    limit = limits.get("clearance")
+    of_clearance = trend_of("clearance", hole.id, clearance, limit, usage, likes_speed_up=likes_speed_up)
+    trends = [of_clearance] if clearance.points else []
     if "bore" in limits or any(pins.worn) or not trends:  # else the clearance says the same: its pin does not change
         trends.append(trend_of("bore", hole.id, bore_series(state, joint, index, axes), limits.get("bore"), usage))
     wall = bush_wall(state, index)

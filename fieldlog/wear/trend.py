@@ -24,8 +24,10 @@ _FEWEST_FOR_SHAPE = 4  # days; three lie on a parabola whatever they are
 _FARTHEST_SPANS = 50.0  # a curve is followed this many times the measured span and no farther
 
 
-def trend_of(of: str, hole: str, series: Series, limit: LimitInForce | None, usage: Usage) -> Trend:
-    """Return what a series says about rate and limits."""
+def trend_of(
+    of: str, hole: str, series: Series, limit: LimitInForce | None, usage: Usage, *, likes_speed_up: bool = False
+) -> Trend:
+    """Return what a series says about rate and limits; `likes_speed_up` where like joints together wear ever faster."""
     trend = Trend(of, hole, usage, series.points, series.marks, limit, fit_points=series.fit)
     points = series.fit
     reason = _no_rate(trend, points)
@@ -39,8 +41,9 @@ def trend_of(of: str, hole: str, series: Series, limit: LimitInForce | None, usa
     change, bent = _changed(points, trend)
     is_bent = change is not None and change.is_proved
     line = bent.straight(points[-1].x) if bent is not None and is_bent else fit.straight(fit.centre)
-    curve = _speeding_up(points, trend.days) if not is_bent and line.slope > 0 and slope_doubt(line) < 1 else None
-    trend = replace(trend, fit=fit, line=line, rate_change=change, curve=curve, before=_part_before(series, trend))
+    trend = replace(trend, fit=fit, line=line, rate_change=change, before=_part_before(series, trend))
+    if not is_bent and line.slope > 0 and slope_doubt(line) < 1:
+        trend = _with_curve(trend, points, likes_speed_up=likes_speed_up)
     if limit is None:
         return replace(trend, no_forecast="There is no limit on it.")
     return _with_forecast(replace(trend, no_forecast=_no_forecast(trend, line)))
@@ -122,15 +125,21 @@ def _rate_change(fit: Fit, mark: Mark, xs: Sequence[float]) -> RateChange:
     )
 
 
-def _speeding_up(points: Sequence[Point], days: int) -> Fit | None:
-    """Return the parabola when it is proved to bend upwards; what slows down stays on its line, which errs early."""
-    if days < _FEWEST_FOR_SHAPE:
-        return None
+def _with_curve(trend: Trend, points: Sequence[Point], *, likes_speed_up: bool) -> Trend:
+    """Add the parabola when it is proved to bend upwards, by its own days or by those of its like.
+
+    What slows down stays on its line, which errs early.
+    """
+    if trend.days < _FEWEST_FOR_SHAPE:
+        return trend
     try:
         curve = fit_points(points, "curve")
     except MeasureError:
-        return None
-    return curve if curve.bends_up else None
+        return trend
+    value, u = curve.extra
+    trend = replace(trend, bend=(value / u, curve.dof) if u > 0 else None)
+    by_like = likes_speed_up and not curve.bends_up and value > 0
+    return replace(trend, curve=curve, is_curve_by_like=by_like) if curve.bends_up or by_like else trend
 
 
 def _with_forecast(trend: Trend) -> Trend:

@@ -76,8 +76,10 @@ class Trend:
     `fit_points` are the points of `fitted` as the line takes them, with one scatter for all days.
 
     `line` is the straight line that goes on: of the last part, after a proved change of habit. `curve` is there when
-    wear is proved to speed up; the forecast is then the earlier of both. `no_rate` and `no_forecast` are reasons, empty
-    when there is one. Chances are of the limit being passed by now and by the season's end.
+    wear is proved to speed up, by its own days or (`is_curve_by_like`) by those of like joints on its machine together;
+    the forecast is then the earlier of both. `bend` is the squared term over its doubt, with its degrees of freedom.
+    `no_rate` and `no_forecast` are reasons, empty when there is one. Chances are of the limit being passed by now and
+    by the season's end.
     """
 
     of: str
@@ -96,6 +98,8 @@ class Trend:
     chance_later: float | None = None
     fit_points: tuple[Point, ...] = ()
     before: PartBefore | None = None
+    bend: tuple[float, float] | None = None
+    is_curve_by_like: bool = False
     no_rate: str = ""
     no_forecast: str = ""
 

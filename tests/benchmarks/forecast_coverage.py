@@ -31,6 +31,7 @@ from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Logbook, Machine
 from fieldlog.records.quantities import parse_length
 from fieldlog.wear.assess import assess_machine
+from fieldlog.wear.trend_records import Trend
 
 START = date(2018, 4, 1)
 LIMIT_MM = 1.0
@@ -94,19 +95,20 @@ def reading(dice: random.Random, true_mm: float, error_mm: float, way: Way) -> s
     return f"{true_mm + error_mm + dice.gauss(0, way.scatter_mm):.2f} mm"
 
 
-def entries_of(truth: Truth, hours: Sequence[float], way: Way, dice: random.Random) -> list[AnyEntry]:
+def entries_of(truth: Truth, hours: Sequence[float], way: Way, dice: random.Random, number: str) -> list[AnyEntry]:
     """All entries of one joint; the same caliper, wrong by the same amount, on every day."""
     inside, outside = (dice.uniform(-way.limit_mm, way.limit_mm) for _ in range(2))
     found: list[AnyEntry] = []
+    boom, ear, tool = f"boom{number}", f"ear{number}", f"c{number}"
     for h in hours:
         day = day_at(h)
-        head = {"round": f"{day}-a", "day": day, "who": "a"}
-        number = 0
+        head = {"round": f"{day}-a{number}", "day": day, "who": "a"}
+        count = 0
 
         def at() -> str:
-            nonlocal number
-            number += 1
-            return f"08:{number // 60:02d}:{number % 60:02d}"
+            nonlocal count
+            count += 1
+            return f"08:{count // 60:02d}:{count % 60:02d}"
 
         found.append(MeterReading(hours=Decimal(str(round(h, 1))), at=at(), **head))  # type: ignore[arg-type]
         wear = truth.clearance_mm(h) - 0.1
@@ -115,15 +117,15 @@ def entries_of(truth: Truth, hours: Sequence[float], way: Way, dice: random.Rand
                 angle = math.radians(parse_clock(clock).angle_deg - truth.axis_deg)
                 true_mm = 30.1 + wear * (1 + math.cos(2 * angle)) / 2
                 size = parse_length(reading(dice, true_mm, inside, way))
-                bore = BoreReading(hole="ear", size=size, clock=parse_clock(clock), instrument="c", at=at(), **head)  # type: ignore[arg-type]
+                bore = BoreReading(hole=ear, size=size, clock=parse_clock(clock), instrument=tool, at=at(), **head)  # type: ignore[arg-type]
                 found.append(bore)
         for _ in range(3):
             size = parse_length(reading(dice, 30.0, outside, way))
-            found.append(PinReading(joint="boom", size=size, place="worn", instrument="c", at=at(), **head))  # type: ignore[arg-type]
+            found.append(PinReading(joint=boom, size=size, place="worn", instrument=tool, at=at(), **head))  # type: ignore[arg-type]
     return found
 
 
-def joint_log(way: Way, dice: random.Random) -> tuple[MachineLog, Logbook, Truth]:
+def joint_log(way: Way, dice: random.Random, number: str = "") -> tuple[MachineLog, Logbook, Truth]:
     """One joint, its logbook and its truth; measured until about half of its life is gone."""
     per_hour = dice.uniform(*way.rate) / 100
     start = dice.uniform(0.15, 0.35)
@@ -132,14 +134,15 @@ def joint_log(way: Way, dice: random.Random) -> tuple[MachineLog, Logbook, Truth
     last = dice.uniform(0.4, 0.7) * truth.reaches(LIMIT_MM)
     hours = [0.0, *sorted(dice.uniform(0.1, 0.95) * last for _ in range(way.days - 2)), last]
     caliper = Instrument(  # its zero checked on every measuring day
-        "c", resolution=parse_length("0.01"), error_limit=parse_length(f"{way.limit_mm}"),
+        f"c{number}", resolution=parse_length("0.01"), error_limit=parse_length(f"{way.limit_mm}"),
         inside_error_limit=parse_length(f"{way.limit_mm}"),
-        checks=tuple(Check("c", day_at(h), "zero", parse_shown_list("0.00 mm")) for h in hours),
+        checks=tuple(Check(f"c{number}", day_at(h), "zero", parse_shown_list("0.00 mm")) for h in hours),
     )  # fmt: skip
-    limit = Limit(parse_length(f"{LIMIT_MM}"), "manual", joint="boom")
-    joint = Joint("boom", kind="bushed", pin=parse_length("30"))
-    machine = Machine("m", joints=(joint,), holes=(Hole("ear", joint="boom", kind="bushed"),), limits=(limit,))
-    entries = in_time_order(tuple(entries_of(truth, hours, way, dice)))
+    limit = Limit(parse_length(f"{LIMIT_MM}"), "manual", joint=f"boom{number}")
+    joint = Joint(f"boom{number}", kind="bushed", pin=parse_length("30"))
+    hole = Hole(f"ear{number}", joint=joint.id, kind="bushed")
+    machine = Machine("m", joints=(joint,), holes=(hole,), limits=(limit,))
+    entries = in_time_order(tuple(entries_of(truth, hours, way, dice, number)))
     return MachineLog(machine, (), entries), Logbook("simulated", instruments=(caliper,)), truth
 
 
@@ -165,9 +168,18 @@ def cover(way: Way, joints: int, seed: str) -> Count:
     count = Count()
     for _ in range(joints):
         log, logbook, truth = joint_log(way, dice)
-        trend = next(t for t in assess_machine(log, logbook, TODAY).joints[0].trends if t.of == "clearance")
-        if trend.renew is None:
-            continue
+        tell(count, clearance_of(log, logbook), truth)
+    return count
+
+
+def clearance_of(log: MachineLog, logbook: Logbook) -> Trend:
+    """The forecast of a joint alone on its machine."""
+    return next(t for t in assess_machine(log, logbook, TODAY).joints[0].trends if t.of == "clearance")
+
+
+def tell(count: Count, trend: Trend, truth: Truth) -> None:
+    """Count one forecast against the truth."""
+    if trend.renew is not None:
         count.given += 1
         true = truth.reaches(LIMIT_MM)
         is_held = trend.renew.earliest <= true <= trend.renew.latest
@@ -180,6 +192,26 @@ def cover(way: Way, joints: int, seed: str) -> Count:
         count.far_sooner += true < least
         count.bends += trend.curve is not None
         count.bends_held += trend.curve is not None and is_held
+
+
+def cover_alike(way: Way, machines: int, seed: str, joints: int = 4) -> Count:
+    """The same for like joints of one machine, which are looked at together."""
+    dice = random.Random(f"{seed} {way.name} alike")
+    count = Count()
+    for _ in range(machines):
+        logs = [joint_log(way, dice, str(number)) for number in range(joints)]
+        of_all = [log.machine for log, _, _ in logs]
+        machine = Machine(
+            "m",
+            joints=tuple(joint for one in of_all for joint in one.joints),
+            holes=tuple(hole for one in of_all for hole in one.holes),
+            limits=tuple(limit for one in of_all for limit in one.limits),
+        )
+        entries = in_time_order(tuple(entry for log, _, _ in logs for entry in log.entries))
+        logbook = Logbook("simulated", instruments=tuple(i for _, book, _ in logs for i in book.instruments))
+        states = assess_machine(MachineLog(machine, (), entries), logbook, TODAY).joints
+        for state, (_, _, truth) in zip(states, logs, strict=True):
+            tell(count, next(trend for trend in state.trends if trend.of == "clearance"), truth)
     return count
 
 
@@ -213,6 +245,16 @@ def cover_borrowed(joints: int, seed: str, others: int) -> tuple[int, int]:
     return given, held
 
 
+def told(name: str, count: Count) -> None:
+    """Print one line of the table."""
+    text = (
+        f"{name:<32} {count.given:6d} forecasts  {count.share(count.held):5.1f} % held, "
+        f"{count.share(count.sooner):4.1f} % came sooner, "
+        f"{count.share(count.far_sooner):4.1f} % sooner than if it doubled"
+    )
+    print(f"{text}; {count.bends} seen to speed up, {count.bends_held} of these held", flush=True)
+
+
 def main() -> None:
     """Print the table."""
     joints = int(sys.argv[1]) if len(sys.argv) > 1 else 400
@@ -227,14 +269,11 @@ def main() -> None:
     total = total_held = 0
     for way in WAYS:
         count = cover(way, joints, seed)
-        text = (
-            f"{way.name:<32} {count.given:6d} forecasts  {count.share(count.held):5.1f} % held, "
-            f"{count.share(count.sooner):4.1f} % came sooner, "
-            f"{count.share(count.far_sooner):4.1f} % sooner than if it doubled"
-        )
-        print(f"{text}; {count.bends} seen to speed up, {count.bends_held} of these held", flush=True)
+        told(way.name, count)
         if not way.speeds_up:
             total, total_held = total + count.given, total_held + count.held
+    for way in (WAYS[3], WAYS[-1]):
+        told(f"{way.name}, 4 joints together", cover_alike(way, joints // 4, seed))
     print(f"{'all that wear evenly':<32} {total:6d} forecasts  {100 * total_held / total:5.1f} % held")
 
 
