@@ -33,7 +33,7 @@ async def test_repair_and_evidence_open() -> None:
         async with app_over(folder).run_test(size=(80, 40)) as pilot:
             await see(pilot, "What needs doing", "Small loader")
             pilot.app.push_screen(RepairScreen("hill-tractor", "rod-2"))
-            await see(pilot, "Metal left: walls 14.50 ± 0.19 mm")
+            await see(pilot, "Metal left: walls 14.50 +-0.19 mm")
             await pilot.press("b", "right", "right", "right", "right")
             await see(pilot, "Wall at each side with the hole bushed to 26.00 mm", "Wall = (width less hole) / 2")
             await pilot.press("escape", "escape")
