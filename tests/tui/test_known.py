@@ -377,7 +377,7 @@ def test_the_reading_process_needs_no_help(folder: Path, monkeypatch: pytest.Mon
     head, found = all_of(forked(folder))
     assert head is not None
     assert without_look(found) == wanted
-    assert len(believed(folder)) == 4
+    assert len(believed(folder)) == 5
 
 
 def test_a_copy_ends_when_nobody_listens_any_more() -> None:

@@ -34,7 +34,7 @@ async def test_from_the_season_page_and_the_fleet_page(sample: Path) -> None:
     async with app_over(sample).run_test(size=(60, 40)) as pilot:
         await see(pilot, "What needs doing")
         await pilot.press("y")
-        await see(pilot, "Put off, and why", "Clearance")
+        await see(pilot, "Put off, and why", "To order")
         await pilot.press("b")
         await see(pilot, "Behind the number", "what it grew")
         await pilot.press("escape", "escape")
