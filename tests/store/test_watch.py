@@ -91,6 +91,46 @@ def test_every_edit_is_seen(folder: Path, deed: str) -> None:
     assert look_again(folder, MACHINE, before) is None
 
 
+def test_an_edit_behind_a_link_is_seen(folder: Path) -> None:
+    """A round may be a link to a file elsewhere, in whose folder nothing is looked at."""
+    file, elsewhere = a_round(folder), folder.parent / "elsewhere.toml"
+    file.rename(elsewhere)
+    file.symlink_to(elsewhere)
+    before = settled(folder)
+    assert look_again(folder, MACHINE, before) is before
+    time.sleep(0.02)  # a tick of the file system's clock
+    elsewhere.write_bytes(elsewhere.read_bytes().replace(b"9", b"8"))
+    assert look_again(folder, MACHINE, before) is None
+
+
+def test_no_folders_own_time_is_trusted(folder: Path) -> None:
+    """An edit in place changes the file and leaves its folder as it was."""
+    file, before = a_round(folder), settled(folder)
+    times = [path.stat().st_mtime_ns for path in (file.parent, file.parent.parent)]
+    time.sleep(0.02)  # a tick of the file system's clock
+    with file.open("r+b") as opened:
+        opened.write(b"#")
+    assert [path.stat().st_mtime_ns for path in (file.parent, file.parent.parent)] == times
+    assert look_again(folder, MACHINE, before) is None
+
+
+def test_rounds_that_are_no_folder_are_looked_at_too(folder: Path) -> None:
+    """A file or a link to itself in the place of the rounds, or nothing at all, are not what was there before."""
+    rounds, looks = folder / MACHINE / "rounds", [look_at(folder, MACHINE)]
+    rounds.rename(folder / "kept")
+    looks.append(look_at(folder, MACHINE))
+    rounds.write_text("")
+    looks.append(look_at(folder, MACHINE))
+    rounds.unlink()
+    rounds.symlink_to(rounds)
+    looks.append(look_at(folder, MACHINE))
+    rounds.unlink()
+    (folder / "kept").rename(rounds)
+    assert len({look.stamp for look in looks}) == 4
+    assert len({look.contents for look in looks}) == 4
+    assert look_again(folder, MACHINE, looks[0]) is not None
+
+
 def test_touched_files_with_the_same_bytes_are_no_edit(folder: Path) -> None:
     """A copy, a checkout or a sync that changes only times and inodes makes nothing be worked out again."""
     before = settled(folder)

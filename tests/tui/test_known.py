@@ -19,12 +19,13 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.tui.ahead import Ahead, read_ahead, read_beside
 from fieldlog.tui.overview import BookOverview, MachineOverview
 from fieldlog.tui.pipes import forked as forked_copy
+from fieldlog.tui.screens.fleet import FleetScreen
 from fieldlog.tui.session import Session
 from fieldlog.wear.borrowing import borrowed_items
 from fieldlog.wear.due import due_list
 from fieldlog.wear.states import MachineState
 from tests.benchmarks.make_big_logbook import write_logbook
-from tests.tui.support import app_over, see
+from tests.tui.support import app_over, see, until
 
 MACHINE = "mini-digger"
 ROOT = Path(__file__).parents[2]
@@ -446,3 +447,19 @@ async def test_an_edit_from_outside_is_shown_on_coming_back(folder: Path) -> Non
         machine.write_text(machine.read_text().replace("Yard tractor", "Yard TRACTOR"))
         await pilot.press("question_mark", "escape")
         await see(pilot, "Yard TRACTOR")
+
+
+async def test_the_page_is_drawn_once_for_each_size(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The start tells the same size three times over."""
+    drawn, redraw = [], FleetScreen.redraw
+
+    def counted(self: FleetScreen) -> None:
+        drawn.append(self.size.width)
+        redraw(self)
+
+    monkeypatch.setattr(FleetScreen, "redraw", counted)
+    async with app_over(folder).run_test(size=(80, 24)) as pilot:
+        await see(pilot, "What needs doing")
+        assert drawn == [80]
+        await pilot.resize_terminal(60, 20)
+        await until(pilot, lambda: drawn == [80, 60])
