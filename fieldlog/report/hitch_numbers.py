@@ -245,6 +245,9 @@ def _roll(look: Look, how: How, width: int) -> tuple[Line, ...]:
         rows += wrapped(_middle_text(off_mm, how), width)
     elif isinstance(look.levelling, CannotReach):
         rows += wrapped(f"{reach_text(look.levelling)}.", width, "", "warn")
+    if look.levelling is None:
+        words = "Tape a lift rod closed and open: then what it rolls is known."
+        rows += wrapped(words, width, "", "dim")
     for found in tilt_need(look):
         rows += _tilt_line(found, how, width)
     return tuple(rows)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.records.quantities import Units
-from fieldlog.retrofit.carried import Carried
+from fieldlog.retrofit.carried import USUAL, Carried
 from fieldlog.retrofit.checks import Check, Level
 from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.link_facts import LinkFacts, Mast
@@ -157,7 +157,7 @@ def _need_point(side: str, in_hand: Estimate, lost: tuple[float | None, str], wa
         return Check(topic, Level.NO, said, why, cost_mm=-in_hand.value_mm * weight)
     if in_hand.value_mm <= in_hand.expanded_mm:
         said = f"{verb} at the {needed} needed, within the {about_text(in_hand.expanded_mm, units)} of doubt."
-        return Check(topic, Level.ASK, f"{said} Measure it in hand.", origin)
+        return Check(topic, Level.ASK, f"{said} {_first(in_hand)}", origin)
     if in_hand.value_mm < RESERVE_MM:
         return Check(
             topic,
@@ -166,3 +166,11 @@ def _need_point(side: str, in_hand: Estimate, lost: tuple[float | None, str], wa
             origin,
         )
     return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", origin)
+
+
+def _first(in_hand: Estimate) -> str:
+    """Return what to measure where doubt leaves it open: the usual figure that weighs most, else the offer."""
+    largest = max(in_hand.parts, key=lambda part: part.u_mm)
+    if largest.source.startswith(USUAL):
+        return f"Most of it is a usual figure: first measure {largest.name} on the hitch."
+    return "Measure it in hand."

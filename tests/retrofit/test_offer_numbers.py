@@ -5,17 +5,20 @@ import math
 import pytest
 
 from fieldlog.measure.figure import Figure
+from fieldlog.records.hitch import Hitch, HitchParts
 from fieldlog.records.quantities import parse_length
 from fieldlog.report.budget_view import number_lines
 from fieldlog.retrofit.checks import Level
 from fieldlog.retrofit.compare import Compared
 from fieldlog.retrofit.ends import width_point
 from fieldlog.retrofit.figures import calipered, figures_of
+from fieldlog.retrofit.hitch_job import setups_of
 from fieldlog.retrofit.job import Job, compare_all, job_of
 from fieldlog.retrofit.link_facts import LinkEnd
 from fieldlog.retrofit.offer_numbers import offer_numbers
 from fieldlog.retrofit.pin_fit import Eye
 from fieldlog.store.demo import sample_folder
+from fieldlog.store.hitch_reader import read_implements_file
 from fieldlog.tui.beside import hitch_setups
 from fieldlog.tui.session import Session
 from fieldlog.wear.numbers import Number
@@ -120,3 +123,15 @@ def test_a_hole_named_by_its_pin_has_the_room_of_a_new_joint(session: Session) -
     room = numbers["room on the pin at the tractor end"]
     assert room.value == pytest.approx(0.6)
     assert room.parts[0].source == "± 0.4 mm, clearance when new"
+
+
+def test_a_doubt_from_usual_figures_asks_for_the_hitch_not_the_offer() -> None:
+    """With the category alone most of the doubt is a usual figure, and that is what to measure first."""
+    state = Session(sample_folder()).state("hill-tractor")
+    implements = read_implements_file(sample_folder()).implements
+    parts = HitchParts(Hitch(lower_link=parse_length("790 mm")))
+    job = job_of(state, "top-link", setups_of(state, parts, implements), "mm")
+    assert job is not None
+    (item,) = compare_all(job, [offer("x", "585 mm", "790 mm", "205 mm")], "mm")
+    said = next(check.sentence for check in item.points if check.topic == "closed end, need")
+    assert "first measure lower link pivot, behind the axle on the hitch" in said
