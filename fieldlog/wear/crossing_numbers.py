@@ -45,6 +45,7 @@ def crossing_numbers(behind: Behind) -> Iterator[Number]:
         yield _refused(behind, trend.line)
     if trend.renew is not None:
         yield _reached(behind, "limit", limit.renew_mm, trend.renew)
+        yield from _if_faster(behind, trend.renew)
     if trend.watch is not None and limit.watch_mm is not None:
         yield _reached(behind, "watch line", limit.watch_mm, trend.watch)
 
@@ -85,6 +86,29 @@ def _look_again(behind: Behind, found: Borrowed, at: float) -> Number:
     )
 
 
+def _if_faster(behind: Behind, renew: Crossing) -> Iterator[Number]:
+    """Yield the earliest by a rate that doubles on the way, where one is foretold."""
+    usage, faster = behind.trend.usage, behind.trend.if_faster
+    if faster is None:
+        return
+    earliest = Figure(renew.earliest - usage.today, behind.unit)
+    day = usage.date_at(faster)
+    yield Number(
+        f"{behind.thing}, limit reached if faster",
+        f"{behind.about}: limit reached at the earliest if it wears faster as it gets loose, counted from now",
+        Figure(faster - usage.today, behind.unit),
+        behind.all_keys,
+        steps=(
+            Step(
+                "earliest at an even rate", earliest, "the lower end of its interval", f"{behind.thing}, limit reached"
+            ),
+            Step("ln 2", Figure(math.log(2.0), ""), "of the way, where the rate doubles in step with the wear"),
+        ),
+        formula="dc/dt = r (1 + (c - now) / gap) takes gap ln 2 / r. Twice as fast at the end is a judgement.",
+        said=f"By {day.isoformat()}." if day is not None else "",
+    )
+
+
 def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_word: str = "") -> Number:
     trend = behind.trend
     now, line = trend.usage.today, trend.line
@@ -114,7 +138,7 @@ def line_steps(behind: Behind, line: Straight, rate_word: str, at_limit: float |
     t has the degrees of freedom of the line's height where it reaches the limit, else those of its rate.
     """
     now, unit = behind.trend.usage.today, behind.unit
-    level = Estimate(line.value_at(now), (Part("line", line.u_at(now), line.dof, ""),))
+    level = Estimate(line.value_at(now), (Part("line", line.u_at(now), line.dof_at(now), ""),))
     rate = Figure(PER * line.slope, behind.rate_unit, (FigurePart("line", PER * line.slope_u, line.dof, ""),))
     at = f"{now:.0f} h on the meter" if unit == "h" else behind.trend.usage.as_of.isoformat()
     dof = line.dof_at(at_limit) if at_limit is not None else line.dof

@@ -2,12 +2,14 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate, exactly
 from fieldlog.measure.figure import Figure, FigurePart, Step
 from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.measure.line_parts import SlopePart, parts_of
 from fieldlog.measure.shrinkage import Kind
+from fieldlog.wear.forecast_words import done_text
 from fieldlog.wear.lenders import Borrowed
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.odd_day import median_check
@@ -44,6 +46,28 @@ def rate_number(behind: Behind) -> Number | None:
     )
 
 
+def before_number(behind: Behind) -> Number | None:
+    """Return the rate of the part before the last cut; None where that is not known."""
+    trend, found = behind.trend, behind.trend.before
+    if found is None:
+        return None
+    places = {(point.x, point.value_mm) for point in found.points}
+    older = [p for p in trend.points if p.part == trend.last_part - 1 and (p.x, p.value.value_mm) in places]
+    alone = replace(
+        trend,
+        points=tuple(replace(point, part=trend.last_part) for point in older),
+        fit=found.fit,
+        line=found.line,
+        fit_points=found.points,
+        rate_change=None,
+    )
+    number = rate_number(Behind(alone, behind.state))
+    if number is None:
+        return None
+    cut = f"before it was {done_text(found.cut.deed)} {found.cut.day.isoformat()}"
+    return replace(number, word=f"rate of the part before, {behind.thing}", about=f"{number.about}, {cut}")
+
+
 def _figure(behind: Behind, fit: Fit, row: Sequence[float], slope: float) -> Figure:
     parts = parts_of(behind.trend.fit_points, fit, row)
     named = tuple(_named(part, behind, fit) for part in parts)
@@ -57,7 +81,7 @@ def _named(part: SlopePart, behind: Behind, fit: Fit) -> FigurePart:
         "stated": ("scatter of the days' readings", f"as their repeats and steps tell, {len(days)} days together"),
         "beyond": (
             "scatter of the days round the line",
-            f"they lie {math.sqrt(fit.scale):.1f} times as far from it as their readings tell",
+            f"{math.sqrt(fit.scale):.2f} times the scatter that their readings tell is counted",
         ),
         "alone": (part.name if on in part.name else f"{part.name}, {on}", "of that day alone"),
         "shared": (part.name, f"one error on {len(part.touches)} of {len(days)} days: {on}"),

@@ -60,7 +60,7 @@ def _part_before(series: Series, trend: Trend) -> PartBefore | None:
     except MeasureError:
         return None
     xs = [point.x for point in series.before]
-    return PartBefore(cut, fit.straight(fit.centre), len(days), max(xs) - min(xs))
+    return PartBefore(cut, fit.straight(fit.centre), len(days), max(xs) - min(xs), fit, series.before)
 
 
 def _no_rate(trend: Trend, points: Sequence[Point]) -> str:

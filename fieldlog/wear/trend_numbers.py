@@ -5,7 +5,14 @@ from collections.abc import Iterator
 from fieldlog.wear.chance_numbers import borrowed_chance, chance_numbers
 from fieldlog.wear.crossing_numbers import borrowed_crossings, crossing_numbers
 from fieldlog.wear.numbers import Number
-from fieldlog.wear.rate_numbers import borrowed_number, change_numbers, median_number, rate_number, used_word
+from fieldlog.wear.rate_numbers import (
+    before_number,
+    borrowed_number,
+    change_numbers,
+    median_number,
+    rate_number,
+    used_word,
+)
 from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.states import JointState
 from fieldlog.wear.trend_behind import Behind, day_number
@@ -46,7 +53,7 @@ def _answers(behind: Behind, beside: Beside) -> Iterator[Number]:
     yield from crossing_numbers(behind)
     yield from chance_numbers(behind)
     yield from _borrowed(behind, beside)
-    for number in (rate_number(behind), median_number(behind)):
+    for number in (rate_number(behind), median_number(behind), before_number(behind)):
         if number is not None:
             yield number
     yield from change_numbers(behind)

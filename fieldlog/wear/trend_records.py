@@ -61,12 +61,17 @@ class RateChange:
 
 @dataclass(frozen=True, slots=True)
 class PartBefore:
-    """How the part of the history before the last cut wore: its line, measuring days, and what lies between them."""
+    """How the part of the history before the last cut wore: its line, measuring days, and what lies between them.
+
+    `points` are its days as the line takes them, `fit` the line as it was fitted.
+    """
 
     cut: Mark
     line: Straight
     days: int
     span: float
+    fit: Fit
+    points: tuple[Point, ...]
 
 
 @dataclass(frozen=True, slots=True)

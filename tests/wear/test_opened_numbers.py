@@ -5,7 +5,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import integrate, stats
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.figure import Figure, Interval
@@ -248,3 +248,29 @@ def test_a_wild_day_opens_to_the_line_through_the_medians() -> None:
     assert step.opens == f"clearance, {day(300).isoformat()}"
     assert value(number, step.word)[0] == pytest.approx(0.6, abs=0.01)
     assert value(number, "rate without it")[0] == pytest.approx(0.05, abs=1e-6)
+
+
+def test_the_part_before_a_cut_opens_to_its_own_days() -> None:
+    """0.1 mm per 100 h before it was re-bushed, 0.05 since; its parts add up and its readings are the older ones."""
+    book = measured((0, 100, 200), (0.4, 0.5, 0.6))
+    older = {entry.key for entry in book.entries}
+    book.did(day(210), "re-bushed", joint="boom")
+    measured((300, 400, 500), (0.1, 0.15, 0.2), book)
+    found = opened(book)
+    before, now = found["rate of the part before, clearance"], found["rate, clearance"]
+    assert of(before).value == pytest.approx(100 * np.polyfit((0, 100, 200), (0.4, 0.5, 0.6), 1)[0], abs=1e-6)
+    assert of(now).value == pytest.approx(0.05, abs=1e-6)
+    assert set(before.keys) <= older
+    assert not set(now.keys) & older
+    trend = book.joint.trends[0]
+    assert trend.before is not None
+    assert of(before).u == pytest.approx(100 * trend.before.line.slope_u, rel=1e-6)
+
+
+def test_wear_that_doubles_on_the_way_takes_ln_2_of_it() -> None:
+    """By SciPy's quadrature of dc / (r (1 + c / G)) from 0 to G, against G / r at an even rate."""
+    found = opened(measured((0, 100, 200, 300, 400), (0.2, 0.3, 0.4, 0.5, 0.6), later=412))
+    even, faster = found["clearance, limit reached"].estimate, of(found["clearance, limit reached if faster"])
+    assert isinstance(even, Interval)
+    share, _ = integrate.quad(lambda c: 1 / (1 + c), 0, 1)
+    assert faster.value == pytest.approx(share * even.lower, rel=1e-9)
