@@ -67,6 +67,22 @@ async def test_what_is_no_hole_is_refused_with_what_would_be_accepted(
         assert "[[bore]]" not in round_text(logbook_folder)
 
 
+async def test_the_next_number_of_a_caliper_that_types_does_not_join_a_refused_one(logbook_folder: Path) -> None:
+    """A digit after a refusal begins another number; a unit goes on with the refused one."""
+    async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:
+        await start_round(pilot)
+        await type_in(pilot, "0.755")
+        await see(pilot, "did you mean", "> 0.755")
+        await type_in(pilot, "19.42")
+        await until(pilot, lambda: "19.42 mm" in round_text(logbook_folder))
+        await type_in(pilot, "0.768")
+        await see(pilot, "did you mean", "> 0.768")
+        await pilot.press("space", "i", "n", "enter")
+        await until(pilot, lambda: "0.768 in" in round_text(logbook_folder))
+        sizes = [bore["size"] for bore in tomllib.loads(round_text(logbook_folder))["bore"]]
+    assert sizes == ["19.42 mm", "0.768 in"]
+
+
 async def test_a_size_below_zero_cannot_hide_behind_a_command(logbook_folder: Path) -> None:
     """A minus sign is no letter, so it is typed and refused."""
     async with app_over(logbook_folder).run_test(size=(80, 24)) as pilot:

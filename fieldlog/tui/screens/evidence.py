@@ -105,9 +105,8 @@ class EvidenceScreen(LogScreen):
         except FieldlogError as error:
             if isinstance(error, StoreError):
                 entry.hold(text)
-            elif not entry.value:
-                entry.value = text
-                entry.cursor_position = len(text)
+            else:
+                entry.give_back(text)
             self.redraw()
             self.say(str(error))
             return

@@ -105,9 +105,7 @@ class RoundScreen(LogScreen):
             self.say(f"{error} {HELD}")
             return
         except QuantityError as error:
-            if not self.entry.value:
-                self.entry.value = event.value
-                self.entry.cursor_position = len(event.value)
+            self.entry.give_back(event.value)
             self.say(str(error))
             return
         self._after_reading()

@@ -115,8 +115,7 @@ class StudyScreen(LogScreen):
             self.entry.hold(text)
             self.say(str(error))
         except QuantityError as error:
-            self.entry.value = text
-            self.entry.cursor_position = len(text)
+            self.entry.give_back(text)
             self.say(str(error))
 
     def _keep(self, text: str, slot: Slot, study: Study) -> None:

@@ -74,6 +74,7 @@ class EntryLine(Input):
     ) -> None:
         super().__init__(value, select_on_focus=False, id=id)
         self._is_suggestion = is_suggestion
+        self._was_refused = False
         self.commands = commands
         self.cursor_blink = False
         self.entered: Callable[[], None] | None = None
@@ -98,12 +99,27 @@ class EntryLine(Input):
             self._is_suggestion = False
             if event.is_printable:
                 self.value = ""
+        if self._was_refused:
+            self._was_refused = False
+            if event.character and event.character.isdecimal():
+                self.value = ""
         if not self.value and event.character and event.character in self.commands:
             event.stop()
             event.prevent_default()
             self.post_message(self.Pressed(event.character))
             return
         await super()._on_key(event)
+
+    def give_back(self, text: str) -> None:
+        """Put back what was refused, unless something is being typed by now.
+
+        A digit begins another number, as a caliper that types does; anything else, such as a unit, goes on with it.
+        """
+        if self.value:
+            return
+        self.value = text
+        self.cursor_position = len(text)
+        self._was_refused = True
 
     def hold(self, text: str) -> None:
         """Put back what the disk refused, in front of what is being typed; Enter sends each piece once more."""
@@ -128,8 +144,8 @@ class EntryLine(Input):
     def _on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
-        if self._is_suggestion:
-            self.value, self._is_suggestion = "", False
+        if self._is_suggestion or self._was_refused:
+            self.value, self._is_suggestion, self._was_refused = "", False, False
         rows = [_printable(row, "", kept="\r\n") for row in event.text.replace("\t", " ").splitlines(keepends=True)]
         if self.entered is not None:
             self.insert_text_at_cursor(rows[0].strip() if rows else "")
