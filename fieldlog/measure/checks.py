@@ -25,6 +25,7 @@ from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
 from fieldlog.measure.repeats import mean, pooled_scatter
 from fieldlog.measure.rounding import both_fine_text, both_plain_text
 from fieldlog.records.checks import Check, CheckKind, standing_checks
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.standards.calipers import (
     DRIFT_MM,
@@ -78,7 +79,7 @@ def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
         return _unchecked(instrument, day, f"{words}, {use_words(instrument, use)}," if around else words, kinds)
     worst = max(zeros, key=lambda check: abs(check.deviation_mm))
     half_mm = max(abs(worst.deviation_mm), half_step_mm(worst, instrument))
-    when = worst.date.isoformat()
+    when = day_text(worst.date)
     said = "read" if worst.kind == "zero" else "was off by"
     units = instrument_units(instrument)
     source = f"{worst.kind} check of {when} {said} {both_fine_text(worst.deviation_mm, units)}"
@@ -93,7 +94,7 @@ def _unchecked(instrument: Instrument, day: datetime.date, words: str, kinds: Se
     drift_mm = DRIFT_MM[instrument.kind]
     most = both_plain_text(drift_mm, instrument_units(instrument))
     dates = [check.date for check in usable_checks(instrument) if check.date <= day and check.kind in kinds]
-    since = f"last checked {max(dates).isoformat()}" if dates else "no check is written down"
+    since = f"last checked {day_text(max(dates))}" if dates else "no check is written down"
     name = f"{instrument_words(instrument)}, zero not checked"
     part = limit_of(name, drift_mm, f"may be off by ± {most} unseen; {since}")
     if not instrument.id:

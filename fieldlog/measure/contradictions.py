@@ -8,6 +8,7 @@ from fieldlog.measure.pin_evidence import Contradiction, PinEvidence
 from fieldlog.measure.pin_rules import FAR_UNDER_NAME_MM
 from fieldlog.measure.rounding import mm_text, size_text
 from fieldlog.measure.trials import SAME_STATE, trial_words
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
@@ -137,7 +138,7 @@ def _trials_long_after(evidence: PinEvidence, units: Units) -> Iterator[Contradi
         last = max(days, key=lambda day: day.day)
         over_mm = float(trial.size.mm) - last.smallest.value_mm
         if over_mm > _MOST_GROWN_MM + last.smallest.expanded_mm and last.day < trial.day - SAME_STATE:
-            read = f"read {size_text(last.smallest, units)} on {last.day.isoformat()}"
+            read = f"read {size_text(last.smallest, units)} on {day_text(last.day)}"
             grown = f"it has grown by {mm_text(over_mm, units)} since, or one of them is wrong"
             said = f"a {trial_words(trial)} went through {_hole_name(trial, evidence)}, which {read}: {grown}"
             yield Contradiction(said, "measure the hole again")

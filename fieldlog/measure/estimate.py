@@ -6,6 +6,7 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from fieldlog.measure.coverage import coverage_factor, effective_dof
+from fieldlog.records.days import day_text
 from fieldlog.records.frozen import dataclass
 
 COVERAGE_PROBABILITY = 0.95
@@ -85,7 +86,7 @@ def difference_named(first: tuple[Estimate, str], second: tuple[Estimate, str]) 
 
 def difference_of_days(now: tuple[Estimate, datetime.date], before: tuple[Estimate, datetime.date]) -> Estimate:
     """Return the difference of two days' sizes, each part named with the day it is of, except what both share."""
-    first, second = (day.isoformat() for _, day in (now, before))
+    first, second = (day_text(day) for _, day in (now, before))
     words = (first, second) if first != second else ("this time", "the time before")
     return difference_named((now[0], words[0]), (before[0], words[1]))
 

@@ -13,6 +13,7 @@ from fieldlog.measure.hole import HoleSize, LineGroup
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, usual_repeatability_mm
 from fieldlog.measure.rounding import mm_text
 from fieldlog.records.clock import clock_text
+from fieldlog.records.days import day_text
 from fieldlog.records.quantities import MM_PER_INCH, Length, Units
 
 # range of repeats on one line and its least in steps of the instrument: common practice, no source
@@ -227,10 +228,10 @@ def meter_flag(
     if last_hours is None or last_day is None:
         return None
     if hours < last_hours:
-        text = f"{hours} h is under the {last_hours} h of {last_day.isoformat()}: a meter does not run backwards."
+        text = f"{hours} h is under the {last_hours} h of {day_text(last_day)}: a meter does not run backwards."
         return Flag("hours back", f"{text} If it was replaced, write that down as work done.")
     days = max((today - last_day).days, 0) + 1
     if hours - last_hours > 24 * days:
-        text = f"{hours - last_hours} h since {last_day.isoformat()} is more than 24 h a day; read the meter again."
+        text = f"{hours - last_hours} h since {day_text(last_day)} is more than 24 h a day; read the meter again."
         return Flag("hours fast", text)
     return None

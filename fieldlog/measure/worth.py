@@ -18,6 +18,7 @@ from fieldlog.measure.instruments import (
 from fieldlog.measure.jaws import Jaws
 from fieldlog.measure.repeats import Scatter
 from fieldlog.measure.rounding import both_plain_text
+from fieldlog.records.days import day_text
 from fieldlog.records.hands import Hands
 from fieldlog.records.machine import Instrument
 
@@ -112,7 +113,7 @@ def _between(hands: Hands | None, instrument: Instrument) -> tuple[Part, ...]:
 
 
 def _study_words(hands: Hands) -> str:
-    return f"gauge study of {hands.day.isoformat()}"
+    return f"gauge study of {day_text(hands.day)}"
 
 
 def _remarks(

@@ -9,13 +9,13 @@ from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.estimate import CANCELS, COVERAGE_PROBABILITY, Estimate
 from fieldlog.measure.figure import Figure, FigurePart, Interval, Step, as_figure
 from fieldlog.measure.rounding import mm_text
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.entry_view import entry_words
 from fieldlog.report.figure_text import Shown, shown_in, step_text, value_texts
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
 from fieldlog.report.narrowing import narrowing_lines, source_of
-from fieldlog.report.words import day_text
 from fieldlog.wear.numbers import Number
 
 _FINEST_PLACES = 6

@@ -1,9 +1,9 @@
 """What the dial of a hole draws: this season's shape over its first one and over the hole as made; and its legend."""
 
 from fieldlog.measure.hole import HoleSize
+from fieldlog.records.days import day_text
 from fieldlog.report.dial import DialShape, magnification
 from fieldlog.report.lines import Line, Span, fit, line
-from fieldlog.report.words import day_text
 from fieldlog.wear.states import HoleState
 
 

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 
 from fieldlog.measure.doubtful import Mark, apart_text
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Keep
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Line, heading, wrapped
-from fieldlog.report.words import day_text
 from fieldlog.wear.doubts import DayDoubts
 
 

@@ -7,6 +7,7 @@ from fieldlog.measure.checks import jaws_on
 from fieldlog.measure.rounding import mm_text
 from fieldlog.measure.walk import END_WORDS, TAPE_WORDS
 from fieldlog.measure.worth import inside_mm
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
@@ -27,7 +28,6 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Line, Span, cells, fit, line, wrapped
-from fieldlog.report.words import day_text
 
 NOTHING_SAID: Mapping[str, str] = MappingProxyType({})
 

@@ -13,11 +13,11 @@ from fieldlog.measure.pin_evidence import (
     groups_of_one_size,
 )
 from fieldlog.measure.rounding import both_text, size_text
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
-from fieldlog.report.words import day_text
 from fieldlog.wear.states import JointState
 
 _MOST_CANDIDATES = 6

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from fieldlog.records.days import day_text
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, in_rows, line, short, wrapped
-from fieldlog.report.words import VERDICT_WIDTH, count_text, day_text, hours_text, verdict_span
+from fieldlog.report.words import VERDICT_WIDTH, count_text, hours_text, verdict_span
 from fieldlog.wear.summary import DueItem, MachineSummary, Place, place_of, worst_first
 
 _WIDE = 76

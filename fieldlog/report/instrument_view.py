@@ -9,10 +9,10 @@ from fieldlog.measure.instruments import Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.measure.rounding import both_plain_text, mm_text, size_text
 from fieldlog.records.checks import check_words
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
-from fieldlog.report.words import day_text
 from fieldlog.standards.calipers import JAWLESS_KINDS, UNCHECKED_KINDS
 from fieldlog.wear.instrument_numbers import SHOWN_SIZES_MM
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.rounding import both_plain_text, both_text, change_text, mm_text, size_text
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.dial import dial_lines
@@ -13,7 +14,7 @@ from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
 from fieldlog.report.machine_view import bush_text, hole_label
 from fieldlog.report.round_view import shape_text
 from fieldlog.report.trend_view import joint_trend_lines
-from fieldlog.report.words import both_or_dash, count_text, day_text, verdict_span
+from fieldlog.report.words import both_or_dash, count_text, verdict_span
 from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import HoleState, JointState

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Machine, part_name
 from fieldlog.records.recommendation import Basis
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, short, wrapped
-from fieldlog.report.words import VERDICT_WIDTH, day_text
+from fieldlog.report.words import VERDICT_WIDTH
 from fieldlog.retrofit.kept import Kept
 
 

@@ -5,6 +5,7 @@ from typing import NamedTuple
 from fieldlog.measure.engagement import Engaged
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.rounding import both_text, mm_text, size_text
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hole, Link, shown_name
 from fieldlog.records.quantities import MM_PER_INCH, Units
@@ -12,7 +13,7 @@ from fieldlog.records.threads import Hand, LinkEnd
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, packed, short, wrapped
 from fieldlog.report.machine_view import HoleRow, hole_label
 from fieldlog.report.thread_bars import Bar, Mark, length_ruler, thread_bars
-from fieldlog.report.words import both_or_dash, day_text, size_or_dash, verdict_span
+from fieldlog.report.words import both_or_dash, size_or_dash, verdict_span
 from fieldlog.standards.hitch import HITCH_CATEGORIES
 from fieldlog.wear.states import LinkDay, LinkEndState, LinkReport, MachineState
 

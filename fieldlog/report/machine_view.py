@@ -4,11 +4,12 @@ from typing import NamedTuple
 
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.rounding import both_text, mm_text, size_text
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Hole, Machine, shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import BLANK, Line, Span, cells, fit, heading, in_rows, line, short, wrapped
 from fieldlog.report.spark import CELLS, spark_of
-from fieldlog.report.words import VERDICT_WIDTH, both_or_dash, day_text, size_or_dash, verdict_span
+from fieldlog.report.words import VERDICT_WIDTH, both_or_dash, size_or_dash, verdict_span
 from fieldlog.wear.put_off import put_off_sentences
 from fieldlog.wear.states import HoleState, JointState, LinkReport, MachineState
 from fieldlog.wear.tool_words import slack_sentence

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.text import Text
 
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Units
@@ -20,7 +21,7 @@ from fieldlog.report.machine_view import hole_detail, joint_detail, machine_line
 from fieldlog.report.order_view import order_lines
 from fieldlog.report.rates_view import rates_lines
 from fieldlog.report.trend_view import joint_trend_lines
-from fieldlog.report.words import count_text, day_text, hours_text, verdict_span
+from fieldlog.report.words import count_text, hours_text, verdict_span
 from fieldlog.wear.due import due_list
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.rates import Beside, rate_rows

@@ -8,12 +8,13 @@ from fieldlog.measure.hole import FaceShape, LineGroup
 from fieldlog.measure.rounding import both_text, change_text, mm_text, size_text
 from fieldlog.measure.walk import Slot, TurnsSlot, slot_text
 from fieldlog.records.clock import clock_text
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import BoreReading, LigamentReading, PinReading
 from fieldlog.records.quantities import Units
 from fieldlog.report.evidence_view import contradiction_lines
 from fieldlog.report.lines import BLANK, Line, Span, cells, line, short, wrapped
 from fieldlog.report.shape_view import depth_summary
-from fieldlog.report.words import VERDICT_WIDTH, day_text, verdict_span
+from fieldlog.report.words import VERDICT_WIDTH, verdict_span
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight
 from fieldlog.wear.due import against_limit
 

@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Sequence
 
 from fieldlog.measure.rounding import change_text, size_text
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.fleet_view import JointTarget
 from fieldlog.report.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.report.order_view import order_lines
-from fieldlog.report.words import count_text, day_text, verdict_span
+from fieldlog.report.words import count_text, verdict_span
 from fieldlog.wear.axis import rounded
 from fieldlog.wear.forecast_words import change_sentence, unit_of
 from fieldlog.wear.greasing import Grease

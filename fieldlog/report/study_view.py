@@ -5,11 +5,12 @@ import math
 from fieldlog.measure.gauge_study import Anova, AnovaRow, GaugeStudy, Spread
 from fieldlog.measure.hands import hands_of, study_result
 from fieldlog.measure.rounding import mm_text
+from fieldlog.records.days import day_text
 from fieldlog.records.hands import Hands
 from fieldlog.records.quantities import Units
 from fieldlog.records.study import Slot, Study, counted, next_slot, plan
 from fieldlog.report.lines import BLANK, Line, Span, fit, heading, line, wrapped
-from fieldlog.report.words import count_text, day_text
+from fieldlog.report.words import count_text
 from fieldlog.wear.study_numbers import REPEATS
 
 _GOOD_CATEGORIES = 5  # AIAG MSA asks for five or more

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 
 from fieldlog.measure.rounding import change_text, mm_text, size_text
+from fieldlog.records.days import day_text, month_text
 from fieldlog.records.machine import shown_name
 from fieldlog.records.quantities import Units
 from fieldlog.report.lines import Line, Span, line, wrapped
-from fieldlog.report.words import count_text, day_text
-from fieldlog.wear.axis import month_text
+from fieldlog.report.words import count_text
 from fieldlog.wear.forecast_words import (
     WORDS,
     before_sentence,

@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fieldlog.measure.rounding import mm_text, places_for, size_text
+from fieldlog.records.days import day_text
 from fieldlog.records.quantities import MM_PER_INCH, Units
 from fieldlog.report.canvas import Canvas
 from fieldlog.report.lines import Line, Span, line, packed, wrapped
-from fieldlog.report.words import day_text
 from fieldlog.wear.forecast_words import span_unit
 from fieldlog.wear.trend_records import Mark, Trend, TrendPoint
 

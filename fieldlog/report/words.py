@@ -1,6 +1,5 @@
 """Small wordings that screens and sheets share: verdict marks, dates, sizes."""
 
-import datetime
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -22,17 +21,11 @@ SIGNS = MappingProxyType(
     }
 )
 VERDICT_WIDTH = 14
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def verdict_span(verdict: Verdict, width: int = VERDICT_WIDTH) -> Span:
     """Return sign and word of a verdict, so that it can be told without colour."""
     return Span(f"{SIGNS[verdict]} {verdict.value}".ljust(width), verdict.value)
-
-
-def day_text(day: datetime.date | None) -> str:
-    """Return a date as 3 Nov 2026, or 'never'."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}" if day is not None else "never"
 
 
 def hours_text(hours: Decimal | None) -> str:

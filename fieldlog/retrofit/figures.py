@@ -8,6 +8,7 @@ from typing import Literal
 from fieldlog.measure.estimate import Estimate, limit_of
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, Use, limit_part, step_mm
 from fieldlog.measure.rounding import mm_text
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
 from fieldlog.records.quantities import Length, Units
@@ -72,7 +73,7 @@ def _measured(offer: Offer, key: str) -> OfferFigure | None:
     if newest is None:
         return None
     length: Length = getattr(newest, key)
-    origin = f"measured in hand {newest.day.isoformat()}{f' by {newest.who}' if newest.who else ''}"
+    origin = f"measured in hand {day_text(newest.day)}{f' by {newest.who}' if newest.who else ''}"
     return OfferFigure(key, _in_hand(key, length), "measured", length.typed, origin)
 
 

@@ -4,6 +4,7 @@ import math
 import re
 
 from fieldlog.measure.figure import Figure, FigurePart
+from fieldlog.records.days import day_text
 from fieldlog.records.recommendation import Basis, Recommendation
 from fieldlog.wear.numbers import Number
 
@@ -20,7 +21,7 @@ def _number(basis: Basis, told: Recommendation) -> Number | None:
     match = _MM.match(basis.value)
     if match is None:
         return None
-    about = f"{basis.what[:1].upper()}{basis.what[1:]}, as it was on {told.day.isoformat()}"
+    about = f"{basis.what[:1].upper()}{basis.what[1:]}, as it was on {day_text(told.day)}"
     said = "The offers page, o on the page before, has the same number as it is today, with its parts."
     typed = (f"{basis.what}: {basis.origin}",) if basis.origin else ()
     return Number(

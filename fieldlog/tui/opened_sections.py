@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.states import MachineState, Verdict
@@ -42,7 +43,7 @@ def tool_sections(session: "Session") -> Sections:
     for study in session.studies():
         found = session.instruments.get(study.instrument)
         name = shown_name(found) if found is not None else study.instrument
-        yield f"Gauge study of {study.date.isoformat()}, {name}", study_numbers(study)
+        yield f"Gauge study of {day_text(study.date)}, {name}", study_numbers(study)
 
 
 def _joints(session: "Session", state: MachineState) -> Sections:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pins import identify_pin
+from fieldlog.records.days import day_text
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Joint, Logbook, shown_name
 from fieldlog.standards.joints import SAFETY_KINDS
@@ -83,7 +84,7 @@ def _clock_remarks(days: Sequence[datetime.date], today: datetime.date) -> tuple
     newest = max(days, default=today)
     if newest <= today:
         return ()
-    return (f"The newest round is of {newest.isoformat()}, after today {today.isoformat()}: check the clock.",)
+    return (f"The newest round is of {day_text(newest)}, after today {day_text(today)}: check the clock.",)
 
 
 def _not_judged(index: Index) -> tuple[str, ...]:
@@ -199,5 +200,5 @@ def _aged(finding: Finding, measuring: MeasuringDue | None) -> Finding:
     if finding.severity != Severity.SOUND or measuring is None:
         return finding
     hours = f" or at {measuring.hours:.0f} h" if measuring.hours is not None else ""
-    when = "now" if measuring.is_overdue else f"by {measuring.day.isoformat()}{hours}"
+    when = "now" if measuring.is_overdue else f"by {day_text(measuring.day)}{hours}"
     return replace(finding, next_step=f"Measure again {when}: {measuring.why}.")

@@ -13,7 +13,6 @@ UNITS: Mapping[str, str] = MappingProxyType({"hours": "h", "days": "calendar day
 DAYS_A_YEAR = 365.25
 FEWEST_DAYS = 3  # measuring days from which on a line foretells anything
 _FARTHEST = datetime.date(2200, 1, 1)
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def day_after(start: datetime.date, years: float, in_use: InUse | None) -> datetime.date | None:
@@ -25,11 +24,6 @@ def day_after(start: datetime.date, years: float, in_use: InUse | None) -> datet
     if days > (_FARTHEST - start).days or days < (datetime.date.min - start).days:
         return None
     return start + datetime.timedelta(days=round(days))
-
-
-def month_text(day: datetime.date) -> str:
-    """Return 'Nov 2027'."""
-    return f"{_MONTHS[day.month - 1]} {day.year}"
 
 
 def rounded(x: float) -> str:

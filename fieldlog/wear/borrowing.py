@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldlog.measure.line_fit import Straight
+from fieldlog.records.days import month_text
 from fieldlog.records.in_use import InUse
-from fieldlog.wear.axis import UNITS, day_after, month_text, rounded
+from fieldlog.wear.axis import UNITS, day_after, rounded
 from fieldlog.wear.lenders import Ahead, Borrowed, Lenders, lent
 from fieldlog.wear.summary import Borrower, DueItem, MachineRates
 

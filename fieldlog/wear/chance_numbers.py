@@ -6,6 +6,7 @@ from dataclasses import replace
 from fieldlog.measure.estimate import Estimate, Part, difference, exactly
 from fieldlog.measure.figure import Figure, Step, as_figure
 from fieldlog.measure.line_fit import Fit, Straight
+from fieldlog.records.days import day_text
 from fieldlog.wear.axis import rounded
 from fieldlog.wear.forecast_words import chance_text
 from fieldlog.wear.judge import Measured
@@ -83,7 +84,7 @@ def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, li
         said = "Not decided: the line lies within the doubt, so it is measured again."
     return Number(
         f"{behind.thing}, room to {word}",
-        f"{behind.about}: {word} less what was measured {latest.day.isoformat()}",
+        f"{behind.about}: {word} less what was measured {day_text(latest.day)}",
         room,
         behind.keys([latest]),
         is_change=True,
@@ -99,14 +100,14 @@ def _of_part(behind: Behind) -> list[TrendPoint]:
 
 def _measured_steps(behind: Behind, latest: TrendPoint) -> tuple[Step, ...]:
     opens = behind.day_word(latest) if latest in behind.trend.fitted else ""
-    return (Step("measured", latest.value, f"{latest.day.isoformat()}, with its 95 % half-width", opens),)
+    return (Step("measured", latest.value, f"{day_text(latest.day)}, with its 95 % half-width", opens),)
 
 
 def _by_measuring(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Number:
     over = Measured(latest.day, latest.value).chance_over(limit.renew_mm)
     return Number(
         f"{behind.thing}, chance over by last measuring",
-        f"{behind.about}: chance that it is over its limit, by {latest.day.isoformat()} alone",
+        f"{behind.about}: chance that it is over its limit, by {day_text(latest.day)} alone",
         Figure(100 * over, "%"),
         behind.keys([latest]),
         steps=(

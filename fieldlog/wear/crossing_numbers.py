@@ -13,6 +13,7 @@ from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.figure import Figure, FigurePart, Interval, Step
 from fieldlog.measure.line_fit import Fit, Straight
+from fieldlog.records.days import day_text
 from fieldlog.wear.axis import FEWEST_DAYS
 from fieldlog.wear.forecast_words import when_text
 from fieldlog.wear.lenders import Borrowed
@@ -82,7 +83,7 @@ def _look_again(behind: Behind, found: Borrowed, at: float) -> Number:
             Step("at least", Figure(behind.trend.usage.first_look, behind.unit), "less is not asked for"),
         ),
         formula="Half-way from the last measuring to the earliest. Nothing is ordered on a borrowed rate.",
-        said=f"By {day.isoformat()}." if day is not None else "",
+        said=f"By {day_text(day)}." if day is not None else "",
     )
 
 
@@ -105,7 +106,7 @@ def _if_faster(behind: Behind, renew: Crossing) -> Iterator[Number]:
             Step("ln 2", Figure(math.log(2.0), ""), "of the way, where the rate doubles in step with the wear"),
         ),
         formula="dc/dt = r (1 + (c - now) / gap) takes gap ln 2 / r. Twice as fast at the end is a judgement.",
-        said=f"By {day.isoformat()}." if day is not None else "",
+        said=f"By {day_text(day)}." if day is not None else "",
     )
 
 
@@ -140,7 +141,7 @@ def line_steps(behind: Behind, line: Straight, rate_word: str, at_limit: float |
     now, unit = behind.trend.usage.today, behind.unit
     level = Estimate(line.value_at(now), (Part("line", line.u_at(now), line.dof_at(now), ""),))
     rate = Figure(PER * line.slope, behind.rate_unit, (FigurePart("line", PER * line.slope_u, line.dof, ""),))
-    at = f"{now:.0f} h on the meter" if unit == "h" else behind.trend.usage.as_of.isoformat()
+    at = f"{now:.0f} h on the meter" if unit == "h" else day_text(behind.trend.usage.as_of)
     dof = line.dof_at(at_limit) if at_limit is not None else line.dof
     t = t_quantile(0.975, dof)
     g = (t * line.slope_u / line.slope) ** 2 if line.slope else math.inf
@@ -189,7 +190,7 @@ def _calendar_steps(trend: Trend) -> tuple[Step, ...]:
     if usage.axis == "days in use":
         return (Step("work", Figure(usage.per_year, "days in use a year"), f"{usage.origin}; makes the dates"),)
     per_year = Figure(usage.per_year, "h a year")
-    read = f"its meter was read last on {usage.as_of.isoformat()}, {usage.now:.0f} h"
+    read = f"its meter was read last on {day_text(usage.as_of)}, {usage.now:.0f} h"
     return (Step("work", per_year, f"{usage.origin}; {read}; makes the dates", WORK_WORD),)
 
 
@@ -204,10 +205,10 @@ def _dates(trend: Trend, found: Crossing) -> str:
     earliest, likely, latest = (_day(trend, x) for x in (found.earliest, found.at, found.latest))
     if earliest is None:
         return ""
-    most = f", most likely {likely.isoformat()}" if likely is not None else ""
-    to = f" to {latest.isoformat()}" if latest is not None else " at the earliest"
+    most = f", most likely {day_text(likely)}" if likely is not None else ""
+    to = f" to {day_text(latest)}" if latest is not None else " at the earliest"
     meter = f"; {found.earliest:.0f} to {found.latest:.0f} h on the meter" if trend.axis == "hours" else ""
-    return f"By date: {earliest.isoformat()}{to}{most}{meter if latest is not None else ''}."
+    return f"By date: {day_text(earliest)}{to}{most}{meter if latest is not None else ''}."
 
 
 def _day(trend: Trend, x: float) -> datetime.date | None:

@@ -6,8 +6,9 @@ import math
 from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.rounding import mm_text, size_text
+from fieldlog.records.days import month_text
 from fieldlog.records.quantities import Units
-from fieldlog.wear.axis import UNITS, Axis, month_text, rounded
+from fieldlog.wear.axis import UNITS, Axis, rounded
 from fieldlog.wear.states import LimitInForce
 from fieldlog.wear.trend_records import RateChange, Trend
 from fieldlog.wear.usage import Usage

@@ -11,6 +11,7 @@ from fieldlog.measure.figure import Figure, FigurePart, figure_limit
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.records.checks import Check, check_words
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.standards.calipers import JAWLESS_KINDS, UNCHECKED_KINDS
 from fieldlog.wear.numbers import Number
@@ -102,12 +103,12 @@ def _check(check: Check, instrument: Instrument) -> Number:
     if check.tolerance is not None:
         half_mm = float(check.tolerance.mm)
         parts.append(figure_limit("known size", half_mm, f"± {check.tolerance.typed}"))
-    about = f"What the {check.kind} check of {check.date.isoformat()} showed over the known size"
+    about = f"What the {check.kind} check of {day_text(check.date)} showed over the known size"
     value = Figure(check.deviation_mm, "mm", tuple(parts))
     size = f" {check.size.typed}" if check.size is not None else ""
-    word = f"{check.kind}{size}, {check.date.isoformat()}"
+    word = f"{check.kind}{size}, {day_text(check.date)}"
     return replace(Number(word, about, value, (), is_change=True), typed=(_told(check),))
 
 
 def _told(check: Check) -> str:
-    return f"{check.date.isoformat()}: {check_words(check)}"
+    return f"{day_text(check.date)}: {check_words(check)}"

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.rounding import both_text, mm_text
+from fieldlog.records.days import day_text
 from fieldlog.records.quantities import Units
 from fieldlog.wear.settle import another_day_advice, settling_advice
 from fieldlog.wear.states import Finding, LimitInForce, Verdict
@@ -116,7 +117,7 @@ def _proved(what: Judged, found: str, renew: str, units: Units) -> Finding:
     if not latest.is_over(line_mm):
         last = next(day for day in reversed(what.days) if day.is_over(line_mm))
         said = (
-            f"{found} now, but {both_text(last.value, units)} on {last.day.isoformat()} was over {renew}, proved on "
+            f"{found} now, but {both_text(last.value, units)} on {day_text(last.day)} was over {renew}, proved on "
             "two separate days; wear does not heal, so strike what was read wrong or renew"
         )
     if what.proved is Verdict.STOP:

@@ -8,6 +8,7 @@ from fieldlog.measure.estimate import Estimate, difference
 from fieldlog.measure.lengths import Functional, LinkLength, functional, link_length
 from fieldlog.measure.rounding import change_text
 from fieldlog.measure.travel import taped_travel
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import LengthReading, LinkState
 from fieldlog.records.machine import Hole, Link
 from fieldlog.wear.index import Index
@@ -132,7 +133,7 @@ def _drift(days: Sequence[LinkDay], link: Link, index: Index) -> list[str]:
         change = difference(sizes[0], sizes[1])
         if abs(change.value_mm) > change.expanded_mm:
             found.append(
-                f"{word}, {change_text(change, index.units)} against {known[1].day.isoformat()}: it was not {how} "
+                f"{word}, {change_text(change, index.units)} against {day_text(known[1].day)}: it was not {how} "
                 "one of the two times, or another hole was used; tape again."
             )
     return found

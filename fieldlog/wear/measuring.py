@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import JointKind
 from fieldlog.wear.axis import rounded
 from fieldlog.wear.forecast_words import done_text, unit_of
@@ -60,7 +61,7 @@ def measuring_due(trends: Sequence[Trend], last: LastMeasured, today: datetime.d
     usage = trends[0].usage
     season = last.day + datetime.timedelta(days=SEASON_DAYS)
     is_new = all(_is_not_measured_since(trend) for trend in trends if trend.hole)
-    why = f"once a season; last measured {last.day.isoformat()}"
+    why = f"once a season; last measured {day_text(last.day)}"
     found = [] if is_new else [MeasuringDue(season, None, why, today > season)]
     for at, why in _places(trends, last, usage, is_new=is_new):
         day = usage.date_at(at)

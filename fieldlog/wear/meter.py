@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Event, MeterReading
 from fieldlog.records.in_use import InUse
 from fieldlog.wear.index import Index
@@ -67,7 +68,7 @@ def hours_of(readings: Iterable[MeterReading], events: Iterable[Event]) -> Hours
             shown = start
             continue
         if shown is not None and step.hours < shown:
-            remarks.append(f"The hour meter ran backwards on {step.day.isoformat()}: from {shown} to {step.hours} h.")
+            remarks.append(f"The hour meter ran backwards on {day_text(step.day)}: from {shown} to {step.hours} h.")
         shown = step.hours
         days.append(step.day)
         totals.append(offset + step.hours)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import RENEWING_DEEDS, Event
 from fieldlog.records.machine import Joint
 from fieldlog.wear.index import Index
@@ -19,7 +20,7 @@ def still_put_off(joint: Joint, index: Index) -> tuple[Event, ...]:
 
 def put_off_sentences(events: Iterable[Event]) -> tuple[str, ...]:
     """Return 'Put off on 2026-11-07 by nell: bush on order.' for each."""
-    return tuple(f"Put off on {event.day.isoformat()} by {event.who}: {_why(event)}." for event in events)
+    return tuple(f"Put off on {day_text(event.day)} by {event.who}: {_why(event)}." for event in events)
 
 
 def _why(event: Event) -> str:

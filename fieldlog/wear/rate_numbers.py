@@ -9,6 +9,7 @@ from fieldlog.measure.figure import Figure, FigurePart, Step
 from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.measure.line_parts import SlopePart, parts_of
 from fieldlog.measure.shrinkage import Kind
+from fieldlog.records.days import day_text
 from fieldlog.wear.forecast_words import done_text
 from fieldlog.wear.lenders import Borrowed
 from fieldlog.wear.numbers import Number
@@ -34,7 +35,7 @@ def rate_number(behind: Behind) -> Number | None:
         return None
     days = trend.fitted
     row = fit.slope_row(trend.line.centre)
-    span = f"{days[0].day.isoformat()} to {days[-1].day.isoformat()}"
+    span = f"{day_text(days[0].day)} to {day_text(days[-1].day)}"
     return Number(
         behind.rate_word,
         f"{behind.about}: wear per {PER:.0f} {behind.unit}, {span}",
@@ -64,7 +65,7 @@ def before_number(behind: Behind) -> Number | None:
     number = rate_number(Behind(alone, behind.state))
     if number is None:
         return None
-    cut = f"before it was {done_text(found.cut.deed)} {found.cut.day.isoformat()}"
+    cut = f"before it was {done_text(found.cut.deed)} {day_text(found.cut.day)}"
     return replace(number, word=f"rate of the part before, {behind.thing}", about=f"{number.about}, {cut}")
 
 
@@ -76,7 +77,7 @@ def _figure(behind: Behind, fit: Fit, row: Sequence[float], slope: float) -> Fig
 
 def _named(part: SlopePart, behind: Behind, fit: Fit) -> FigurePart:
     days = behind.trend.fitted
-    on = ", ".join(days[i].day.isoformat() for i in part.touches[:3]) + (", .." if len(part.touches) > 3 else "")
+    on = ", ".join(day_text(days[i].day) for i in part.touches[:3]) + (", .." if len(part.touches) > 3 else "")
     name, source = {
         "stated": ("scatter of the days' readings", f"as their repeats and steps tell, {len(days)} days together"),
         "beyond": (
@@ -114,9 +115,7 @@ def median_number(behind: Behind) -> Number | None:
     if check is None or (check.day is None and not check.disagrees):
         return None
     off = [point for point in trend.fitted if point.day == check.day]
-    steps = [
-        Step(f"{p.day.isoformat()} lies off", exactly(check.off_mm), "the others", behind.day_word(p)) for p in off
-    ]
+    steps = [Step(f"{day_text(p.day)} lies off", exactly(check.off_mm), "the others", behind.day_word(p)) for p in off]
     if check.slope_without is not None:
         steps.append(Step("rate without it", _plain(check.slope_without, behind), "least squares"))
     return Number(
@@ -141,7 +140,7 @@ def change_numbers(behind: Behind) -> Iterator[Number]:
     if change is None or fit is None:
         return
     xs = [point.x for point in behind.trend.fit_points]
-    when = f"greasing changed {change.mark.day.isoformat()}"
+    when = f"greasing changed {day_text(change.mark.day)}"
     for word, at, is_tail, slope in (
         ("before", xs[0], False, change.before),
         ("since", xs[-1], True, change.after),

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from fieldlog.measure.distributions import t_quantile
 from fieldlog.measure.figure import Figure, FigurePart, Step, as_figure
+from fieldlog.records.days import day_text
 from fieldlog.records.log import MachineLog
 from fieldlog.wear.greasing import LATE
 from fieldlog.wear.numbers import Number
@@ -60,8 +61,8 @@ def _of_season(behind: Behind, wear: Wear | None, when: str) -> Iterator[Number]
     if wear is None:
         return
     points = [point for point in behind.trend.points if point.day in {wear.first, wear.last}]
-    heights = tuple(Step(f"measured {p.day.isoformat()}", p.value, "", behind.day_word(p)) for p in points)
-    span = f"{wear.first.isoformat()} to {wear.last.isoformat()}"
+    heights = tuple(Step(f"measured {day_text(p.day)}", p.value, "", behind.day_word(p)) for p in points)
+    span = f"{day_text(wear.first)} to {day_text(wear.last)}"
     keys = behind.keys(points)
     yield Number(
         f"wear, {when}",

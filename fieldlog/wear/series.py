@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fieldlog.measure.estimate import Estimate, difference, exactly
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.line_fit import Point
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
 from fieldlog.records.machine import Hole, Joint
 from fieldlog.wear.clearance import JointPin
@@ -94,7 +95,7 @@ class PinParts:
         is_new = part > 0 and not before
         chosen = before[-1] if before else worn[0] if worn and not is_new else None
         if chosen is not None:
-            return chosen, f"pin as measured {chosen.day.isoformat()}"
+            return chosen, f"pin as measured {day_text(chosen.day)}"
         made = made_size(self.pin.joint, self.unworn[part], self.pin.answer)
         if made is None:
             return None

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, GOOD_SIGNS, UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.index import Index
@@ -101,7 +102,7 @@ def unsafe_finding(found: Iterable[OpenSign]) -> Finding | None:
     if not unsafe:
         return None
     seen = {item.sign: item.note for item in unsafe}
-    said = ", ".join(f"{sign} (seen {note.day.isoformat()}{_whole_machine(note)})" for sign, note in seen.items())
+    said = ", ".join(f"{sign} (seen {day_text(note.day)}{_whole_machine(note)})" for sign, note in seen.items())
     reason = f"{said[:1].upper()}{said[1:]}; nothing done since cures it. Unsafe on sight, whatever it measures."
     return Finding(Verdict.STOP, reason, f"{_NEXT[unsafe[0].sign].capitalize()}.", STOP_USING)
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from fieldlog.measure.estimate import Estimate, exactly
 from fieldlog.measure.figure import Figure, FigurePart, Step
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import SlackWay
 from fieldlog.wear.measuring import MeasuringDue
 from fieldlog.wear.numbers import Number
@@ -90,7 +91,7 @@ def measuring_number(state: JointState) -> Number | None:
         (),
         steps=_due_steps(due, state),
         formula=_EARLIEST,
-        said=f"By {due.day.isoformat()}{f' or at {due.hours:.0f} h' if due.hours is not None else ''}: {due.why}.",
+        said=f"By {day_text(due.day)}{f' or at {due.hours:.0f} h' if due.hours is not None else ''}: {due.why}.",
     )
 
 
@@ -105,9 +106,9 @@ def _due_steps(due: MeasuringDue, state: JointState) -> tuple[Step, ...]:
     assert state.last_day is not None
     hours = f" at {state.last_hours} h" if state.last_hours is not None else ""
     return (
-        Step("last measured", f"{state.last_day.isoformat()}{hours}"),
+        Step("last measured", f"{day_text(state.last_day)}{hours}"),
         *_watch_steps(state),
-        Step("due", f"{due.day.isoformat()}{f' at {due.hours:.0f} h' if due.hours is not None else ''}", due.why),
+        Step("due", f"{day_text(due.day)}{f' at {due.hours:.0f} h' if due.hours is not None else ''}", due.why),
     )
 
 
@@ -119,6 +120,6 @@ def _watch_steps(state: JointState) -> tuple[Step, ...]:
             behind = Behind(trend, state)
             earliest = Figure(trend.watch.earliest, behind.unit)
             word = f"{behind.thing}, watch line reached"
-            where = "on the meter" if behind.unit == "h" else f"from {trend.usage.as_of.isoformat()}"
+            where = "on the meter" if behind.unit == "h" else f"from {day_text(trend.usage.as_of)}"
             found.append(Step(f"{behind.thing}: watch line at the earliest", earliest, where, word))
     return tuple(found)

@@ -12,6 +12,7 @@ from fieldlog.errors import MeasureError
 from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, slope_doubt
 from fieldlog.measure.distributions import t_cdf, t_quantile
 from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
+from fieldlog.records.days import day_text
 from fieldlog.wear.axis import FEWEST_DAYS, UNITS
 from fieldlog.wear.series import Series
 from fieldlog.wear.states import LimitInForce
@@ -68,7 +69,7 @@ def _no_rate(trend: Trend, points: Sequence[Point]) -> str:
         since = next((mark for mark in reversed(trend.marks) if mark.is_cut), None)
         if any(point.part == trend.last_part for point in trend.points):
             return "The hour meter was not read on its measuring days."
-        return f"Not measured since {since.deed} on {since.day.isoformat()}." if since else "Never measured."
+        return f"Not measured since {since.deed} on {day_text(since.day)}." if since else "Never measured."
     if trend.days < 2:
         return "Measured on one day only; nothing tells a rate yet."
     return ""

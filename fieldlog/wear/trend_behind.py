@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Fit, fit_points
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.forecast_words import WORDS, unit_of
 from fieldlog.wear.numbers import Number
@@ -67,7 +68,7 @@ class Behind:
 
     def day_word(self, point: TrendPoint) -> str:
         """Return the word of the value on a day."""
-        return f"{self.thing}, {point.day.isoformat()}"
+        return f"{self.thing}, {day_text(point.day)}"
 
     def keys(self, points: Iterable[TrendPoint]) -> tuple[str, ...]:
         """Return the readings behind some points, each once."""
@@ -100,5 +101,5 @@ class Behind:
 
 def day_number(point: TrendPoint, behind: Behind) -> Number:
     """Return the value of one measuring day."""
-    about = f"{behind.about} on {point.day.isoformat()}, as the line takes it"
+    about = f"{behind.about} on {day_text(point.day)}, as the line takes it"
     return Number(behind.day_word(point), about, point.value, behind.keys([point]))

@@ -3,6 +3,7 @@
 import datetime
 
 from fieldlog.measure.figure import Figure, Step
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Event, MeterReading
 from fieldlog.records.log import MachineLog
 from fieldlog.wear.meter import Hours, hours_of
@@ -50,7 +51,7 @@ def season_work(season: Season, log: MachineLog) -> Number | None:
     first = before[-1] if before else next(n for n, day in enumerate(hours.days) if season.holds(day))
     return Number(
         "work, this season",
-        f"Work of the machine, {season.start.isoformat()} to {season.end.isoformat()}",
+        f"Work of the machine, {day_text(season.start)} to {day_text(season.end)}",
         Figure(worked, "h"),
         _keys(log, (hours.days[first], hours.days[last])),
         steps=tuple(_reading(hours, at) for at in (first, last)),
@@ -63,7 +64,7 @@ def _hours(log: MachineLog) -> Hours:
 
 
 def _reading(hours: Hours, at: int) -> Step:
-    return Step(f"meter {hours.days[at].isoformat()}", Figure(float(hours.totals[at]), "h"), "through all its meters")
+    return Step(f"meter {day_text(hours.days[at])}", Figure(float(hours.totals[at]), "h"), "through all its meters")
 
 
 def _keys(log: MachineLog, days: tuple[datetime.date, ...]) -> tuple[str, ...]:

@@ -220,7 +220,7 @@ def test_meter_that_runs_backwards_says_how_to_record_a_new_one() -> None:
     """The sentence names both readings and the way out when the meter was replaced."""
     flag = meter_flag(Decimal(12), Decimal(1240), BEFORE, TODAY)
     assert flag is not None
-    assert "12 h is under the 1240 h of 2025-10-02" in flag.text
+    assert "12 h is under the 1240 h of 2 Oct 2025" in flag.text
     assert "replaced" in flag.text
 
 

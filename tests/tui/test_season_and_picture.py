@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.records.days import day_text
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import check_logbook
 from tests.tui.support import app_over, see, today
@@ -57,7 +58,7 @@ async def test_putting_off_wants_a_reason_and_stands_on_the_finding(sample: Path
         await pilot.press("p", "p", "ctrl+s")
         await see(pilot, "Say why it is put off.")
         await pilot.press("down", "down", "down", *"no press", "ctrl+s")
-        await see(pilot, f"Put off on {today().isoformat()} by nell: no press.")
+        await see(pilot, f"Put off on {day_text(today())} by nell: no press.")
     assert not [problem for problem in check_logbook(sample, today()) if problem.key == "text"]
 
 

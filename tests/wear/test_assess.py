@@ -288,7 +288,7 @@ def test_old_soundness_asks_for_a_new_look() -> None:
     book = Book()
     book.bore(SPRING.replace(year=2024), 30.2)
     assert book.verdict() is Verdict.SOUND
-    assert book.finding.next_step == "Measure again now: once a season; last measured 2024-04-01."
+    assert book.finding.next_step == "Measure again now: once a season; last measured 1 Apr 2024."
 
 
 # --- several holes ---

@@ -1,6 +1,7 @@
 """Every number leads to the readings it really comes from."""
 
 from fieldlog.measure.estimate import Estimate
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import Hole
 from fieldlog.wear.index import index_of
@@ -29,7 +30,7 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     parts = grown.parts
     names = [part.name for part in parts]
     assert len(set(names)) == len(names)
-    days = (f", {SUMMER.isoformat()}", f", {AUTUMN.isoformat()}")
+    days = (f", {day_text(SUMMER)}", f", {day_text(AUTUMN)}")
     alone = [part.name for part in parts if not part.cause and "zero" not in part.name]
     assert alone
     assert all(name.endswith(days) for name in alone)

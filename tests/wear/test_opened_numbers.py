@@ -9,6 +9,7 @@ from scipy import integrate, stats
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.figure import Figure, Interval
+from fieldlog.records.days import day_text
 from fieldlog.wear.numbers import Number
 from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.trend_numbers import rates_first, trend_numbers
@@ -100,7 +101,7 @@ def test_dates_follow_from_the_hours_and_the_work_of_a_year() -> None:
     number = opened(book)["clearance, limit reached"]
     per_year = value(number, "work")[0]
     assert per_year == pytest.approx(365.25, rel=1e-6)
-    assert f"most likely {(day(812) + datetime.timedelta(days=400)).isoformat()}" in number.said
+    assert f"most likely {day_text(day(812) + datetime.timedelta(days=400))}" in number.said
     assert "1800 h" not in number.said.partition("By date")[0]
 
 
@@ -244,8 +245,8 @@ def test_a_wild_day_opens_to_the_line_through_the_medians() -> None:
     hours, clearances = (0, 100, 200, 300, 400, 500), (0.2, 0.25, 0.3, 0.95, 0.4, 0.45)
     number = opened(measured(hours, clearances))["rate by medians, clearance"]
     assert of(number).value == pytest.approx(100 * stats.theilslopes(clearances, hours).slope, abs=1e-6)
-    step = next(step for step in number.steps if step.word.startswith(day(300).isoformat()))
-    assert step.opens == f"clearance, {day(300).isoformat()}"
+    step = next(step for step in number.steps if step.word.startswith(day_text(day(300))))
+    assert step.opens == f"clearance, {day_text(day(300))}"
     assert value(number, step.word)[0] == pytest.approx(0.6, abs=0.01)
     assert value(number, "rate without it")[0] == pytest.approx(0.05, abs=1e-6)
 

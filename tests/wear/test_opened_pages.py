@@ -8,6 +8,7 @@ from functools import lru_cache
 import pytest
 
 from fieldlog.measure.estimate import Estimate
+from fieldlog.records.days import day_text
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Joint
 from fieldlog.records.quantities import parse_length
@@ -136,7 +137,7 @@ def test_the_readings_of_the_pin_are_behind_a_clearance() -> None:
     page = by_word(trend_numbers(book.joint))
     for h, entries in zip((0, 200), holes, strict=True):
         expected = {entry.key for entry in (*entries, *pin)}
-        assert set(page[f"clearance, {day(h).isoformat()}"].keys) == expected
+        assert set(page[f"clearance, {day_text(day(h))}"].keys) == expected
 
 
 def test_a_year_of_work_is_the_meters_last_three_years() -> None:

@@ -172,7 +172,7 @@ def test_what_was_put_off_stands_until_it_is_done() -> None:
     book.did(datetime.date(2025, 5, 1), "put off", joint="boom", text="harvest first")
     found = season(book)
     assert [event.text for event in found.put_off] == ["harvest first"]
-    assert "Put off on 2025-05-01 by ann: harvest first." in due_list([book.state], "mm")[0].outlook
+    assert "Put off on 1 May 2025 by ann: harvest first." in due_list([book.state], "mm")[0].outlook
     book.did(datetime.date(2026, 5, 1), "re-bushed", joint="boom")
     done = season(book)
     assert done.put_off == ()

@@ -216,7 +216,7 @@ def test_meter_running_backwards_is_said() -> None:
     book.meter(SPRING, "900")
     book.meter(AUTUMN, "850")
     assert book.state.meter_hours == Decimal(850)
-    assert "ran backwards on 2025-10-01: from 900 to 850 h" in book.state.remarks[0]
+    assert "ran backwards on 1 Oct 2025: from 900 to 850 h" in book.state.remarks[0]
 
 
 def test_joint_knows_the_hours_at_its_last_measuring() -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.figure import Figure
+from fieldlog.records.days import day_text
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
@@ -21,7 +22,7 @@ def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> 
     joint = next(joint for joint in state.joints if joint.joint.id == "bucket-pin")
     trend = joint.trends[0]
     numbers = {number.word: number for number in trend_numbers(joint)}
-    rate, days = numbers["rate, clearance"], [numbers[f"clearance, {point.day}"] for point in trend.fitted]
+    rate, days = numbers["rate, clearance"], [numbers[f"clearance, {day_text(point.day)}"] for point in trend.fitted]
     assert isinstance(rate.estimate, Figure)
     assert rate.estimate.unit == "mm per 100 h"
     heights = [day.estimate.value_mm for day in days if isinstance(day.estimate, Estimate)]

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from fieldlog.errors import FieldlogError, QuantityError
 from fieldlog.measure.flags import meter_flag
 from fieldlog.measure.walk import walking_order, where_it_stands
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import AnyEntry, MeterReading, Round, struck_keys
 from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import shown_name
 from fieldlog.records.temperature import parse_temperature
 from fieldlog.report.instrument_view import standing_words
-from fieldlog.report.words import day_text
 from fieldlog.standards.calipers import UNCHECKED_KINDS
 from fieldlog.tui.actions.zero import ZERO_HINT, check_zero, write_zero, zero_remark
 from fieldlog.tui.screens.form import Field, FormScreen

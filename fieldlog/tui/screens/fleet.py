@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from fieldlog.records.days import day_text
 from fieldlog.report.fleet_view import (
     FleetLines,
     JointTarget,
@@ -20,7 +21,7 @@ from fieldlog.report.fleet_view import (
     reading_text,
 )
 from fieldlog.report.lines import Line, cropped
-from fieldlog.report.words import count_text, day_text
+from fieldlog.report.words import count_text
 from fieldlog.tui import commands
 from fieldlog.tui.beside import beside_by_piece
 from fieldlog.tui.screens.base import LogScreen

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 from textual.widgets import Static
 
+from fieldlog.records.days import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.report.lines import Line, cropped
 from fieldlog.report.machine_view import (
@@ -22,7 +23,7 @@ from fieldlog.report.machine_view import (
     own_detail,
     own_lines,
 )
-from fieldlog.report.words import day_text, hours_text
+from fieldlog.report.words import hours_text
 from fieldlog.tui import commands
 from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen

@@ -7,11 +7,11 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
+from fieldlog.records.days import day_text
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
 from fieldlog.report.lines import cropped, wrapped
 from fieldlog.report.round_view import prompt_line
-from fieldlog.report.words import day_text
 from fieldlog.tui import commands
 from fieldlog.tui.commands import Command
 from fieldlog.tui.link_stop import entry_from, keys_at, pick_row, pick_thread, row_use
