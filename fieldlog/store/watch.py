@@ -13,7 +13,15 @@ from pathlib import Path
 
 from fieldlog.records.frozen import dataclass
 from fieldlog.store.files import Unreadable, read_file
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, STUDIES_FOLDER, name_fault
+from fieldlog.store.names import (
+    LOGBOOK_FILE,
+    MACHINE_FILE,
+    OFFERS_FOLDER,
+    RETROFITS_FOLDER,
+    ROUNDS_FOLDER,
+    STUDIES_FOLDER,
+    name_fault,
+)
 
 Stamp = str
 
@@ -67,6 +75,17 @@ def logbook_stamp(folder: Path) -> Stamp:
         holds = [os.path.lexists(f"{folder}/{name}/{part}") for part in (MACHINE_FILE, ROUNDS_FOLDER)]
         parts += [os.fsencode(name), b"%d%d" % tuple(holds)]
     return stamp_of(parts)
+
+
+def stamp_beside(folder: Path, machine_ids: Iterable[str]) -> Stamp:
+    """Return a stamp of the listing of what lies beside the rounds: logbook.toml, offers, machines, recommendations."""
+    rows = [_row(LOGBOOK_FILE, folder / LOGBOOK_FILE)]
+    rows += [_row(item.name, Path(item)) for item in _toml_files(folder / OFFERS_FOLDER)]
+    for machine_id in machine_ids:
+        machine = folder / machine_id
+        rows.append(_row(machine_id, machine / MACHINE_FILE))
+        rows += [_row(item.name, Path(item)) for item in _toml_files(machine / RETROFITS_FOLDER)]
+    return stamp_of([repr(rows).encode("utf-8", "surrogateescape")])
 
 
 def _bytes_or_reason(path: Path) -> bytes:

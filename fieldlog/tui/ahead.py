@@ -7,8 +7,6 @@ itself, and each works out half. A machine's records are read when it is opened.
 fails here is read in the ordinary way.
 """
 
-import os
-import sys
 import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -16,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from fieldlog.store.plain import Unfit, packed
 from fieldlog.tui.overview import BookOverview, Borrowings, MachineOverview, from_text, overview_from_text
-from fieldlog.tui.pipes import Sender, cores, forked, send_and_end, wide_pipe
+from fieldlog.tui.pipes import Sender, cores, forked, send_and_end, spawned
 
 if TYPE_CHECKING:
     from fieldlog.tui.session import Session
@@ -90,17 +88,8 @@ def read_ahead(folder: Path, *, is_demo: bool) -> Ahead | None:
 
 def read_beside(folder: Path, *, is_demo: bool) -> Ahead | None:
     """Start reading a logbook in a process of its own, at any time."""
-    try:
-        pipe, far_end = wide_pipe()
-        os.set_inheritable(far_end, True)
-        code = f"from fieldlog.tui.ahead import main; main({str(folder)!r}, {far_end}, is_demo={is_demo})"
-        silent = [(os.POSIX_SPAWN_OPEN, fd, os.devnull, os.O_RDWR, 0) for fd in range(3)]
-        environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-        process = os.posix_spawn(sys.executable, [sys.executable, "-c", code], environment, file_actions=silent)
-    except OSError:
-        return None
-    os.close(far_end)
-    return Ahead(Sender(pipe, process))
+    sender = spawned(lambda pipe: f"from {__name__} import main; main({str(folder)!r}, {pipe}, is_demo={is_demo})")
+    return Ahead(sender) if sender is not None else None
 
 
 def main(folder: str, pipe: int, *, is_demo: bool) -> None:

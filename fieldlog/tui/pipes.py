@@ -4,6 +4,7 @@ import fcntl
 import os
 import select
 import signal
+import sys
 import time
 from collections.abc import Callable, Iterable
 from contextlib import suppress
@@ -70,6 +71,21 @@ def forked(texts: Callable[[], Iterable[bytes]]) -> Sender | None:
     if process == 0:
         os.close(pipe)  # or nobody would notice when who listens is gone
         send_and_end(texts, far_end)
+    os.close(far_end)
+    return Sender(pipe, process)
+
+
+def spawned(code_for: Callable[[int], str]) -> Sender | None:
+    """Let a process of its own send lines, at any time; `code_for` gives its code, told the end to send to."""
+    try:
+        pipe, far_end = wide_pipe()
+        os.set_inheritable(far_end, True)
+        silent = [(os.POSIX_SPAWN_OPEN, fd, os.devnull, os.O_RDWR, 0) for fd in range(3)]
+        environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+        command = [sys.executable, "-c", code_for(far_end)]
+        process = os.posix_spawn(sys.executable, command, environment, file_actions=silent)
+    except OSError:
+        return None
     os.close(far_end)
     return Sender(pipe, process)
 

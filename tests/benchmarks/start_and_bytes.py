@@ -60,6 +60,13 @@ class Run:
                 break
         return (last - self.start) * 1000, count
 
+    def until(self, words: bytes, most_s: float = 10.0) -> None:
+        """Read until some words are on the screen."""
+        seen, end = b"", time.perf_counter() + most_s
+        while words not in seen and time.perf_counter() < end:
+            if select.select([self.master], [], [], 0.1)[0]:
+                seen += os.read(self.master, 65536)
+
     def type(self, keys: str) -> int:
         """Press keys one by one and return the bytes that they cost."""
         total = 0
@@ -102,8 +109,9 @@ def measure_start(name: str) -> tuple[float, float]:
 def into_the_round(run: Run) -> None:
     """Open a round in the demo, so that the cursor stands on the typing line."""
     run.settled()
-    for key in ("m", "\x13"):  # ctrl+s keeps the form as it stands
+    for key, words in (("m", b"Who measures"), ("\x13", b"near face")):  # ctrl+s keeps the form as it stands
         os.write(run.master, key.encode())
+        run.until(words)
         run.settled(0.3, 2.0)
 
 

@@ -1,12 +1,14 @@
 """The other screens: first run, fleet, machine, hole, entries, problems, setup, help; by keys alone."""
 
 import tomllib
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
 
 from fieldlog.store.demo import sample_folder, throwaway_copy
 from fieldlog.store.reader import check_logbook
+from fieldlog.tui.beside_count import count_beside
 from tests.tui.support import app_over, round_text, screen_text, see, today, type_in, until
 
 SIZES = [(80, 24), (60, 20)]
@@ -166,6 +168,36 @@ async def test_problems_beside_the_rounds_are_counted_too(logbook_folder: Path) 
         await pilot.press("escape")
         await see(pilot, "What needs doing")
         await until(pilot, lambda: "1 problem" not in screen_text(pilot))
+
+
+async def test_what_lies_beside_the_rounds_is_counted_once(
+    logbook_folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On the way back to the first page nothing is counted anew unless its files changed."""
+    counted: list[int | None] = []
+
+    def counting(folder: Path, ids: Sequence[str], is_wanted: Callable[[], bool]) -> int | None:
+        counted.append(count_beside(folder, ids, is_wanted))
+        return counted[-1]
+
+    monkeypatch.setattr("fieldlog.tui.screens.fleet.count_beside", counting)
+    monkeypatch.setattr("fieldlog.tui.screens.fleet._COUNT_AFTER_S", 0.01)
+    async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
+        await see(pilot, "Grey tractor")
+        await until(pilot, lambda: counted == [0])
+        await pilot.press("r")
+        await see(pilot, "Rates of wear")
+        await pilot.press("escape")
+        await see(pilot, "What needs doing")
+        await pilot.pause(0.3)
+        assert counted == [0]
+        (logbook_folder / "offers").mkdir()
+        (logbook_folder / "offers" / "short.toml").write_text("format = 1\nclosed = 5\n", encoding="utf-8")
+        await pilot.press("r")
+        await see(pilot, "Rates of wear")
+        await pilot.press("escape")
+        await until(pilot, lambda: len(counted) == 2)
+    assert counted[1]
 
 
 async def test_problems_are_listed_and_hide_nothing(logbook_folder: Path) -> None:

@@ -22,8 +22,9 @@ from fieldlog.report.fleet_view import (
 )
 from fieldlog.report.lines import Line, cropped
 from fieldlog.report.words import count_text
+from fieldlog.store.watch import stamp_beside
 from fieldlog.tui import commands
-from fieldlog.tui.beside import beside_by_piece
+from fieldlog.tui.beside_count import count_beside
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.summary import MachineSummary
@@ -39,12 +40,13 @@ class FleetScreen(LogScreen):
     _listening: Timer | None = None
     _counting: Timer | None = None
     _beside = 0
+    _beside_stamp = ""
 
     class Counted(Message):
         """How many problems there are in implements, hitches, hydraulics, offers and kept recommendations."""
 
-        def __init__(self, count: int) -> None:
-            self.count = count
+        def __init__(self, count: int, stamp: str) -> None:
+            self.count, self.stamp = count, stamp
             super().__init__()
 
     def body(self) -> Iterable[Widget]:
@@ -76,16 +78,19 @@ class FleetScreen(LogScreen):
 
     @work(thread=True, exclusive=True, group="beside")
     def _count_beside(self) -> None:
-        """Count the problems that the page does not rest on; in a thread, since it takes its time."""
-        worker, count = get_current_worker(), 0
-        for found in beside_by_piece(self.session.folder, self.session.head.machine_ids):
-            if worker.is_cancelled:
-                return
-            count += len(found)
-        self.post_message(self.Counted(count))
+        """Count the problems that the page does not rest on, where their files changed; in a thread, since it waits."""
+        folder, machine_ids = self.session.folder, self.session.head.machine_ids
+        stamp = stamp_beside(folder, machine_ids)
+        if stamp == self._beside_stamp:
+            return
+        worker = get_current_worker()
+        count = count_beside(folder, machine_ids, lambda: not worker.is_cancelled)
+        if count is not None:
+            self.post_message(self.Counted(count, stamp))
 
     def on_fleet_screen_counted(self, event: Counted) -> None:
         """Show another count."""
+        self._beside_stamp = event.stamp
         if event.count != self._beside:
             self._beside = event.count
             self._say_what_is_odd()
