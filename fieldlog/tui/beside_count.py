@@ -1,31 +1,57 @@
 """How many problems lie beside the rounds, counted in a process of its own.
 
 What counts them needs the arithmetic of hitches and offers, half as much memory again as the first page takes, and
-would hold up the keys while it is imported.
+would hold up the keys while it is imported. No message goes to the page when the count comes: one to a page that is
+behind another has the whole of the front one drawn again.
 """
 
+import asyncio
 import os
-import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from fieldlog.tui.pipes import send_and_end, spawned
-
-_LOOK_EVERY_S = 0.2
-_PATIENCE_S = 120.0
+from fieldlog.store.watch import stamp_beside
+from fieldlog.tui.pipes import Sender, send_and_end, spawned
 
 
-def count_beside(folder: Path, machine_ids: Sequence[str], is_wanted: Callable[[], bool]) -> int | None:
-    """Wait for the count, as long as it is wanted; None when it could not be had."""
-    sender = spawned(lambda pipe: f"from {__name__} import main; main({str(folder)!r}, {list(machine_ids)!r}, {pipe})")
-    if sender is None:
-        return None
-    until = time.monotonic() + _PATIENCE_S
-    while not sender.is_done and is_wanted() and time.monotonic() < until:
-        sender.receive(_LOOK_EVERY_S)
-    sender.stop()
-    count = next(iter(sender.lines()), b"")
-    return int(count) if count.isdigit() else None
+class BesideCount:
+    """The last count, and the process that makes the next one where files changed."""
+
+    def __init__(self) -> None:
+        self.count = 0
+        self._stamp = ""
+        self._sender: Sender | None = None
+
+    def renew(self, folder: Path, machine_ids: Sequence[str], done: Callable[[], None]) -> None:
+        """Count anew unless nothing was edited or it is being counted; `done` is called when there is another count."""
+        stamp = stamp_beside(folder, machine_ids)
+        if stamp == self._stamp or self._sender is not None:
+            return
+        ids = list(machine_ids)
+        sender = spawned(lambda pipe: f"from {__name__} import main; main({str(folder)!r}, {ids!r}, {pipe})")
+        if sender is not None:
+            self._sender = sender
+            asyncio.get_running_loop().add_reader(sender.pipe, self._take, stamp, done)
+
+    def stop(self) -> None:
+        """End what is being counted."""
+        if self._sender is not None:
+            asyncio.get_running_loop().remove_reader(self._sender.pipe)
+            self._sender.stop()
+            self._sender = None
+
+    def _take(self, stamp: str, done: Callable[[], None]) -> None:
+        if self._sender is None:
+            return
+        self._sender.receive(0.0)
+        found = next(iter(self._sender.lines()), b"")
+        if not found and not self._sender.is_done:
+            return
+        self.stop()
+        if found.isdigit():
+            before, self.count, self._stamp = self.count, int(found), stamp
+            if self.count != before:
+                done()
 
 
 def main(folder: str, machine_ids: Sequence[str], pipe: int) -> None:

@@ -18,7 +18,7 @@ class Sender:
     """A process that sends lines; what came of them waits here until it is taken."""
 
     def __init__(self, pipe: int, process: int) -> None:
-        self._pipe, self._process = pipe, process
+        self.pipe, self._process = pipe, process
         self._begun = time.monotonic()
         self._rest = bytearray()
         self.is_done = False
@@ -30,9 +30,9 @@ class Sender:
 
     def receive(self, patience_s: float) -> bool:
         """Receive what is there, or the first that comes; tell whether there may be more at once."""
-        if self.is_done or not select.select([self._pipe], [], [], patience_s)[0]:
+        if self.is_done or not select.select([self.pipe], [], [], patience_s)[0]:
             return False
-        chunk = os.read(self._pipe, _CHUNK)
+        chunk = os.read(self.pipe, _CHUNK)
         self._rest += chunk
         if not chunk:
             self.stop()
@@ -55,7 +55,7 @@ class Sender:
         """End the process; what it has not sent is lost."""
         if not self.is_done:
             self.is_done = True
-            os.close(self._pipe)
+            os.close(self.pipe)
             with suppress(OSError):
                 os.kill(self._process, signal.SIGKILL)
                 os.waitpid(self._process, 0)

@@ -391,7 +391,7 @@ def test_a_copy_ends_when_nobody_listens_any_more() -> None:
     sender = forked_copy(endless)
     assert sender is not None
     assert sender.first_line(20.0) == b"x" * 100_000
-    os.close(sender._pipe)
+    os.close(sender.pipe)
     assert os.waitpid(sender._process, 0)[0] == sender._process
 
 

@@ -4,11 +4,9 @@ import asyncio
 from collections.abc import Iterable
 
 from textual import work
-from textual.message import Message
 from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
-from textual.worker import get_current_worker
 
 from fieldlog.records.days import day_text
 from fieldlog.report.fleet_view import (
@@ -22,9 +20,8 @@ from fieldlog.report.fleet_view import (
 )
 from fieldlog.report.lines import Line, cropped
 from fieldlog.report.words import count_text
-from fieldlog.store.watch import stamp_beside
 from fieldlog.tui import commands
-from fieldlog.tui.beside_count import count_beside
+from fieldlog.tui.beside_count import BesideCount
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 from fieldlog.wear.summary import MachineSummary
@@ -39,15 +36,10 @@ class FleetScreen(LogScreen):
     KEYS = commands.FLEET
     _listening: Timer | None = None
     _counting: Timer | None = None
-    _beside = 0
-    _beside_stamp = ""
 
-    class Counted(Message):
-        """How many problems there are in implements, hitches, hydraulics, offers and kept recommendations."""
-
-        def __init__(self, count: int, stamp: str) -> None:
-            self.count, self.stamp = count, stamp
-            super().__init__()
+    def __init__(self) -> None:
+        super().__init__()
+        self._beside = BesideCount()
 
     def body(self) -> Iterable[Widget]:
         """The list and what is known about the chosen line."""
@@ -76,24 +68,24 @@ class FleetScreen(LogScreen):
             self._counting.stop()
         self._counting = self.set_timer(_COUNT_AFTER_S, self._count_beside)
 
-    @work(thread=True, exclusive=True, group="beside")
     def _count_beside(self) -> None:
-        """Count the problems that the page does not rest on, where their files changed; in a thread, since it waits."""
-        folder, machine_ids = self.session.folder, self.session.head.machine_ids
-        stamp = stamp_beside(folder, machine_ids)
-        if stamp == self._beside_stamp:
-            return
-        worker = get_current_worker()
-        count = count_beside(folder, machine_ids, lambda: not worker.is_cancelled)
-        if count is not None:
-            self.post_message(self.Counted(count, stamp))
+        """Count the problems that the page does not rest on."""
+        self._beside.renew(self.session.folder, self.session.head.machine_ids, self._say_when_in_front)
 
-    def on_fleet_screen_counted(self, event: Counted) -> None:
-        """Show another count."""
-        self._beside_stamp = event.stamp
-        if event.count != self._beside:
-            self._beside = event.count
+    def _say_when_in_front(self) -> None:
+        if self.is_current:
             self._say_what_is_odd()
+
+    def on_screen_suspend(self) -> None:
+        """Keep still behind another page: whatever happens here has that one drawn again."""
+        for timer in (self._counting, self._listening):
+            if timer is not None:
+                timer.stop()
+        self._counting = self._listening = None
+
+    def on_unmount(self) -> None:
+        """Leave no process behind."""
+        self._beside.stop()
 
     def _draw(self) -> None:
         self.session.known.fill()
@@ -144,7 +136,7 @@ class FleetScreen(LogScreen):
     def _say_what_is_odd(self) -> None:
         known = self.session.known
         still_reading = reading_text(len(known.waiting()), known.outdated())
-        n_problems = known.n_problems() + self._beside
+        n_problems = known.n_problems() + self._beside.count
         if still_reading:
             self.say(still_reading, "dim")
         elif n_problems:
