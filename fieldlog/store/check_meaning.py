@@ -11,8 +11,8 @@ from fieldlog.records.machine import Instrument
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
 from fieldlog.standards.calipers import JAWLESS_KINDS, WIDEST_JAWS_MM, is_slip
-from fieldlog.store.schema import shown
 from fieldlog.store.tables import Placed
+from fieldlog.store.values import shown
 
 _A_STEP = 'write it as "0.01 mm"'
 _A_LIMIT = 'write the half-width within which it is right, as "0.03 mm", or leave the key out'

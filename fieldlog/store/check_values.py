@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from fieldlog.errors import QuantityError
 from fieldlog.records.checks import Shown, parse_shown
 from fieldlog.records.temperature import Temperature, parse_temperature
-from fieldlog.store.schema import Refused, length_from, shown
+from fieldlog.store.values import Refused, length_from, shown
 
 if TYPE_CHECKING:
     from cattrs import Converter

@@ -10,8 +10,9 @@ from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbo
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
 from fieldlog.store.round_reader import ENTRY_KINDS
-from fieldlog.store.schema import known_keys, shown
+from fieldlog.store.schema import known_keys
 from fieldlog.store.tables import ALONE
+from fieldlog.store.values import shown
 
 _CLOSE = 0.75
 _ROUND_HEAD = ("format", "date", "who", "instrument", "tape", "temperature")

@@ -21,8 +21,8 @@ from fieldlog.records.hitch import (
 )
 from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
-from fieldlog.store.schema import shown
 from fieldlog.store.tables import Placed
+from fieldlog.store.values import shown
 
 T = TypeVar("T")
 

@@ -14,8 +14,8 @@ from fieldlog.records.problems import Problem
 from fieldlog.store.lever_meaning import lever_problems
 from fieldlog.store.names import name_fault
 from fieldlog.store.round_reader import RoundRead
-from fieldlog.store.schema import shown
 from fieldlog.store.tables import Placed
+from fieldlog.store.values import shown
 
 EARLIEST = datetime.date(2000, 1, 1)
 _LISTED = 8

@@ -16,8 +16,9 @@ from fieldlog.records.text import harmless, slug
 from fieldlog.retrofit.sense import faults_of
 from fieldlog.store.files import Unreadable, read_file, shown_path
 from fieldlog.store.offers import absurd_sizes
-from fieldlog.store.schema import Fault, record_from, shown
+from fieldlog.store.schema import Fault, record_from
 from fieldlog.store.toml_text import shortened
+from fieldlog.store.values import shown
 
 _KEYS = (
     "name",

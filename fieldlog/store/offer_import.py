@@ -13,7 +13,8 @@ from fieldlog.store.names import LOGBOOK_FILE
 from fieldlog.store.offer_csv import CsvOffer, read_csv
 from fieldlog.store.offer_writing import add_offers, change_offer
 from fieldlog.store.offers import read_offers
-from fieldlog.store.schema import plain_value, shown
+from fieldlog.store.schema import plain_value
+from fieldlog.store.values import shown
 
 _KEPT = frozenset({"id", "measured", "set_aside"})
 _INSTEAD = "give it another name, or import with --update to take the new figures"

@@ -22,9 +22,10 @@ from fieldlog.store.names import (
     is_safe_name,
     machine_folder,
 )
-from fieldlog.store.schema import known_keys, shown, table_from
+from fieldlog.store.schema import known_keys, table_from
 from fieldlog.store.tables import read_array, read_head
 from fieldlog.store.toml_text import shortened
+from fieldlog.store.values import shown
 
 _MOST_A_DAY = 100
 

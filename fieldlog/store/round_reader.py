@@ -27,8 +27,8 @@ from fieldlog.records.entries import (
 from fieldlog.records.frozen import dataclass
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
-from fieldlog.store.schema import LAST_YEAR, shown
 from fieldlog.store.tables import Placed, read_array, read_head
+from fieldlog.store.values import LAST_YEAR, shown
 
 ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
     {

@@ -13,13 +13,25 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.clock import ACCEPTED_CLOCK, Clock, parse_clock
+from fieldlog.records.clock import Clock
 from fieldlog.records.entries import Entry
 from fieldlog.records.machine import Share
-from fieldlog.records.quantities import Length, parse_length
-from fieldlog.records.shares import parse_length_or_share
+from fieldlog.records.quantities import Length
 from fieldlog.records.threads import Thread, Turns
-from fieldlog.store.toml_text import Table, shortened
+from fieldlog.store.toml_text import Table
+from fieldlog.store.values import (
+    Refused,
+    clock_from,
+    date_from,
+    hours_from,
+    length_from,
+    length_or_share_from,
+    list_from,
+    shortened_sentence,
+    shown,
+    text_from,
+    whole_number_from,
+)
 
 if TYPE_CHECKING:
     from cattrs import Converter
@@ -27,10 +39,6 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 GIVEN_BY_FILE = frozenset({"round", "day", "who"})
-ACCEPTED_LENGTH = "write a length in quotes with its unit, as \"19.42 mm\", '3/4 in' or '20 3/4- in'"
-ACCEPTED_SHARE = 'write a share of the diameter as "3.5 %"'
-_UNIT_MARKS = frozenset("'\"″′“”‘’")
-_MOST_HOURS = 1_000_000
 _EXAMPLES: Mapping[str, str] = MappingProxyType(
     {
         "id": 'id = "a short name"',
@@ -64,15 +72,6 @@ class Fault:
     key: str
     wrong: str
     accepted: str
-
-
-class Refused(ValueError):
-    """A value that a field cannot take."""
-
-    def __init__(self, wrong: str, accepted: str) -> None:
-        super().__init__(wrong)
-        self.wrong = wrong
-        self.accepted = accepted
 
 
 def record_from(kind: type[T], table: Mapping[str, object]) -> T | tuple[Fault, ...]:
@@ -114,23 +113,6 @@ def plain_value(value: object) -> object:
     return [plain_value(item) for item in value] if isinstance(value, tuple) else value
 
 
-def shown(value: object) -> str:
-    """Return a value from a file in a few harmless characters."""
-    match value:
-        case bool():
-            return str(value).lower()
-        case str():
-            return f'"{shortened(value)}"'
-        case int() if abs(value) > 10**30:  # Python refuses to print the largest
-            return "a huge number"
-        case list():
-            return "a list"
-        case dict():
-            return "a table"
-        case _:
-            return shortened(str(value))
-
-
 @functools.cache
 def _hook(kind: type[Any]) -> Callable[[Any, Any], Any]:
     return _converter(is_detailed=False).get_structure_hook(kind)
@@ -153,22 +135,22 @@ def _converter(*, is_detailed: bool) -> "Converter":
 
     converter = Converter(detailed_validation=is_detailed)
     register_checks(converter)
-    converter.register_structure_hook(str, lambda value, _: _text(value))
-    converter.register_structure_hook(int, lambda value, _: _whole_number(value))
-    converter.register_structure_hook(Decimal, lambda value, _: _hours(value))
-    converter.register_structure_hook(datetime.date, lambda value, _: _date(value))
+    converter.register_structure_hook(str, lambda value, _: text_from(value))
+    converter.register_structure_hook(int, lambda value, _: whole_number_from(value))
+    converter.register_structure_hook(Decimal, lambda value, _: hours_from(value))
+    converter.register_structure_hook(datetime.date, lambda value, _: date_from(value))
     converter.register_structure_hook(Length, lambda value, _: length_from(value))
-    converter.register_structure_hook(Clock, lambda value, _: _clock(value))
+    converter.register_structure_hook(Clock, lambda value, _: clock_from(value))
     converter.register_structure_hook(Thread, lambda value, _: thread_values.thread_from(value))
     converter.register_structure_hook_func(lambda kind: kind is Turns, lambda value, _: thread_values.turns_from(value))
     converter.register_structure_hook_func(_is_choice, _choice)
     converter.register_structure_hook_func(lambda kind: hasattr(kind, "from_text"), _read_by_itself)
     converter.register_structure_hook_func(
-        lambda kind: kind in (Length | Share, Length | Share | None), lambda value, _: _length_or_share(value)
+        lambda kind: kind in (Length | Share, Length | Share | None), lambda value, _: length_or_share_from(value)
     )
     converter.register_structure_hook_func(
         _is_tuple,
-        lambda value, kind: tuple(converter.structure(item, get_args(kind)[0]) for item in _list(value)),
+        lambda value, kind: tuple(converter.structure(item, get_args(kind)[0]) for item in list_from(value)),
     )
     return converter
 
@@ -193,96 +175,6 @@ def _fault(error: BaseException) -> Fault:
     if isinstance(error, Refused):
         return Fault(key, error.wrong, error.accepted)
     return Fault(key, str(error).rstrip("."), "")
-
-
-def _text(value: object) -> str:
-    if not isinstance(value, str):
-        raise Refused(f"{shown(value)} is not text", 'put it in quotes, as in "abc"')
-    return value
-
-
-def _list(value: object) -> list[object]:
-    if not isinstance(value, list):
-        raise Refused(f"{shown(value)} is not a list", 'write a list, as in ["lip", "dry"]')
-    return value
-
-
-def _whole_number(value: object) -> int:
-    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= 999:
-        raise Refused(f"{shown(value)} is not a whole number from 1 to 999", "write it as 3, without quotes")
-    return value
-
-
-def _hours(value: object) -> Decimal:
-    is_number = isinstance(value, int | Decimal) and not isinstance(value, bool)
-    number = Decimal(value) if isinstance(value, int | Decimal) and is_number else Decimal("NaN")
-    if not number.is_finite() or number.is_signed() or number >= _MOST_HOURS:
-        raise Refused(f"{shown(value)} is not a number of hours", "write it as 1234.5, without quotes")
-    return number
-
-
-LAST_YEAR = 2999  # what is later leaves no room for forecasts before the calendar ends
-
-
-def _date(value: object) -> datetime.date:
-    if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-        raise Refused(f"{shown(value)} is not a date", "write it as 2026-03-04, without quotes or time")
-    if value.year > LAST_YEAR:
-        raise Refused(f"{value} cannot be right", "mend the date")
-    return value
-
-
-def length_from(value: object) -> Length:
-    """Return the length that a value from a file stands for; a number without a unit is refused."""
-    if not isinstance(value, str):
-        raise Refused(f"{shown(value)} has no unit", ACCEPTED_LENGTH)
-    return _length(value)
-
-
-@functools.lru_cache(maxsize=4096)
-def _length(text: str) -> Length:
-    if not any(char.isalpha() or char in _UNIT_MARKS for char in text):
-        raise Refused(f"{shown(text)} has no unit", ACCEPTED_LENGTH)
-    try:
-        return parse_length(text)
-    except QuantityError as error:
-        raise Refused(shortened_sentence(error), ACCEPTED_LENGTH) from None
-
-
-def shortened_sentence(error: Exception) -> str:
-    """Return the first sentence of a message, to be followed by what would be accepted here."""
-    return str(error).partition(". ")[0].rstrip(".")
-
-
-def _length_or_share(value: object) -> Length | Share:
-    if isinstance(value, str) and value.rstrip().endswith("%"):
-        return _share(value)
-    try:
-        return length_from(value)
-    except Refused as error:
-        raise Refused(error.wrong, f"{error.accepted}, or {ACCEPTED_SHARE}") from None
-
-
-def _share(text: str) -> Share:
-    try:
-        share = parse_length_or_share(text)
-    except QuantityError:
-        share = None
-    if not isinstance(share, Share):
-        raise Refused(f"{shown(text)} is not a share from above 0 to 100 %", ACCEPTED_SHARE)
-    return share
-
-
-def _clock(value: object) -> Clock:
-    if not isinstance(value, str):
-        raise Refused(f"{shown(value)} is not text", f"{ACCEPTED_CLOCK}, in quotes")
-    try:
-        return _clock_text(value)
-    except QuantityError:
-        raise Refused(f"{shown(value)} is no clock position", ACCEPTED_CLOCK) from None
-
-
-_clock_text = functools.lru_cache(maxsize=512)(parse_clock)
 
 
 def _read_by_itself(value: object, kind: Any) -> object:

@@ -15,9 +15,10 @@ from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
 from fieldlog.store.lock import writing
 from fieldlog.store.names import STUDIES_FOLDER, safe_name
 from fieldlog.store.round_reader import ACCEPTED_AT, AT
-from fieldlog.store.schema import shown, table_from
+from fieldlog.store.schema import table_from
 from fieldlog.store.tables import read_array, read_head
 from fieldlog.store.torn import mended, newline_of
+from fieldlog.store.values import shown
 
 READING = "reading"
 _KINDS = (READING,)

@@ -20,7 +20,8 @@ from fieldlog.records.problems import Problem
 from fieldlog.records.quantities import Length
 from fieldlog.records.study import StudyReading
 from fieldlog.store.document import Document
-from fieldlog.store.schema import Fault, known_keys, record_from, shown
+from fieldlog.store.schema import Fault, known_keys, record_from
+from fieldlog.store.values import shown
 
 
 class Named(Protocol):

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from fieldlog.errors import QuantityError
 from fieldlog.records.threads import ACCEPTED_TURNS, MOST_TURNS, Thread, Turns, parse_turns
-from fieldlog.store.schema import Refused, shortened_sentence, shown
+from fieldlog.store.values import Refused, shortened_sentence, shown
 
 
 def thread_from(value: object) -> Thread:

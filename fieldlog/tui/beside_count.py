@@ -19,19 +19,20 @@ class BesideCount:
 
     def __init__(self) -> None:
         self.count = 0
-        self._stamp = ""
+        self._stamp = ""  # of what was counted last, or is being counted
         self._sender: Sender | None = None
 
     def renew(self, folder: Path, machine_ids: Sequence[str], done: Callable[[], None]) -> None:
-        """Count anew unless nothing was edited or it is being counted; `done` is called when there is another count."""
+        """Count anew where something was edited; `done` is called when there is another count."""
         stamp = stamp_beside(folder, machine_ids)
-        if stamp == self._stamp or self._sender is not None:
+        if stamp == self._stamp:
             return
+        self.stop()
         ids = list(machine_ids)
         sender = spawned(lambda pipe: f"from {__name__} import main; main({str(folder)!r}, {ids!r}, {pipe})")
         if sender is not None:
-            self._sender = sender
-            asyncio.get_running_loop().add_reader(sender.pipe, self._take, stamp, done)
+            self._sender, self._stamp = sender, stamp
+            asyncio.get_running_loop().add_reader(sender.pipe, self._take, done)
 
     def stop(self) -> None:
         """End what is being counted."""
@@ -40,7 +41,7 @@ class BesideCount:
             self._sender.stop()
             self._sender = None
 
-    def _take(self, stamp: str, done: Callable[[], None]) -> None:
+    def _take(self, done: Callable[[], None]) -> None:
         if self._sender is None:
             return
         self._sender.receive(0.0)
@@ -48,10 +49,11 @@ class BesideCount:
         if not found and not self._sender.is_done:
             return
         self.stop()
-        if found.isdigit():
-            before, self.count, self._stamp = self.count, int(found), stamp
-            if self.count != before:
-                done()
+        if not found.isdigit():
+            self._stamp = ""  # it ended without a word: count again on the next occasion
+        elif int(found) != self.count:
+            self.count = int(found)
+            done()
 
 
 def main(folder: str, machine_ids: Sequence[str], pipe: int) -> None:

@@ -1,7 +1,7 @@
 """The keys of a screen in lines: its footer, and its help page."""
 
 from fieldlog.report.lines import Line, Span, line
-from fieldlog.tui.commands import Command
+from fieldlog.tui.command import Command
 
 
 def footer_lines(commands: tuple[Command, ...], width: int) -> tuple[Line, ...]:

@@ -1,20 +1,6 @@
 """Every key of every screen, once: bindings, the footer and the help page are all made from this list."""
 
-from typing import NamedTuple
-
-from textual.binding import Binding
-
-
-class Command(NamedTuple):
-    """One key: what Textual calls it, what the footer calls it, what it does and how help explains it."""
-
-    keys: str
-    shown: str
-    action: str
-    word: str
-    help: str
-    in_footer: bool = True
-
+from fieldlog.tui.command import Command
 
 _BACK = Command("escape", "esc", "back", "back", "Go back. What was accepted is on disk already.")
 _HELP = Command("question_mark", "?", "help", "help", "Show this page: every key of the screen you came from.")
@@ -26,6 +12,13 @@ _OPEN = Command("", "enter", "", "open", "Open the chosen line.")
 _MEASURE = Command(
     "m", "m", "measure", "measure", "Walk the machine with the caliper, or go on where the round stands."
 )
+_EVIDENCE = Command(
+    "e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."
+)
+_SEASON = Command(
+    "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
+)
+_PROBLEMS = Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False)
 
 FLEET = (
     _OPEN,
@@ -34,11 +27,9 @@ FLEET = (
     Command("c", "c", "correct", "correct", "Correct the chosen machine: name, kind, hitch, hours planned, greasing."),
     _BUDGET,
     Command("r", "r", "rates", "rates", "How fast like joints wear on like machines, side by side."),
-    Command(
-        "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
-    ),
+    _SEASON,
     Command("s", "s", "setup", "people, tools", "People, calipers, tapes, units and the limits of the whole fleet."),
-    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line."),
+    _PROBLEMS._replace(in_footer=True),
     _HELP,
     _STAY,
     Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
@@ -58,12 +49,10 @@ MACHINE = (
     _BUDGET,
     Command("d", "d", "deed", "work done", "Write down work done: greased, re-bushed, new pin; or put off, and why."),
     Command("w", "w", "note", "wear seen", "Write down what you see: rounded out, crack, bush turns in its bore."),
-    Command(
-        "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
-    ),
+    _SEASON,
     Command("o", "o", "offers", "offers", "Cylinders on offer in the place of the chosen link, else of the top link."),
-    Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
-    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
+    _EVIDENCE,
+    _PROBLEMS,
     _HELP,
     _BACK,
 )
@@ -72,7 +61,7 @@ HOLE = (
     _BUDGET,
     Command("p", "p", "picture", "picture", "Its wear over the seasons as a picture, with limits and forecast."),
     Command("c", "c", "correct", "correct", "Correct what is written about this hole."),
-    Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
+    _EVIDENCE,
     Command("w", "w", "note", "wear seen", "Write down what you see on this hole."),
     Command(
         "f", "f", "repair", "repair", "What can be done about this hole: renew, ream, bush, weld; metal left, parts."
@@ -111,7 +100,7 @@ FINDING = (
     Command("d", "d", "deed", "work done", "Write down work done on this joint, or put off, and why."),
     Command("l", "l", "levers", "levers", "How its slack reaches the tool's edge; how often it is to be greased."),
     Command("r", "r", "readings", "entries", "Every entry about this joint and its holes; strike or keep them."),
-    Command("e", "e", "evidence", "evidence", "Other evidence: pins and shanks tried, play, feelers, what is known."),
+    _EVIDENCE,
     _HELP,
     _BACK,
 )
@@ -236,7 +225,7 @@ OFFERS = (
     Command("g", "g", "gaps", "gaps", "Write down how wide the gaps at both ends are, which the eyes must enter."),
     Command("right", "left/right", "other_link(1)", "other link", "The same offers against another link."),
     Command("left", "left", "other_link(-1)", "other link", "The link before.", False),
-    Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False),
+    _PROBLEMS,
     _HELP,
     _BACK,
 )
@@ -292,15 +281,3 @@ FORM = (
     Command("ctrl+s", "ctrl+s", "keep", "keep", "Keep the form as it stands."),
     Command("escape", "esc", "back", "drop", "Close the form without keeping it."),
 )
-
-
-def bindings(commands: tuple[Command, ...]) -> list[Binding]:
-    """Return Textual's bindings for the commands that have a key of their own.
-
-    Escape goes before everything else, so that a key typed right behind it belongs to the page it leads to.
-    """
-    return [
-        Binding(command.keys, command.action, command.word, show=False, priority=command.keys == "escape")
-        for command in commands
-        if command.keys and command.action
-    ]

@@ -12,7 +12,7 @@ from fieldlog.records.quantities import Length, parse_length
 from fieldlog.records.threads import parse_turns
 
 if TYPE_CHECKING:
-    from fieldlog.tui.commands import Command
+    from fieldlog.tui.command import Command
     from fieldlog.tui.round_work import RoundWork
     from fieldlog.wear.states import LinkReport
 

@@ -79,14 +79,19 @@ def spawned(code_for: Callable[[int], str]) -> Sender | None:
     """Let a process of its own send lines, at any time; `code_for` gives its code, told the end to send to."""
     try:
         pipe, far_end = wide_pipe()
+    except OSError:
+        return None
+    try:
         os.set_inheritable(far_end, True)
         silent = [(os.POSIX_SPAWN_OPEN, fd, os.devnull, os.O_RDWR, 0) for fd in range(3)]
         environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
         command = [sys.executable, "-c", code_for(far_end)]
         process = os.posix_spawn(sys.executable, command, environment, file_actions=silent)
     except OSError:
+        os.close(pipe)
         return None
-    os.close(far_end)
+    finally:
+        os.close(far_end)
     return Sender(pipe, process)
 
 

@@ -185,7 +185,6 @@ async def test_what_lies_beside_the_rounds_is_counted_once(
     async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
         await see(pilot, "Grey tractor")
         await until(pilot, lambda: len(started) == 1)
-        await pilot.pause(1.0)  # for it to be counted
         await pilot.press("r")
         await see(pilot, "Rates of wear")
         await pilot.press("escape")

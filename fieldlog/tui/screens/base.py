@@ -12,8 +12,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.report.lines import Line, Span, cells, line, short
+from fieldlog.tui.command import Command, bindings
 from fieldlog.tui.command_lines import footer_lines
-from fieldlog.tui.commands import Command, bindings
 from fieldlog.tui.marks import joined
 from fieldlog.tui.widgets.entry_line import EntryLine
 

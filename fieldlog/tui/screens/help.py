@@ -6,8 +6,8 @@ from textual.widget import Widget
 
 from fieldlog.report.lines import BLANK, wrapped
 from fieldlog.tui import commands
+from fieldlog.tui.command import Command
 from fieldlog.tui.command_lines import help_lines
-from fieldlog.tui.commands import Command
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.line_list import LineList
 

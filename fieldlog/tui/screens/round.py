@@ -13,7 +13,7 @@ from fieldlog.records.machine import shown_name
 from fieldlog.report.lines import cropped, wrapped
 from fieldlog.report.round_view import prompt_line
 from fieldlog.tui import commands
-from fieldlog.tui.commands import Command
+from fieldlog.tui.command import Command
 from fieldlog.tui.link_stop import entry_from, keys_at, pick_row, pick_thread, row_use
 from fieldlog.tui.round_panel import panel_lines
 from fieldlog.tui.round_work import RoundWork

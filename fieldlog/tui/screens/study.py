@@ -13,7 +13,7 @@ from fieldlog.records.quantities import Length, parse_length
 from fieldlog.records.study import Slot, Study, StudyReading, counted, next_slot
 from fieldlog.report.study_view import progress_text, study_lines, study_title, trial_lines
 from fieldlog.tui import commands
-from fieldlog.tui.commands import Command
+from fieldlog.tui.command import Command
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.line_list import LineList

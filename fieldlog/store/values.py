@@ -1,0 +1,138 @@
+"""Values from a file, one at a time: what each may be, and what is said of one that it cannot be."""
+
+import datetime
+import functools
+from decimal import Decimal
+
+from fieldlog.errors import QuantityError
+from fieldlog.records.clock import ACCEPTED_CLOCK, Clock, parse_clock
+from fieldlog.records.machine import Share
+from fieldlog.records.quantities import Length, parse_length
+from fieldlog.records.shares import parse_length_or_share
+from fieldlog.store.toml_text import shortened
+
+LAST_YEAR = 2999  # what is later leaves no room for forecasts before the calendar ends
+ACCEPTED_LENGTH = "write a length in quotes with its unit, as \"19.42 mm\", '3/4 in' or '20 3/4- in'"
+ACCEPTED_SHARE = 'write a share of the diameter as "3.5 %"'
+_UNIT_MARKS = frozenset("'\"″′“”‘’")
+_MOST_HOURS = 1_000_000
+
+
+class Refused(ValueError):
+    """A value that a field cannot take."""
+
+    def __init__(self, wrong: str, accepted: str) -> None:
+        super().__init__(wrong)
+        self.wrong = wrong
+        self.accepted = accepted
+
+
+def shown(value: object) -> str:
+    """Return a value from a file in a few harmless characters."""
+    match value:
+        case bool():
+            return str(value).lower()
+        case str():
+            return f'"{shortened(value)}"'
+        case int() if abs(value) > 10**30:  # Python refuses to print the largest
+            return "a huge number"
+        case list():
+            return "a list"
+        case dict():
+            return "a table"
+        case _:
+            return shortened(str(value))
+
+
+def text_from(value: object) -> str:
+    """Return the text that a value from a file stands for."""
+    if not isinstance(value, str):
+        raise Refused(f"{shown(value)} is not text", 'put it in quotes, as in "abc"')
+    return value
+
+
+def list_from(value: object) -> list[object]:
+    """Return the list that a value from a file stands for."""
+    if not isinstance(value, list):
+        raise Refused(f"{shown(value)} is not a list", 'write a list, as in ["lip", "dry"]')
+    return value
+
+
+def whole_number_from(value: object) -> int:
+    """Return the whole number that a value from a file stands for."""
+    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= 999:
+        raise Refused(f"{shown(value)} is not a whole number from 1 to 999", "write it as 3, without quotes")
+    return value
+
+
+def hours_from(value: object) -> Decimal:
+    """Return the hours that a value from a file stands for."""
+    is_number = isinstance(value, int | Decimal) and not isinstance(value, bool)
+    number = Decimal(value) if isinstance(value, int | Decimal) and is_number else Decimal("NaN")
+    if not number.is_finite() or number.is_signed() or number >= _MOST_HOURS:
+        raise Refused(f"{shown(value)} is not a number of hours", "write it as 1234.5, without quotes")
+    return number
+
+
+def date_from(value: object) -> datetime.date:
+    """Return the date that a value from a file stands for."""
+    if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
+        raise Refused(f"{shown(value)} is not a date", "write it as 2026-03-04, without quotes or time")
+    if value.year > LAST_YEAR:
+        raise Refused(f"{value} cannot be right", "mend the date")
+    return value
+
+
+def length_from(value: object) -> Length:
+    """Return the length that a value from a file stands for; a number without a unit is refused."""
+    if not isinstance(value, str):
+        raise Refused(f"{shown(value)} has no unit", ACCEPTED_LENGTH)
+    return _length(value)
+
+
+@functools.lru_cache(maxsize=4096)
+def _length(text: str) -> Length:
+    if not any(char.isalpha() or char in _UNIT_MARKS for char in text):
+        raise Refused(f"{shown(text)} has no unit", ACCEPTED_LENGTH)
+    try:
+        return parse_length(text)
+    except QuantityError as error:
+        raise Refused(shortened_sentence(error), ACCEPTED_LENGTH) from None
+
+
+def shortened_sentence(error: Exception) -> str:
+    """Return the first sentence of a message, to be followed by what would be accepted here."""
+    return str(error).partition(". ")[0].rstrip(".")
+
+
+def length_or_share_from(value: object) -> Length | Share:
+    """Return the length or the share that a value from a file stands for."""
+    if isinstance(value, str) and value.rstrip().endswith("%"):
+        return _share(value)
+    try:
+        return length_from(value)
+    except Refused as error:
+        raise Refused(error.wrong, f"{error.accepted}, or {ACCEPTED_SHARE}") from None
+
+
+def _share(text: str) -> Share:
+    try:
+        share = parse_length_or_share(text)
+    except QuantityError:
+        share = None
+    if not isinstance(share, Share):
+        raise Refused(f"{shown(text)} is not a share from above 0 to 100 %", ACCEPTED_SHARE)
+    return share
+
+
+def clock_from(value: object) -> Clock:
+    """Return the clock position that a value from a file stands for."""
+    if not isinstance(value, str):
+        raise Refused(f"{shown(value)} is not text", f"{ACCEPTED_CLOCK}, in quotes")
+    try:
+        return _clock_text(value)
+    except QuantityError:
+        raise Refused(f"{shown(value)} is no clock position", ACCEPTED_CLOCK) from None
+
+
+_clock_text = functools.lru_cache(maxsize=512)(parse_clock)
