@@ -17,6 +17,8 @@ from fieldlog.report.shape_view import depth_summary
 from fieldlog.report.words import VERDICT_WIDTH, verdict_span
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight
 from fieldlog.wear.due import against_limit
+from fieldlog.wear.states import Finding
+from fieldlog.wear.verdicts import Verdict
 
 _COLUMN = 9
 _WIDE = 76
@@ -101,17 +103,24 @@ def _said(sight: Sight, before: Before, readings: Sequence[BoreReading], units: 
 
 
 def _verdict(sight: Sight, units: Units, width: int) -> tuple[Line, ...]:
-    """Return the hole's verdict as it stands with these readings, and what to do next."""
-    if sight.finding is None:
+    """Return the joint's verdict as it stands with these readings, what it rests on, and what to do next."""
+    finding = sight.finding
+    if finding is None:
         return ()
-    number = against_limit(sight.finding, units)
-    text = f"{number}. {sight.finding.next_step}" if number else sight.finding.next_step
+    number = against_limit(finding, units) if _is_of_this_hole(finding, sight) else finding.reason.removesuffix(".")
+    text = f"{number}. {finding.next_step}" if number else finding.next_step
     first, *rest = wrapped(text, max(width - VERDICT_WIDTH, 20))
     return (
-        line(verdict_span(sight.finding.verdict), *first.spans),
+        line(verdict_span(finding.verdict), *first.spans),
         *(line(" " * VERDICT_WIDTH, *row.spans) for row in rest),
-        *wrapped(_first_sentence(sight.finding.caution), width, "", "warn"),
+        *wrapped(_first_sentence(finding.caution), width, "", "warn"),
     )
+
+
+def _is_of_this_hole(finding: Finding, sight: Sight) -> bool:
+    """Tell whether a verdict rests on the size in front, and not on a sign, the pin, a bush's wall or another hole."""
+    is_of_size = finding.limit is None or finding.limit.of not in {"pin", "bush wall"}
+    return finding.hole == sight.now.hole and is_of_size and finding.verdict is not Verdict.STOP
 
 
 def _first_sentence(text: str) -> str:

@@ -112,8 +112,9 @@ class RoundWork:
         log = self.session.log(self.machine_id)
         joint_state = next((s for s in self.state.joints if joint is not None and s.joint.id == joint.id), None)
         state = assess_hole(hole, log, self.session.logbook)
-        judging = judging_of(hole, log, self.session.logbook)
-        return before_this_round(state, joint_state, log.machine.hitch_category, self.head.id, judging)
+        today = self.session.today()
+        judging = judging_of(hole, self.head.id, log, self.session.logbook, self.state, today)
+        return before_this_round(state, joint_state, self.head.id, judging)
 
     def find(self, subject: tuple[str, str]) -> int | None:
         """Return the index of the stop for a kind and id."""
@@ -213,9 +214,11 @@ class RoundWork:
         return None if next_slot(self._here(), self.readings()) is not None or isinstance(slot, WallSlot) else slot
 
     def write(self, entry: AnyEntry) -> AnyEntry:
-        """Put any entry on disk."""
+        """Put any entry on disk; what else than a bore counts for the joint here is taken up at once."""
         stored = self.session.write(self.machine_id, self.file, entry)
         self.entries = (*self.entries, stored)
+        if self.before is not None and not isinstance(entry, BoreReading | LigamentReading):
+            self.before = self._before()
         return stored
 
     def _entry(self, size: Length) -> AnyEntry:

@@ -2,7 +2,7 @@
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import PinEvidence
@@ -29,16 +29,29 @@ from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
 from fieldlog.wear.spans import moment, pin_cut
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, Severity, Verdict
 from fieldlog.wear.tool_slack import with_tool_slack
+from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.usage import usage_of
+from fieldlog.wear.which_pin import WithPin, agreed, hanging
 
 MEASURE_ALL = "Measure its holes and its pin on the next walk."
+
+
+@dataclass(frozen=True, slots=True)
+class JointCase:
+    """All that a joint is judged by: its holes as measured, what was seen of it, everything entered, the work done."""
+
+    joint: Joint
+    holes: tuple[HoleState, ...]
+    signs: tuple[OpenSign, ...]
+    index: Index
+    work: Work
+    today: datetime.date
 
 
 def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> MachineState:
     """Return the states of all joints and links of a machine, worked out from its standing entries."""
     index, machine = index_of(log, logbook), log.machine
-    hours = machine_hours(index)
-    work = Work(usage_of(machine, hours, today), hours)
+    work = work_of(index, today)
     joints = tuple(_joint_state(joint, index, work, today) for joint in machine.joints)
     joints = _with_their_like(joints, index, work, today)
     holes = {state.hole.id: state for joint in joints for state in joint.holes}
@@ -48,11 +61,17 @@ def assess_machine(log: MachineLog, logbook: Logbook, today: datetime.date) -> M
         machine=machine,
         joints=with_tool_slack(joints, machine),
         links=tuple(link_report(link, joints, holes, index) for link in machine.links),
-        meter_hours=hours.now,
+        meter_hours=work.hours.now,
         last_day=max(days, default=None),
         limits=machine.limits,
-        remarks=(*hours.remarks, *_clock_remarks(days, today), *_not_judged(index)),
+        remarks=(*work.hours.remarks, *_clock_remarks(days, today), *_not_judged(index)),
     )
+
+
+def work_of(index: Index, today: datetime.date) -> Work:
+    """Return how a machine worked, by its meter or by the days it was in use."""
+    hours = machine_hours(index)
+    return Work(usage_of(index.machine, hours, today), hours)
 
 
 def _with_their_like(
@@ -99,29 +118,38 @@ def _not_judged(index: Index) -> tuple[str, ...]:
     )
 
 
-def _joint_state(joint: Joint, index: Index, work: Work, today: datetime.date) -> JointState:
+def joint_case(joint: Joint, index: Index, work: Work, today: datetime.date) -> JointCase:
+    """Return a joint as everything that is on file tells it."""
     signs = open_signs(joint, index)
     own = [hole for hole in index.machine.holes if hole.joint == joint.id]
     holes = tuple(hole_state(hole, index, only_signs(signs, hole.id)) for hole in own)
+    return JointCase(joint, holes, signs, index, work, today)
+
+
+def _joint_state(joint: Joint, index: Index, work: Work, today: datetime.date) -> JointState:
+    return judged_joint(joint_case(joint, index, work, today))
+
+
+def judged_joint(case: JointCase) -> JointState:
+    """Return a joint's state: the one judge, for the machine's page and for who stands at one of its holes."""
+    joint, holes, index, work = case.joint, case.holes, case.index, case.work
     pin, evidence = joint_pin(joint, holes, index)
     days = [state.history[-1].day for state in holes if state.history]
     days += [reading.day for reading in index.pins.get(joint.id, ())]
     last_day = max(days, default=None)
     size = pin.now
     trends = joint_trends(pin, holes, index, work)
-    finding = with_forecast(
-        _joint_finding(pin, holes, signs, index), trends, index.units, parts_text(joint, index.machine)
-    )
+    finding = _verdict(pin, trends, case)
     last_hours = work.hours.on(last_day)
     every = longest_interval(joint.kind, index.machine.measure_every_hours)
-    measuring = measuring_due(trends, LastMeasured(last_day, last_hours, finding, every), today)
+    measuring = measuring_due(trends, LastMeasured(last_day, last_hours, finding, every), case.today)
     return JointState(
         joint=joint,
         holes=holes,
         pin_answer=pin.answer,
         pin_size=size.size if size else None,
         pin_origin=size.origin if size else "",
-        signs=only_signs(signs),
+        signs=only_signs(case.signs),
         finding=_aged(finding, measuring),
         last_day=last_day,
         last_hours=last_hours,
@@ -149,6 +177,24 @@ def joint_pin(joint: Joint, holes: Sequence[HoleState], index: Index) -> tuple[J
     return JointPin(joint, worn, unworn, identify_pin(evidence, index.units)), evidence
 
 
+def _verdict(pin: JointPin, trends: Sequence[Trend], case: JointCase) -> Finding:
+    """Return the verdict with its forecast; with a pin that nobody knows only what all that it may be agree on."""
+    index, holes, order = case.index, case.holes, parts_text(case.joint, case.index.machine)
+    names = {state.hole.id: shown_name(state.hole) for state in holes} if len(holes) > 1 else {}
+    found = [WithPin(one, _joint_finding(one, holes, case.signs, index)) for one in pin.every]
+    told = agreed(found)
+    if told is None:
+        return hanging(found, names, index.units)
+    ahead = with_forecast(told, trends, index.units, order)
+    if len(found) == 1 or ahead.verdict is told.verdict:
+        return ahead
+    later = [
+        WithPin(one, with_forecast(now, joint_trends(one, holes, index, case.work), index.units, order))
+        for one, now in found
+    ]
+    return agreed(later) or hanging(later, names, index.units)
+
+
 def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenSign, ...], index: Index) -> Finding:
     """Return the worst of what is unsafe on sight, what the pin says and what each hole says."""
     # a hole that is not in daily use need not be measured for the joint to be sound
@@ -159,12 +205,15 @@ def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenS
     findings = [hole_finding(case, index.machine, index.logbook) for case in cases]
     of_pin = _pin_finding(pin, index)
     findings += [of_pin] if of_pin is not None else []
-    findings += [finding for state in holes if (finding := _wall_finding(state, pin.joint, index)) is not None]
+    walls = [(state.hole.id, _wall_finding(state, pin.joint, index)) for state in holes]
+    findings += [replace(finding, hole=hole) for hole, finding in walls if finding is not None]
     if not measured:
         findings.append(_nothing_measured(holes))
     worst = max(findings, key=lambda finding: (finding.severity, finding.share))
     unsafe = unsafe_finding(signs)
-    return replace(unsafe, clearance=worst.clearance, share=worst.share) if unsafe is not None else worst
+    return (
+        replace(unsafe, clearance=worst.clearance, share=worst.share, hole=worst.hole) if unsafe is not None else worst
+    )
 
 
 def _nothing_measured(holes: Sequence[HoleState]) -> Finding:

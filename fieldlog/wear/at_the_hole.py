@@ -1,9 +1,10 @@
 """What to tell the person who still stands at the hole, after each reading.
 
-The work of one reading does not grow with the seasons behind it: what came before is worked out once, on
-coming to the hole.
+The verdict is that of the joint's page, asked again with the readings so far. No reading of another round is worked
+out again for it; what grows with the seasons is only the line through the joint's measuring days.
 """
 
+import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -14,28 +15,34 @@ from fieldlog.measure.flags import Flag, bore_flags, repeats_agree_mm
 from fieldlog.measure.growth import growth
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
-from fieldlog.measure.pin_evidence import HoleDay, PinAnswer, PinEvidence
+from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.measure.pins import identify_pin
 from fieldlog.records.entries import BoreReading
 from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import HitchCategory, Hole, Instrument, Logbook, Machine
+from fieldlog.records.machine import Hole, Instrument, Logbook
 from fieldlog.records.quantities import Units
-from fieldlog.wear.assess import joint_pin
-from fieldlog.wear.clearance import JointPin
-from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
+from fieldlog.wear.assess import JointCase, joint_case, judged_joint, work_of
+from fieldlog.wear.holes import with_history
 from fieldlog.wear.index import index_of
-from fieldlog.wear.parts import parts_text
-from fieldlog.wear.states import Finding, HoleState, JointState
+from fieldlog.wear.like_bends import kinds_that_speed_up
+from fieldlog.wear.series import moment_of
+from fieldlog.wear.spans import Moment, bore_cuts, hole_history
+from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 
 
 @dataclass(frozen=True, slots=True)
 class Judging:
-    """What it takes to judge the hole while it is measured: its pin and where its limits stand."""
+    """What it takes to judge the hole's joint while it is measured: all that is on file but this round's readings.
 
-    state: HoleState
-    pin: JointPin
-    machine: Machine
-    logbook: Logbook
+    `elsewhere` are the sizes of the hole in other rounds, `cuts` the moments at which it was made new, `others` the
+    other joints of the machine as they stood when the round was begun.
+    """
+
+    hole: Hole
+    case: JointCase
+    elsewhere: tuple[HoleSize, ...]
+    cuts: tuple[Moment, ...]
+    others: tuple[JointState, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +51,6 @@ class Before:
 
     sizes: tuple[HoleSize, ...]
     joint: JointState | None
-    category: HitchCategory | None
     judging: Judging | None = None
 
     @property
@@ -68,7 +74,7 @@ class Before:
 class Sight:
     """The hole now, the change since last time, the pin it fits, and what is doubtful about the last reading.
 
-    `finding` is the hole's verdict as it would stand with these readings, None without `Before.judging`.
+    `finding` is the joint's verdict with these readings, as its page says it; None without `Before.judging`.
     """
 
     now: HoleSize
@@ -98,26 +104,34 @@ def look_at_pin(worn: Estimate | None, unworn: Estimate | None, known: PinEviden
     return PinSight(worn, unworn, identify_pin(found, units))
 
 
-def judging_of(hole: Hole, log: MachineLog, logbook: Logbook) -> Judging | None:
-    """Return what it takes to judge a hole, None when it belongs to no joint; the other holes are not worked out."""
+def judging_of(
+    hole: Hole, round_id: str, log: MachineLog, logbook: Logbook, others: MachineState, today: datetime.date
+) -> Judging | None:
+    """Return what it takes to judge a hole's joint in a round, None when it belongs to none."""
     joint = log.machine.joint_of(hole.id)
     if joint is None:
         return None
     index = index_of(log, logbook)
-    state = hole_state(hole, index, ())
-    return Judging(state, joint_pin(joint, (state,), index)[0], log.machine, logbook)
+    case = joint_case(joint, index, work_of(index, today), today)
+    history = next(state.history for state in case.holes if state.hole.id == hole.id)
+    return Judging(
+        hole=hole,
+        case=case,
+        elsewhere=tuple(size for size in history if size.round != round_id),
+        cuts=bore_cuts(index.events, hole, log.machine),
+        others=tuple(state for state in others.joints if state.joint.id != joint.id),
+    )
 
 
 def before_this_round(
     state: HoleState,
     joint: JointState | None,
-    category: HitchCategory | None,
     round_id: str,
     judging: Judging | None = None,
 ) -> Before:
     """Return what was known of a hole before a round."""
     span = state.history[state.span_start :]
-    return Before(tuple(size for size in span if size.round != round_id), joint, category, judging)
+    return Before(tuple(size for size in span if size.round != round_id), joint, judging)
 
 
 def look(
@@ -136,16 +150,16 @@ def look(
     tool = instruments.get(newest.instrument, UNKNOWN_CALIPER)
     agree_mm = repeats_agree_mm(tool.kind, step_mm(newest.size, tool))
     change = growth(now.seen, before.last.seen) if before.last is not None else None
-    pin = _pin(now, before, units)
+    joint = judged(before.judging, readings) if before.judging is not None else None
     marks = tuple(mark for mark in hole_marks(now, readings, instruments) if mark.key not in kept)
     return Sight(
         now=now,
         change=change,
-        pin=pin,
+        pin=joint.pin_answer if joint is not None else None,
         flags=bore_flags(float(newest.size.mm), now, before.sizes, agree_mm, units, marks),
         marks=marks,
         depth=depth_shape(now, readings, instruments),
-        finding=_finding(now, before, pin),
+        finding=joint.finding if joint is not None else None,
     )
 
 
@@ -156,31 +170,27 @@ def last_line(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
     return hole_size([reading for reading in readings if (reading.face, reading.clock.angle_deg) == here], instruments)
 
 
-def _pin(now: HoleSize, before: Before, units: Units) -> PinAnswer | None:
-    if before.joint is None:
-        return None
-    holes = []
-    for state in before.joint.holes:
-        identity = state.identity
-        if state.hole.id == now.hole:
-            seen = [now.smallest, *(size.smallest for size in before.sizes)]
-            identity = min(seen, key=lambda size: size.value_mm)
-        if identity is not None:
-            holes.append((state.hole, identity))
-    known = before.joint.evidence or PinEvidence(before.joint.joint, (), None, before.category)
-    unmeasured = tuple(hole for hole in known.unmeasured if hole.id != now.hole)
-    earlier = (day for day in known.days if (day.hole, day.day) != (now.hole, now.day))
-    days = (*earlier, HoleDay(now.hole, now.day, now.smallest))
-    return identify_pin(replace(known, holes=tuple(holes), unmeasured=unmeasured, days=days), units)
+def judged(judging: Judging, readings: Sequence[BoreReading]) -> JointState:
+    """Return the state of the hole's joint with a round's readings of the hole: the judge of its page asked again.
+
+    The sizes of other rounds are not worked out again. Whether its kind wears faster and faster rests on the other
+    joints as they stood when the round was begun.
+    """
+    case = _with(judging, readings)
+    found = judged_joint(case)
+    kinds = kinds_that_speed_up((*judging.others, found))
+    return judged_joint(replace(case, work=replace(case.work, speeding=kinds))) if found.joint.kind in kinds else found
 
 
-def _finding(now: HoleSize, before: Before, pin: PinAnswer | None) -> Finding | None:
-    if before.judging is None:
-        return None
-    judging = before.judging
-    history = (*before.sizes, now)
-    identity = min((size.smallest for size in history), key=lambda size: size.value_mm)
-    state = replace(judging.state, history=history, span_start=0, worn=now.largest, identity=identity)
-    known = replace(judging.pin, answer=pin) if pin is not None else judging.pin
-    order = parts_text(known.joint, judging.machine)
-    return hole_finding(HoleCase(state, known, is_one_of_many=False, order=order), judging.machine, judging.logbook)
+def _with(judging: Judging, readings: Sequence[BoreReading]) -> JointCase:
+    case, cuts = judging.case, judging.cuts
+    own, _ = hole_history(list(readings), cuts, case.index.instruments)
+    placed = [(sum(1 for cut in cuts if cut < moment_of(size)), size) for size in (*judging.elsewhere, *own)]
+    placed.sort(key=lambda pair: (pair[0], pair[1].day, pair[1].round))
+    start = sum(1 for part, _ in placed if part < len(cuts))
+    history = tuple(size for _, size in placed), start
+    holes = (
+        with_history(state.hole, history, case.index, state.signs) if state.hole.id == judging.hole.id else state
+        for state in case.holes
+    )
+    return replace(case, holes=tuple(holes))

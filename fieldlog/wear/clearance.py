@@ -1,29 +1,35 @@
 """Clearance: the largest of the hole minus the pin, day by day, with the doubt of both."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldlog.measure.estimate import difference
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.pin_evidence import PinAnswer
+from fieldlog.measure.pin_evidence import PinAnswer, PinCandidate
 from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint
 from fieldlog.wear.judge import Measured
-from fieldlog.wear.pin_size import PinDay, PinSize, made_size, nominal_mm
+from fieldlog.wear.pin_size import PinDay, PinSize, made_size, nominal_mm, pins_of_weight
 
 
 @dataclass(frozen=True, slots=True)
 class JointPin:
-    """A joint's pin in every way that it is known, since the last new pin."""
+    """A joint's pin in every way that it is known, since the last new pin.
+
+    `taken` is the pin that it is reckoned to be, where nobody stated it or measured its unworn end; None for the
+    smallest of weight.
+    """
 
     joint: Joint
     worn: tuple[PinDay, ...]
     unworn: tuple[PinDay, ...]
     answer: PinAnswer
+    taken: PinCandidate | None = None
 
     @property
     def made(self) -> PinSize | None:
         """The pin as made."""
-        return made_size(self.joint, self.unworn, self.answer)
+        return made_size(self.joint, self.unworn, self.answer, self.taken)
 
     @property
     def now(self) -> PinSize | None:
@@ -36,7 +42,14 @@ class JointPin:
     @property
     def nominal_mm(self) -> float | None:
         """The size that shares are taken of."""
-        return nominal_mm(self.joint, self.unworn, self.answer)
+        return nominal_mm(self.joint, self.unworn, self.answer, self.taken)
+
+    @property
+    def every(self) -> "tuple[JointPin, ...]":
+        """The pin as each of those of weight that it may be, the smallest first; itself alone where it is known."""
+        if self.joint.pin is not None or self.unworn:
+            return (self,)
+        return tuple(replace(self, taken=pin) for pin in pins_of_weight(self.answer)) or (self,)
 
 
 def clearance_days(span: Sequence[HoleSize], pin: JointPin) -> tuple[Measured, ...]:

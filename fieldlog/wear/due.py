@@ -171,6 +171,8 @@ def _ahead(finding: Finding, trend: Trend | None, units: Units) -> str:
 
 def against_limit(finding: Finding, units: Units) -> str:
     """Return the number judged against its limit in a few words, empty when nothing was measured."""
+    if finding.brief:
+        return finding.brief
     judged, limit = finding.clearance, finding.limit
     if judged is None or limit is None or limit.of != "clearance":
         return ""

@@ -28,7 +28,14 @@ BOTH_AGAIN = "Measure the pin at its unworn end and the hole again; one of them 
 def hole_state(hole: Hole, index: Index, signs: tuple[Sign, ...]) -> HoleState:
     """Return a hole with its history, its worn size, its identity size and what is odd about it."""
     cuts = bore_cuts(index.events, hole, index.machine)
-    history, start = hole_history(index.bores.get(hole.id, []), cuts, index.instruments)
+    return with_history(hole, hole_history(index.bores.get(hole.id, []), cuts, index.instruments), index, signs)
+
+
+def with_history(
+    hole: Hole, history_and_start: tuple[tuple[HoleSize, ...], int], index: Index, signs: tuple[Sign, ...]
+) -> HoleState:
+    """Return a hole's state from its sizes, oldest first, and the index of the first since its last renewal."""
+    history, start = history_and_start
     span = history[start:]
     return HoleState(
         hole=hole,
@@ -92,16 +99,16 @@ def hole_finding(case: HoleCase, machine: Machine, logbook: Logbook) -> Finding:
     state, joint = case.state, case.pin.joint
     span = state.history[state.span_start :]
     if not span:
-        return never_measured(state)
+        return replace(never_measured(state), hole=state.hole.id)
     days = clearance_days(span, case.pin)
     basis = LimitBasis(case.pin.nominal_mm, state.identity.value_mm if state.identity else None)
     limits = limits_in_force(joint, state.hole.id, machine, logbook, basis)
     found = [_judged(limit, span, days, case, units) for limit in limits]
     judged = [finding for finding in found if finding is not None]
     if not judged:
-        return _pin_unknown(case, units)
+        return replace(_pin_unknown(case, units), hole=state.hole.id)
     worst = max(judged, key=lambda finding: (finding.severity, finding.share))
-    worst = replace(worst, clearance=days[-1].value if days else None)
+    worst = replace(worst, clearance=days[-1].value if days else None, hole=state.hole.id)
     return _with_remarks(_unless_doubted(worst, span, case, units), case)
 
 

@@ -106,9 +106,10 @@ def sight_numbers(sight: Sight, before: Before, line: HoleSize) -> list[Number]:
     found = size_numbers(sight.now)
     if sight.change is not None and before.last is not None:
         found.append(_change(before.last, sight.now))
-    if sight.finding is not None and sight.finding.clearance is not None:
+    finding = sight.finding
+    if finding is not None and finding.clearance is not None and finding.hole == sight.now.hole:
         about = "Clearance: largest size less the pin"
-        found.append(Number("clearance", about, sight.finding.clearance, found[0].keys, taken_mm=_taken([sight.now])))
+        found.append(Number("clearance", about, finding.clearance, found[0].keys, taken_mm=_taken([sight.now])))
     gaps = sight.depth.gaps if sight.depth is not None else ()
     (face,) = line.faces
     clock = face.groups[0].clock

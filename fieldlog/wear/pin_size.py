@@ -14,6 +14,8 @@ from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Instrument, Joint
 from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 
+PIN_OF_WEIGHT = 0.02  # the share from which a pin that may be meant has a say in the verdict: belief, no source
+
 
 @dataclass(frozen=True, slots=True)
 class PinDay:
@@ -62,29 +64,42 @@ def _day(day: datetime.date, readings: Sequence[PinReading], instruments: Mappin
     return PinDay(day, size, worth.remarks, len(readings), tuple(reading.key for reading in readings))
 
 
-def made_size(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> PinSize | None:
-    """Return the pin as made: its unworn end as last measured, as stated, or the smaller that the hole suggests.
+def made_size(
+    joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer, taken: PinCandidate | None = None
+) -> PinSize | None:
+    """Return the pin as made: its unworn end as last measured, as stated, or as it is `taken` where nobody knows it.
 
-    Of several pins that a hole may have been made for, the smaller is taken; it gives the larger clearance.
+    Of several pins that may be meant the smallest of weight is taken, unless told otherwise: the largest clearance.
     """
     if unworn:
         return PinSize(unworn[-1].size, "unworn end of the pin", is_measured=True)
     if joint.pin is not None:
         size = _by_name(float(joint.pin.mm), joint)
         return PinSize(size, f"pin taken as {joint.pin.typed}, not measured", is_measured=False)
-    guess = assumed_pin(answer)
+    smallest = assumed_pin(answer)
+    guess = taken or smallest
     if guess is None:
         return None
-    rivals = groups_of_one_size([c for c in answer.candidates if c.standing == guess.standing])
-    which = ", the smaller that fits" if len(rivals) > 1 else ""
+    which = _of_which(guess, answer) if guess == smallest else ""
     origin = f"pin assumed {guess.name}{which}; not measured"
     return PinSize(_by_name(float(guess.size_mm), joint), origin, is_measured=False)
 
 
+def _of_which(smallest: PinCandidate, answer: PinAnswer) -> str:
+    """Return why the smallest is taken, empty where it is the only size."""
+    if len(groups_of_one_size(pins_of_weight(answer))) < 2:
+        return ""
+    return ", the smallest that it may be" if smallest.standing == "worn" else ", the smaller that fits"
+
+
+def pins_of_weight(answer: PinAnswer) -> tuple[PinCandidate, ...]:
+    """Return the pins that have a say in what the clearance is, the smallest first."""
+    return tuple(sorted((c for c in answer.candidates if c.share >= PIN_OF_WEIGHT), key=lambda c: c.size_mm))
+
+
 def assumed_pin(answer: PinAnswer) -> PinCandidate | None:
-    """Return the smaller of the pins that fit unworn, of those that fit worn where none does."""
-    fits = [c for c in answer.candidates if c.standing != "worn"] or list(answer.candidates)
-    return min(fits, key=lambda c: c.size_mm, default=None)
+    """Return the smallest pin of weight, whether it fits unworn or worn: the one that gives the largest clearance."""
+    return next(iter(pins_of_weight(answer)), None)
 
 
 def _by_name(nominal_mm: float, joint: Joint) -> Estimate:
@@ -98,7 +113,9 @@ def _by_name(nominal_mm: float, joint: Joint) -> Estimate:
     return Estimate(nominal_mm, (part,))
 
 
-def nominal_mm(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> float | None:
+def nominal_mm(
+    joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer, taken: PinCandidate | None = None
+) -> float | None:
     """Return the size that shares are taken of: as stated, as the pin is named, or as measured at its unworn end."""
     if joint.pin is not None:
         return float(joint.pin.mm)
@@ -106,5 +123,5 @@ def nominal_mm(joint: Joint, unworn: Sequence[PinDay], answer: PinAnswer) -> flo
         return float(answer.candidates[0].size_mm)
     if unworn:
         return unworn[-1].size.value_mm
-    guess = assumed_pin(answer)
+    guess = taken or assumed_pin(answer)
     return float(guess.size_mm) if guess is not None else None

@@ -96,7 +96,7 @@ class PinParts:
         chosen = before[-1] if before else worn[0] if worn and not is_new else None
         if chosen is not None:
             return chosen, f"pin as measured {day_text(chosen.day)}"
-        made = made_size(self.pin.joint, self.unworn[part], self.pin.answer)
+        made = made_size(self.pin.joint, self.unworn[part], self.pin.answer, self.pin.taken)
         if made is None:
             return None
         keys = self.unworn[part][-1].keys if self.unworn[part] else ()
@@ -121,7 +121,7 @@ def clearance_series(state: HoleState, pins: PinParts, index: Index, axes: Axes)
     """Return a hole's clearance over time, cut by whatever made the hole or the pin new."""
     values: list[Value] = []
     for size in state.history:
-        when = _moment_of(size)
+        when = moment_of(size)
         found = pins.at(when)
         if found is None:
             continue
@@ -165,7 +165,8 @@ def wall_series(values: Sequence[Value], hole: Hole, joint: Joint, index: Index,
     return _series(values, _hole_marks(hole, joint, index, axes, with_pin=False), axes)
 
 
-def _moment_of(size: HoleSize) -> Moment:
+def moment_of(size: HoleSize) -> Moment:
+    """Return when a hole's first reading of a size was made."""
     return size.day, size.keys[0].rpartition(" ")[2]
 
 
@@ -178,7 +179,7 @@ def _count(size: HoleSize) -> int:
 def hole_value(size: HoleSize, value: Estimate) -> Value:
     """Return a value taken from a hole's day, such as its largest or what it grew."""
     return Value(
-        _moment_of(size),
+        moment_of(size),
         value,
         scatter_of(value, _count(size)),
         _limits(value),

@@ -55,8 +55,9 @@ class Finding:
     `clearance` is always the joint's clearance, whatever the limit is `of`. `share` is how much of that limit
     is used up, 1.0 at the limit. `may_be_over` marks a re-measure that is about the limit itself, not only
     about the watch line: it is more urgent than a plan. `brief` is the finding in a few words where the clearance does
-    not say it. `is_unproved` marks what is over or at a line, but not proved over it on two days: nothing is ordered on
-    that. `is_at_watch` marks a re-measure that is only about the watch line, and about nothing that was read wrong.
+    not say it. `hole` is the id of the hole that it is about, empty where it is about the pin or the joint.
+    `is_unproved` marks what is over or at a line, but not proved over it on two days: nothing is ordered on that.
+    `is_at_watch` marks a re-measure that is only about the watch line, and about nothing that was read wrong.
     """
 
     verdict: Verdict
@@ -70,6 +71,7 @@ class Finding:
     brief: str = ""
     is_unproved: bool = False
     is_at_watch: bool = False
+    hole: str = ""
 
     @property
     def severity(self) -> int:

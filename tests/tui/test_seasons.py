@@ -44,6 +44,7 @@ async def test_the_bush_question_and_the_wall_on_the_walk(logbook_folder: Path) 
         await see(pilot, "The bush sits tight: kept.")
         await pilot.press("m")
         await see(pilot, "The bush moves: kept. Stop using this joint.")
+        await see(pilot, "## stop       Bush turns in its bore")
         for _ in range(9):
             if "wall of the bush" not in screen_text(pilot):
                 await pilot.press("down")

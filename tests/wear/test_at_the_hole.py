@@ -5,14 +5,14 @@ import pytest
 from fieldlog.records.entries import BoreReading
 from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, judging_of, look
 from fieldlog.wear.states import Verdict
-from tests.wear.build import AUTUMN, FINE, SPRING, SUMMER, Book
+from tests.wear.build import AUTUMN, FINE, SPRING, SUMMER, TODAY, Book
 
 
 def arrive(book: Book, round_id: str) -> Before:
     """Come to the first hole in a round."""
     joint = book.joint
-    judging = judging_of(joint.holes[0].hole, book.log, book.logbook)
-    return before_this_round(joint.holes[0], joint, None, round_id, judging)
+    judging = judging_of(joint.holes[0].hole, round_id, book.log, book.logbook, book.state, TODAY)
+    return before_this_round(joint.holes[0], joint, round_id, judging)
 
 
 def sight(book: Book, round_id: str) -> Sight:
@@ -77,7 +77,7 @@ def test_hole_without_a_joint_is_measured_without_a_verdict() -> None:
     """A hole that belongs to nothing has a size, and neither pin nor verdict."""
     book = season(30.2)
     hole = book.joint.holes[0]
-    before = before_this_round(hole, None, None, "other", None)
+    before = before_this_round(hole, None, "other", None)
     readings = [e for e in book.log.entries if isinstance(e, BoreReading)]
     seen = look(readings, before, {"fine": FINE}, "mm")
     assert (seen.pin, seen.finding) == (None, None)

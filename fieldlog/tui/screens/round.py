@@ -249,6 +249,7 @@ class RoundScreen(LogScreen):
             return
         said = "The bush sits tight: kept." if sign == TIGHT else "The bush moves: kept. Stop using this joint."
         self._write_or_say(lambda: self.work.say_of_bush(sign), said)
+        self._show_panel()
         self._show_where()
 
     def action_undo(self) -> None:
