@@ -52,9 +52,11 @@ def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) 
 
 
 def _worst_work(item: MachineRetrofits, job: Job, one: Compared) -> Sequence[Check]:
-    """Return what matters most about force and oil of an offer that is in the running."""
+    """Return what matters most about force and oil of an offer that is in the running, if that is not said yet."""
     work = item.work.get((job.facts.link.id, one.offer.id))
-    return work.points[:1] if work is not None and one.verdict is not OfferVerdict.NO else ()
+    if work is None or one.verdict is OfferVerdict.NO or work.points[0] == one.worst:
+        return ()
+    return work.points[:1]
 
 
 def _kept(item: MachineRetrofits, width: int) -> list[Line]:

@@ -34,6 +34,7 @@ from fieldlog.retrofit.work_answers import SHOCK
 NO_DOUBTS: Mapping[str, float] = MappingProxyType({})
 SUN_DEGC = 25.0  # what a parked cylinder warms by in the sun: common practice
 HOSE_BURST = 4  # hose burst over working pressure, SAE J517/J343, from memory
+FORCE = "force"
 _COUPLERS = 2
 
 
@@ -97,13 +98,13 @@ def work_points(
     """
     missing = [word for word, mm in (("bore", offer.bore_mm), ("rod", offer.rod_mm)) if mm is None]
     if offer.bore_mm is None or offer.rod_mm is None:
-        return (Check("force", Level.ASK, f"Not stated: {', '.join(missing)}. Force needs bore and rod; ask."),)
+        return (Check(FORCE, Level.ASK, f"Not stated: {', '.join(missing)}. Force needs bore and rod; ask."),)
     if offer.stroke_mm is None:
-        return (Check("force", Level.ASK, "The stroke is not stated: oil and time need it; ask."),)
+        return (Check(FORCE, Level.ASK, "The stroke is not stated: oil and time need it; ask."),)
     try:
         cylinder = Cylinder(offer.bore_mm, offer.rod_mm, offer.stroke_mm)
     except MeasureError as error:
-        return (Check("force", Level.UNCLEAR, str(error)),)
+        return (Check(FORCE, Level.UNCLEAR, str(error)),)
     points = [
         *_pressure_points(offer, supply, cylinder, doubts),
         *_force_points(cylinder, _working_mpa(offer, supply), demand, doubts),
@@ -171,7 +172,7 @@ def _force_points(
     cylinder: Cylinder, working: tuple[float, str] | None, demand: Demand | None, doubts: Mapping[str, float]
 ) -> Iterator[Check]:
     if working is None:
-        yield Check("force", Level.ASK, "Neither relief nor rated pressure is known: no force can be told.")
+        yield Check(FORCE, Level.ASK, "Neither relief nor rated pressure is known: no force can be told.")
         return
     mpa, whose = working
     pull, push = pull_kn(cylinder, mpa), push_kn(cylinder, mpa)
@@ -179,15 +180,16 @@ def _force_points(
     text = f"At its {whose} {bar(mpa)} it {forces}."
     if demand is None:
         why = "What the link must hold is not known: write the implement's weight and centre on the hitch's page."
-        yield Check("force", Level.ASK, text, why)
+        yield Check(FORCE, Level.ASK, text, why)
         return
     need = pressure_to_hold_mpa(cylinder, demand.tension_kn)
     need = max(need, pressure_to_hold_mpa(cylinder, -demand.compression_kn))
     worst = max(need, pressure_to_hold_mpa(cylinder, demand.worst_tension_kn))
     asks = _asks(demand, (need, worst), doubts)
     level, within = _level((mpa - need, of(doubts, "to spare")), (mpa - worst, of(doubts, "to spare, bouncing")))
+    within = f" Too weak: that is {bar(need - mpa)} over its {whose} pressure." if level is Level.NO else within
     why = "A top link mostly pulls: the ring around the rod counts, not the bore."
-    yield Check("force", level, f"{text} {asks}{within}", why)
+    yield Check(FORCE, level, f"{text} {asks}{within}", why)
 
 
 def _asks(demand: Demand, pressures: tuple[float, float], doubts: Mapping[str, float]) -> str:
@@ -258,8 +260,9 @@ def _buckling(
         text += f" Full push {kn(most, of(doubts, 'push'))}: safety {safety}, {SAFETY:g} is wanted."
         level = Level.GOOD if found.safety_at(most) >= SAFETY else Level.NOTE
     if demand is not None and found.safety_at(demand.compression_kn) < SAFETY:
-        level = Level.LIMIT
-        text += f" With what it must hold pushed, only {found.safety_at(demand.compression_kn):.1f}."
+        level = Level.NO
+        pushed = kn(demand.compression_kn, of({k: m.figure.expanded for k, m in demand.sizes.items()}, "compression"))
+        text += f" With the {pushed} that it must hold pushed, only {found.safety_at(demand.compression_kn):.1f}."
     why = "The whole open length reckoned as rod, on the safe side. Push is rarely needed of a top link."
     yield Check("buckling", level, text, why)
 

@@ -45,7 +45,10 @@ _VERDICTS = (
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One thing compared. `cost_mm` is the reach lost, by which offers of one verdict are ranked."""
+    """One thing compared. `cost_mm` is the reach lost, by which offers of one verdict are ranked.
+
+    `meets_need` is true of a point that says that what the work asks for is there, beyond its doubt.
+    """
 
     topic: str
     level: Level
@@ -53,6 +56,7 @@ class Check:
     why: str = ""
     cost_mm: float = 0.0
     part: str = ""
+    meets_need: bool = False
 
 
 def verdict_of(points: Sequence[Check]) -> OfferVerdict:

@@ -1,11 +1,13 @@
 """Every offer against one link, ranked, with the worst point of each first.
 
 The first comparison needs a tape and a caliper only. Points that come from the hitch's geometry are worked out
-elsewhere and handed in; where the needed range is known it decides, and the link's own range comes second.
+elsewhere and handed in; where the needed range is known it decides, and the link's own range comes second. What rules
+an offer out by its range stands first; what force and oil have against it counts as everything else does.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
@@ -13,22 +15,29 @@ from fieldlog.retrofit.checks import Check, Level, OfferVerdict, verdict_of, wor
 from fieldlog.retrofit.ends import way_round
 from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.fittings import fitting_points
+from fieldlog.retrofit.guards import held_guard, range_guard, work_guard
 from fieldlog.retrofit.link_facts import LinkFacts
+from fieldlog.retrofit.on_tilt import ROLL
 from fieldlog.retrofit.reach import Wanted, about_text, link_points, need_points
 from fieldlog.retrofit.sense import Sense, make_sense
 from fieldlog.retrofit.tilt import tilt_points
 
+if TYPE_CHECKING:
+    from fieldlog.retrofit.offered import Work
+
 Extra = Callable[[dict[str, OfferFigure]], tuple[Check, ...]]
+WorkHere = Callable[[Offer, dict[str, OfferFigure]], "Work"]
 
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One offer against the link: all its points, worst first."""
+    """One offer against the link: all its points, worst first, and what it does on this tractor where that is known."""
 
     offer: Offer
     sense: Sense
     points: tuple[Check, ...]
     near_end: str = ""
+    work: "Work | None" = None
 
     @property
     def verdict(self) -> OfferVerdict:
@@ -56,21 +65,32 @@ class Compared:
 
 
 def compare(
-    offer: Offer, facts: LinkFacts, units: Units, need: Wanted | None = None, extra: Extra | None = None
+    offer: Offer,
+    facts: LinkFacts,
+    units: Units,
+    need: Wanted | None = None,
+    extra: Extra | None = None,
+    work_here: WorkHere | None = None,
 ) -> Compared:
-    """Return one offer against a link; nothing of an offer that contradicts itself is worked out further."""
+    """Return one offer against a link; of the range of an offer that contradicts itself only a miss is worked out."""
     sense = make_sense(offer, units)
     figures = dict(sense.figures)
     way = way_round(offer, figures, facts.ends, units)
     points = [*sense.points, *way.points, *fitting_points(offer, facts)]
+    guard: tuple[Check, ...] = ()
     if sense.has_range and not _is_held(sense):
-        points += need_points(figures, need, units) if need is not None else ()
-        is_rod = facts.link.position == "lift rod"
-        has_need = need is not None
+        needs = need_points(figures, need, units) if need is not None else ()
+        is_rod, has_need = facts.link.position == "lift rod", need is not None
+        on_hitch = extra(figures) if extra is not None else ()
+        guard = range_guard(figures, facts, units, (*needs, *(p for p in on_hitch if p.topic.startswith(ROLL))))
+        points += needs
         points += link_points(figures, facts, units, is_second=has_need or is_rod, has_need=has_need)
-        points += tilt_points(figures, facts, units) if is_rod else ()
-        points += extra(figures) if extra is not None else ()
-    return Compared(offer, sense, worst_first(points), way.near_end)
+        points += (*(tilt_points(figures, facts, units) if is_rod else ()), *on_hitch)
+    elif sense.has_range and need is None:
+        guard = held_guard(figures, facts, units)
+    work = work_here(offer, figures) if work_here is not None else None
+    points += work_guard(work.points) if work is not None else ()
+    return Compared(offer, sense, (*guard, *worst_first(points)), way.near_end, work)
 
 
 def _is_held(sense: Sense) -> bool:

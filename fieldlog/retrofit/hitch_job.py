@@ -4,6 +4,7 @@ Only a hitch on which something was measured decides; with nothing but its categ
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fieldlog.measure.estimate import Estimate
 from fieldlog.records.hitch import HitchParts, Implement, Implements
@@ -115,7 +116,7 @@ def lift_rod_checks(
 
 def _named(check: Check, hitch: OnHitch, count: int) -> Check:
     topic = f"{check.topic}, {hitch.name}" if count > 1 else check.topic
-    return Check(topic, check.level, check.sentence, check.why, check.cost_mm, check.part)
+    return replace(check, topic=topic)
 
 
 def geometry_basis(setups: Sequence[HitchSetup], *, with_mast: bool) -> Iterator[Basis]:

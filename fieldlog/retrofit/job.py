@@ -3,23 +3,26 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from fieldlog.records.hydraulics import Hydraulics
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
 from fieldlog.records.recommendation import Basis
 from fieldlog.retrofit.checks import Check
-from fieldlog.retrofit.compare import Compared, Extra, compare, ranked
+from fieldlog.retrofit.compare import Compared, Extra, WorkHere, compare, ranked
 from fieldlog.retrofit.figures import OfferFigure
 from fieldlog.retrofit.link_facts import RETROFITTED, LinkFacts, Mast, link_facts
 from fieldlog.retrofit.reach import Wanted
 from fieldlog.retrofit.setup import HitchSetup
 from fieldlog.wear.states import MachineState
 
+NOTHING_KNOWN = Hydraulics()
+
 
 @dataclass(frozen=True, slots=True)
 class Job:
     """A link to be replaced. `geometry` is what of the hitch's geometry the comparison rests on.
 
-    `setups` are the hitch with each implement that bears on it.
+    `setups` are the hitch with each implement that bears on it, `hydraulics` what the tractor gives.
     """
 
     facts: LinkFacts
@@ -28,16 +31,23 @@ class Job:
     extra: Extra | None = None
     geometry: tuple[Basis, ...] = ()
     setups: tuple[HitchSetup, ...] = ()
+    hydraulics: Hydraulics = NOTHING_KNOWN
 
 
-def job_of(state: MachineState, link_id: str, setups: Sequence[HitchSetup] = (), units: Units = "mm") -> Job | None:
+def job_of(
+    state: MachineState,
+    link_id: str,
+    setups: Sequence[HitchSetup] = (),
+    units: Units = "mm",
+    hydraulics: Hydraulics = NOTHING_KNOWN,
+) -> Job | None:
     """Return the job for a link of a machine, with its hitch where that is measured; None without such a link."""
     facts = link_facts(state, link_id)
     if facts is None:
         return None
     if not setups or facts.link.position not in RETROFITTED:
-        return Job(facts, state)
-    return _on_its_hitch(Job(facts, state), setups, units)
+        return Job(facts, state, hydraulics=hydraulics)
+    return _on_its_hitch(Job(facts, state, hydraulics=hydraulics), setups, units)
 
 
 def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
@@ -62,4 +72,19 @@ def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
 
 def compare_all(job: Job, offers: Sequence[Offer], units: Units) -> tuple[Compared, ...]:
     """Return every offer against the link, best first."""
-    return ranked([compare(offer, job.facts, units, job.wanted, job.extra) for offer in offers])
+    work_here = _work_here(job)
+    return ranked([compare(offer, job.facts, units, job.wanted, job.extra, work_here) for offer in offers])
+
+
+def _work_here(job: Job) -> WorkHere:
+    """Return what tells of an offer what it does on this tractor: the page of force and oil and the verdict ask it."""
+    from fieldlog.retrofit.demand import demand_of
+    from fieldlog.retrofit.offered import Work, work_of
+
+    position = job.facts.link.position
+    demand = demand_of(job.setups, position)
+
+    def work_here(offer: Offer, figures: dict[str, OfferFigure]) -> Work:
+        return work_of(offer, figures, job.hydraulics, demand, position)
+
+    return work_here

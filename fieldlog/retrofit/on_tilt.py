@@ -9,6 +9,7 @@ from fieldlog.retrofit.on_hitch import height_words
 from fieldlog.retrofit.plane import CannotReach
 from fieldlog.retrofit.roll import levelling
 
+ROLL = "roll, side to side"
 UNEVEN_DEG = 1.0  # difference of roll both ways that is worth a word: common practice, no source
 
 
@@ -19,7 +20,7 @@ def roll_checks(
 
     The linkage's rod is the other one, which keeps its length and sets the height.
     """
-    topic, where = "roll, side to side", f"balls at {height_words(height_mm, units)}"
+    topic, where = ROLL, f"balls at {height_words(height_mm, units)}"
     arm = arm_at(linkage, height_mm)
     found = arm if isinstance(arm, CannotReach) else levelling(linkage, arm, figures["closed"].mm, figures["open"].mm)
     if isinstance(found, CannotReach):
@@ -29,6 +30,8 @@ def roll_checks(
     if wanted_deg is not None and least < wanted_deg:
         text = f"{said} {wanted_deg:g} degrees each way are wanted: {wanted_deg - least:.1f} short one way."
         return (Check(topic, Level.LIMIT, text, cost_mm=wanted_deg - least),)
+    is_met = wanted_deg is not None
     if abs(found.uneven_deg) > UNEVEN_DEG:
-        return (Check(topic, Level.NOTE, f"{said} Uneven: {abs(found.uneven_deg):.1f} degrees more one way."),)
-    return (Check(topic, Level.GOOD, said),)
+        text = f"{said} Uneven: {abs(found.uneven_deg):.1f} degrees more one way."
+        return (Check(topic, Level.NOTE, text, meets_need=is_met),)
+    return (Check(topic, Level.GOOD, said, meets_need=is_met),)

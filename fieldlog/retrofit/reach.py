@@ -164,8 +164,9 @@ def _need_point(side: str, in_hand: Estimate, lost: tuple[float | None, str], wa
             Level.NOTE,
             f"Meets the need {side}, {text} in hand; {about_text(RESERVE_MM, units)} is wanted.",
             origin,
+            meets_need=True,
         )
-    return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", origin)
+    return Check(topic, Level.GOOD, f"Meets the need {side} with {text} in hand.", origin, meets_need=True)
 
 
 def _first(in_hand: Estimate) -> str:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from fieldlog.records.hydraulics import Hydraulics
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import Offer
 from fieldlog.records.quantities import Units
@@ -38,7 +39,7 @@ class _Known:
     """A look, and what it was worked out from."""
 
     state: MachineState
-    rest: tuple[tuple[Offer, ...], tuple[HitchSetup, ...], Units]
+    rest: tuple[tuple[Offer, ...], tuple[HitchSetup, ...], Units, Hydraulics]
     look: Look | None
 
 
@@ -53,17 +54,20 @@ class RetrofitWork:
     def look(self) -> Look | None:
         """Return the link with every offer against it, best first; None where the link is not there any more.
 
-        Worked out again only when the machine, an offer or an implement changed.
+        Worked out again only when the machine, an offer, an implement or the tractor's hydraulics changed.
         """
+        from fieldlog.store.hydraulics_reader import read_hydraulics_file
+
         session = self.session
         state, offers = session.state(self.machine_id), session.offers()
         setups, units = hitch_setups(session, self.machine_id), session.units
+        rest = (offers, setups, units, read_hydraulics_file(session.folder, self.machine_id))
         known = session.looks_at_offers.get((self.machine_id, self.link_id))
-        if isinstance(known, _Known) and known.state is state and known.rest == (offers, setups, units):
+        if isinstance(known, _Known) and known.state is state and known.rest == rest:
             return known.look
-        job = job_of(state, self.link_id, setups, units)
+        job = job_of(state, self.link_id, setups, units, rest[-1])
         look = Look(job, compare_all(job, offers, units)) if job is not None else None
-        session.looks_at_offers[self.machine_id, self.link_id] = _Known(state, (offers, setups, units), look)
+        session.looks_at_offers[self.machine_id, self.link_id] = _Known(state, rest, look)
         return look
 
     def offer(self, offer_id: str) -> Offer | None:
@@ -72,18 +76,9 @@ class RetrofitWork:
 
     def force_and_oil(self, offer_id: str) -> "Work | None":
         """Return what an offer does on this tractor, and what that rests on; None where it is gone."""
-        from fieldlog.retrofit.demand import demand_of
-        from fieldlog.retrofit.offered import work_of
-        from fieldlog.store.hydraulics_reader import read_hydraulics_file
-
         look = self.look()
         item = look.of(offer_id) if look is not None else None
-        if look is None or item is None:
-            return None
-        hydraulics = read_hydraulics_file(self.session.folder, self.machine_id)
-        position = look.job.facts.link.position
-        demand = demand_of(hitch_setups(self.session, self.machine_id), position)
-        return work_of(item.offer, item.sense.figures, hydraulics, demand, position)
+        return item.work if item is not None else None
 
     def keep(self, offer_id: str, who: str, words: str) -> Recommendation:
         """Keep the recommendation of an offer; when this returns it is on disk.

@@ -14,7 +14,7 @@ from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
 from fieldlog.records.quantities import parse_length
 from fieldlog.report.budget_view import number_lines
-from fieldlog.retrofit.checks import OfferVerdict
+from fieldlog.retrofit.checks import Level, OfferVerdict
 from fieldlog.retrofit.compare import compare, ranked, why_after
 from fieldlog.retrofit.demand import demand_of
 from fieldlog.retrofit.hitch_checks import hitch_checks
@@ -84,11 +84,14 @@ def test_any_offer_opens(figures: dict[str, object], end: object, link: str) -> 
     """Every number on the page and of force and oil: finite, each under a word of its own, parts adding up."""
     state, setups, hydraulics = hill_tractor()
     offer = Offer(id="o", rod_end=end, **figures)  # type: ignore[arg-type] # lengths by name
-    job = job_of(state, link, setups, "mm")
+    job = job_of(state, link, setups, "mm", hydraulics)
     assert job is not None
     (item,) = compare_all(job, [offer], "mm")
     position = job.facts.link.position
     work = work_of(offer, item.sense.figures, hydraulics, demand_of(setups, position), position)
+    assert item.work is not None
+    assert item.work.points == work.points
+    assert {check for check in work.points if check.level is Level.NO} <= set(item.points)
     for numbers in (offer_numbers(item, job), work.numbers()):
         assert len({number.word for number in numbers}) == len(numbers)
         for number in numbers:

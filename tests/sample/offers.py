@@ -15,6 +15,7 @@ from fieldlog.retrofit.hitch_job import setups_of
 from fieldlog.retrofit.job import compare_all, job_of
 from fieldlog.retrofit.recommend import recommendation_of
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
+from fieldlog.store.hydraulics_reader import read_hydraulics_file
 from fieldlog.store.offer_writing import add_measured
 from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import read_logbook, read_machine
@@ -164,7 +165,8 @@ def _keep(folder: Path, link: str, offer: str, words: str, day: datetime.date = 
     log = read_machine(folder, "hill-tractor", logbook).log
     state = assess_machine(log, logbook, day)
     parts, implements = read_hitch_file(folder, "hill-tractor").parts, read_implements_file(folder).implements
-    job = job_of(state, link, setups_of(state, parts, implements), logbook.units)
+    hydraulics = read_hydraulics_file(folder, "hill-tractor")
+    job = job_of(state, link, setups_of(state, parts, implements), logbook.units, hydraulics)
     assert job is not None
     order = compare_all(job, read_offers(folder).offers, logbook.units)
     chosen = next(item for item in order if item.offer.id == offer)
