@@ -97,7 +97,7 @@ def _needs_terminal() -> bool:
 def _open_screens(given: argparse.Namespace) -> int:
     if _needs_terminal():
         return 2
-    from fieldlog.tui.places import find_logbook
+    from fieldlog.app.places import find_logbook
 
     folder = given.folder or find_logbook()
     if folder is not None and not (folder / "logbook.toml").is_file():
@@ -115,16 +115,15 @@ def _demo(given: argparse.Namespace) -> int:
 
 
 def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> int:
+    from fieldlog.app.reading import read_ahead
     from fieldlog.tui import quiet
-    from fieldlog.tui.ahead import read_ahead
 
     gc.disable()  # nothing made while starting is thrown away; the app switches it on once it has drawn
     ahead = read_ahead(folder, is_demo=is_demo) if folder is not None else None
     quiet.prepare()
-    from fieldlog.tui.alt_apart import take_alt_apart
+    from fieldlog.app.places import remember, usual_place
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.hangup import remember_terminal
-    from fieldlog.tui.places import remember, usual_place
+    from fieldlog.tui.terminal import remember_terminal, take_alt_apart
 
     take_alt_apart()
     remember_terminal()
@@ -145,7 +144,7 @@ def _draws_ascii(given: argparse.Namespace, encoding: str | None) -> bool:
 
 
 def _logbook_folder(given: argparse.Namespace) -> Path:
-    from fieldlog.tui.places import find_logbook
+    from fieldlog.app.places import find_logbook
 
     folder: Path | None = given.folder or find_logbook()
     if folder is None:
@@ -182,6 +181,6 @@ def _offers(given: argparse.Namespace) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from fieldlog.reporting import report
+    from fieldlog.sheets.report import report
 
     return report(given, _logbook_folder(given), ascii_only=_draws_ascii(given, sys.stdout.encoding))

@@ -14,8 +14,21 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGE = ROOT / "fieldlog"
-LAYERS = ("errors", "records", "standards", "measure", "wear", "retrofit", "store", "report", "tui")
-PURE = ("errors", "records", "standards", "measure", "wear", "retrofit")
+LAYERS = (
+    "errors",
+    "quantity",
+    "records",
+    "standards",
+    "measure",
+    "wear",
+    "retrofit",
+    "store",
+    "app",
+    "pages",
+    "sheets",
+    "tui",
+)
+PURE = ("errors", "quantity", "records", "standards", "measure", "wear", "retrofit")
 HEAVY_FOR_PURE = frozenset({"pint", "rich", "textual", "tomli_w", "tomlkit", "tomllib"})
 CLOCK_CALLS = frozenset({"now", "today", "utcnow"})
 ENVIRONMENT = frozenset({"environ", "environb", "getenv"})
@@ -79,7 +92,7 @@ def test_pure_package_loads_nothing_heavy(layer: str) -> None:
     assert loaded_by(modules_of(layer)) & HEAVY_FOR_PURE == set()
 
 
-@pytest.mark.parametrize("layer", existing(("store", "report")))
+@pytest.mark.parametrize("layer", existing(("store", "app", "pages", "sheets")))
 def test_files_and_reports_load_no_textual(layer: str) -> None:
     """Importing every module of the store or the reports does without the screen library."""
     assert "textual" not in loaded_by(modules_of(layer))
@@ -127,7 +140,7 @@ def test_impure_use_is_found(source: str, found: list[str]) -> None:
 def test_reading_the_sample_for_the_first_page_loads_no_unit_library() -> None:
     """Pint takes longer to load than the whole fleet to read; it is for the pages that show a pressure or a weight."""
     code = (
-        "import sys; from fieldlog.store.demo import sample_folder; from fieldlog.tui.ahead import _texts; "
+        "import sys; from fieldlog.store.demo import sample_folder; from fieldlog.app.reading import _texts; "
         "list(_texts(sample_folder(), is_demo=True)); assert 'pint' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT, env={**os.environ, "XDG_CACHE_HOME": os.devnull})

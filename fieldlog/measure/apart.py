@@ -7,20 +7,13 @@ its two directions, the walls beside a hole, the ways of taping a link); each th
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 
-from fieldlog.measure.doubtful import Fineness, Mark, about_groups, marks_among
 from fieldlog.measure.hole import LineGroup
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, UNKNOWN_TAPE, step_mm, usual_repeatability_mm
+from fieldlog.measure.suspect import Fineness, Mark, about_groups, marks_among
+from fieldlog.quantity.lengths import Length
 from fieldlog.records.clock import point_deg
-from fieldlog.records.entries import (
-    Entry,
-    LengthReading,
-    LigamentReading,
-    PinReading,
-    ThreadReading,
-    WallReading,
-)
+from fieldlog.records.entries import Entry, LengthReading, LigamentReading, PinReading, ThreadReading, WallReading
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import Length
 
 Repeated = PinReading | WallReading | LigamentReading | LengthReading | ThreadReading
 _REPEATED = (PinReading, WallReading, LigamentReading, LengthReading, ThreadReading)

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
 
-from fieldlog.measure.doubtful import Mark, mark_text
-from fieldlog.measure.growth import Seen, growth
-from fieldlog.measure.hole import HoleSize, LineGroup
+from fieldlog.measure.hole import HoleSize, LineGroup, Seen, growth
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, usual_repeatability_mm
-from fieldlog.measure.rounding import mm_text
+from fieldlog.measure.suspect import Mark, mark_text
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.lengths import MM_PER_INCH, Length, Units
+from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.clock import clock_text
-from fieldlog.records.days import day_text
-from fieldlog.records.quantities import MM_PER_INCH, Length, Units
 
 # range of repeats on one line and its least in steps of the instrument: common practice, no source
 _REPEATS_AGREE: Mapping[str, tuple[float, float]] = MappingProxyType({"telescoping gauge": (0.02, 2.0)})

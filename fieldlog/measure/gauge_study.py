@@ -4,15 +4,23 @@ Repeatability is what one person with one tool scatters; reproducibility is what
 Both are worked out two ways, as the measurement systems analysis manual of the motor industry (AIAG MSA, 4th
 ed.) does: by a two-way analysis of variance and by ranges. The first is believed; the second can be checked
 with a pencil.
+
+How sure a standard deviation is that was found from few readings, at 95 %: intervals of variances and their sums.
+
+What a gauge study says about one person with one instrument, as parts of the doubt of what he measures.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.distributions import f_cdf, normal_quantile, t_quantile
-from fieldlog.records.frozen import dataclass
+from fieldlog.measure.instruments import USUAL_BETWEEN_PEOPLE_MM
+from fieldlog.quantity.distributions import f_cdf, f_quantile, normal_quantile, t_quantile
+from fieldlog.records.machine import Hands
+from fieldlog.records.study import Study, readings_mm
 
 FEWEST_PEOPLE = 1
 FEWEST_HOLES = 2
@@ -219,3 +227,105 @@ def _spread_by_ranges(readings: Readings, n_people: int, n_holes: int, n_trials:
         between = (max(levels) - min(levels)) / known[n_people]
         reproducibility = math.sqrt(max(between**2 - repeatability**2 / (n_holes * n_trials), 0.0))
     return Spread(repeatability, reproducibility, (max(of_holes) - min(of_holes)) / known[n_holes])
+
+
+_TAIL = 0.025
+_ENDLESS = 1e9  # degrees of freedom of a denominator that is known
+
+
+class SpreadInterval(NamedTuple):
+    """A standard deviation, and from where to where it may be."""
+
+    best: float
+    lower: float
+    upper: float
+
+
+def chi_square_quantile(p: float, dof: float) -> float:
+    """Return the point of the chi-square distribution with the share `p` below it, for 1 degree of freedom or more."""
+    return dof * f_quantile(p, dof, _ENDLESS)
+
+
+def sd_interval(sd: float, dof: float) -> SpreadInterval:
+    """Return the interval of a standard deviation: s root(dof / chi-square), of readings that scatter like a bell."""
+    low, high = (math.sqrt(dof / chi_square_quantile(p, dof)) for p in (1 - _TAIL, _TAIL))
+    return SpreadInterval(sd, sd * low, sd * high)
+
+
+def sum_interval(first: AnovaRow, second: AnovaRow, factors: tuple[float, float]) -> SpreadInterval:
+    """Return the interval of root(c1 MS1 + c2 MS2), both factors 0 or more (Graybill & Wang)."""
+    rows = list(zip((first, second), factors, strict=True))
+    best = math.fsum(factor * row.mean_mm2 for row, factor in rows)
+    below = math.hypot(*(factor * _g(row.dof) * row.mean_mm2 for row, factor in rows))
+    above = math.hypot(*(factor * _h(row.dof) * row.mean_mm2 for row, factor in rows))
+    return _roots(best, best - below, best + above)
+
+
+def difference_interval(first: AnovaRow, second: AnovaRow, factor: float) -> SpreadInterval:
+    """Return the interval of root(c (MS1 - MS2)), nought where the difference is below it (Ting et al.)."""
+    one, two = first.mean_mm2, second.mean_mm2
+    g1, h1, g2, h2 = _g(first.dof), _h(first.dof), _g(second.dof), _h(second.dof)
+    most, least = (f_quantile(p, first.dof, second.dof) for p in (1 - _TAIL, _TAIL))
+    g12 = ((most - 1) ** 2 - (g1 * most) ** 2 - h2**2) / most
+    h12 = ((1 - least) ** 2 - (h1 * least) ** 2 - g2**2) / least
+    below = (g1 * one) ** 2 + (h2 * two) ** 2 + g12 * one * two
+    above = (h1 * one) ** 2 + (g2 * two) ** 2 + h12 * one * two
+    best = one - two
+    return _roots(
+        factor * best, factor * (best - math.sqrt(max(below, 0.0))), factor * (best + math.sqrt(max(above, 0.0)))
+    )
+
+
+def _g(dof: float) -> float:
+    return 1 - dof / chi_square_quantile(1 - _TAIL, dof)
+
+
+def _h(dof: float) -> float:
+    return dof / chi_square_quantile(_TAIL, dof) - 1
+
+
+def _roots(best: float, lower: float, upper: float) -> SpreadInterval:
+    return SpreadInterval(*(math.sqrt(max(value, 0.0)) for value in (best, lower, upper)))
+
+
+_USUAL_DOF = 8  # the usual figure is believed like so many degrees of freedom (GUM G.4.2: known to 25 %)
+
+
+def study_result(study: Study) -> GaugeStudy | None:
+    """Return what a study found, None while it is unfinished or too small."""
+    readings = readings_mm(study)
+    if readings is None:
+        return None
+    try:
+        return gauge_study(readings)
+    except MeasureError:
+        return None
+
+
+def hands_of(studies: Iterable[Study]) -> tuple[Hands, ...]:
+    """Return everybody's hands with every instrument; a later study takes the place of an earlier one."""
+    found: dict[tuple[str, str], Hands] = {}
+    for study in sorted(studies, key=lambda study: (study.date, study.id)):
+        result, readings = study_result(study), readings_mm(study)
+        if result is None or readings is None:
+            continue
+        between_mm, between_dof = _between(result)
+        for who, holes in zip(study.people_ids, readings, strict=True):
+            scatter_mm, dof = _own_scatter(holes)
+            hands = Hands(who, study.instrument, study.date, scatter_mm, dof, between_mm, between_dof)
+            found[who, study.instrument] = hands
+    return tuple(found.values())
+
+
+def _own_scatter(holes: list[list[float]]) -> tuple[float, int]:
+    """Return the pooled standard deviation of one person's repeats and its degrees of freedom."""
+    dof = sum(len(trials) - 1 for trials in holes)
+    squares = math.fsum((value - math.fsum(trials) / len(trials)) ** 2 for trials in holes for value in trials)
+    return math.sqrt(squares / dof), dof
+
+
+def _between(result: GaugeStudy) -> tuple[float, int]:
+    """Return how far people's levels lie apart, the usual figure and the study's weighed by degrees of freedom."""
+    own = result.n_people - 1
+    squares = _USUAL_DOF * USUAL_BETWEEN_PEOPLE_MM**2 + own * result.by_anova.reproducibility_mm**2
+    return math.sqrt(squares / (_USUAL_DOF + own)), _USUAL_DOF + own

@@ -1,24 +1,59 @@
-"""One hole on one measuring day: its lines, its faces, its smallest and its largest size."""
+"""What a size has grown from one measuring to another, with the doubt of both and of who measured.
+
+One hole on one measuring day: its lines, its faces, its smallest and its largest size.
+
+What the lines across a hole cannot see of its shape, as a part of its doubt that belongs to that hole.
+"""
 
 import datetime
+import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
+from typing import NamedTuple
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.bore import BoreShape, fit_bore
-from fieldlog.measure.checks import jaws_on
-from fieldlog.measure.estimate import Estimate, Part
-from fieldlog.measure.growth import Seen
-from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
+from fieldlog.measure.bore import FEWEST_LINES, BoreShape, distinct_lines, fit_bore
+from fieldlog.measure.checks import PEOPLE_DIFFER, Worth, inside_mm, jaws_on, worth_of
+from fieldlog.measure.instruments import (
+    UNKNOWN_CALIPER,
+    USUAL_BETWEEN_PEOPLE_MM,
+    USUAL_REPEATABILITY_DOF,
+    estimate_of_mean,
+    mean,
+    pooled_scatter,
+    scatter_part,
+    step_mm,
+)
 from fieldlog.measure.jaws import Jaws
-from fieldlog.measure.oval_lines import FEWEST_LINES, distinct_lines
-from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter, scatter_part
-from fieldlog.measure.unseen import of_the_hole, unseen_between
-from fieldlog.measure.worth import Worth, inside_mm, worth_of
+from fieldlog.quantity.estimate import Estimate, Part, difference_of_days, limit_of
 from fieldlog.records.clock import FULL_SET, apart_deg, parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
+
+
+class Seen(NamedTuple):
+    """A size as one person measured it on one day."""
+
+    size: Estimate
+    day: datetime.date
+    who: str
+
+
+def growth(now: Seen, before: Seen) -> Estimate:
+    """Return how much larger a size is now; what both days share cancels, the rest is named with its day.
+
+    Two people with one caliper read differently. Where a gauge study says by how much, that is in their sizes; the
+    usual figure stands in for whoever was in none.
+    """
+    change = difference_of_days((now.size, now.day), (before.size, before.day))
+    unknown = [seen for seen in (now, before) if all(part.name != PEOPLE_DIFFER for part in seen.size.parts)]
+    if now.who == before.who or not unknown:
+        return change
+    u_mm = USUAL_BETWEEN_PEOPLE_MM * math.sqrt(len(unknown))
+    source = f"{now.who} and {before.who}; usual figure, common practice: a gauge study tells it"
+    return Estimate(change.value_mm, (*change.parts, Part(PEOPLE_DIFFER, u_mm, USUAL_REPEATABILITY_DOF, source)))
+
 
 FACES: tuple[Face, ...] = ("near", "middle", "far")
 _FULL_SET_DEG = tuple((clock, parse_clock(clock).angle_deg) for clock in FULL_SET)
@@ -214,3 +249,37 @@ def _unseen(groups: Sequence[LineGroup]) -> tuple[Part, ...]:
         return ()
     one, other = (group.mean_mm for group in groups)
     return (unseen_between(one - other),)
+
+
+UNSEEN_OVALITY_MM = 0.15  # largest less smallest that may lie between two crossed lines: common practice, no source
+_SHAPE_PARTS = ("oval between the lines", "shape other than an oval")
+
+
+def unseen_between(apart_mm: float) -> Part:
+    """Return what two lines at right angles, `apart_mm` from each other, leave open of their hole's largest size.
+
+    With a half of the difference seen, and b that of the oval between the lines, the amplitude is sqrt(a^2 + b^2):
+    the largest size is sqrt(a^2 + b^2) - a over the larger line, the smallest as much under the smaller one. b is
+    anywhere up to half of `UNSEEN_OVALITY_MM`. Reckoned from the line that is a rectangle on one side, whose root mean
+    square is its width / sqrt(3).
+    """
+    seen_mm = abs(apart_mm) / 2
+    most_mm = math.hypot(seen_mm, UNSEEN_OVALITY_MM / 2) - seen_mm
+    source = f"two crossed lines miss an oval between them; up to {UNSEEN_OVALITY_MM:g} mm of it, common practice"
+    return limit_of(_SHAPE_PARTS[0], most_mm, source)
+
+
+def of_the_hole(face: "FaceShape", hole: str, day: datetime.date) -> "FaceShape":
+    """Return a face whose doubt about its shape is marked as its own, so that in a change it counts once."""
+    cause = f"shape of {hole}, {face.face} face"
+
+    def marked(size: Estimate) -> Estimate:
+        if all(part.name not in _SHAPE_PARTS for part in size.parts):
+            return size
+        parts = (
+            replace(part, cause=cause, moves=day.isoformat()) if part.name in _SHAPE_PARTS else part
+            for part in size.parts
+        )
+        return replace(size, parts=tuple(parts))
+
+    return replace(face, smallest=marked(face.smallest), largest=marked(face.largest))

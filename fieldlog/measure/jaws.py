@@ -8,12 +8,11 @@ them apart. Trade knowledge 2.3; geometry.
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate, Part, limit_of
-from fieldlog.measure.rounding import both_fine_text, both_plain_text
-from fieldlog.records.frozen import dataclass
-from fieldlog.records.quantities import Units
+from fieldlog.quantity.estimate import Estimate, Part, limit_of
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import both_fine_text, both_plain_text
 
 _ROUNDS = 6  # the chord's curvature settles in two or three
 _SURE = 2.0  # standard uncertainties

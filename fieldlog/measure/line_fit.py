@@ -4,17 +4,20 @@ The same caliper is wrong by the same amount on every day: that moves the whole 
 it steeper. So what several days share is no scatter: each shared source is one unknown more, known beforehand to
 be nothing give or take its uncertainty, and is solved for together with the line (the same as generalised least
 squares with those covariances; GUM F.1.2.3 says why they count).
+
+What the doubt of a fitted rate is made of: how much of it every day's scatter and every shared source brings in.
 """
 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import mul
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.distributions import f_quantile, t_cdf, t_quantile
-from fieldlog.measure.matrices import Solution, solve_normal
+from fieldlog.quantity.distributions import f_quantile, t_cdf, t_quantile
+from fieldlog.quantity.matrices import Solution, solve_normal
 
 Shape = Literal["line", "bend", "curve"]
 _COEFFICIENTS: Mapping[Shape, int] = MappingProxyType({"line": 2, "bend": 3, "curve": 3})
@@ -280,3 +283,66 @@ def shared_sources(points: Sequence[Point]) -> dict[str, Mapping[int, float]]:
             if u_mm > 0:
                 found.setdefault(name, {})[number] = u_mm
     return {name: found[name] for name in found}
+
+
+Origin = Literal["stated", "beyond", "alone", "shared"]
+_NOTHING = 1e-9  # of the whole
+
+
+@dataclass(frozen=True, slots=True)
+class SlopePart:
+    """One source of a slope's doubt, mm per x, with its degrees of freedom, and the points (by number) it touches.
+
+    "stated" is the scatter that the readings show on their own day, "beyond" what the days lie farther from the line
+    than that tells, "alone" a named source that one day only has, "shared" one that several days have in common.
+    """
+
+    origin: Origin
+    name: str
+    u: float
+    dof: float
+    touches: tuple[int, ...]
+
+
+def parts_of(points: Sequence[Point], fit: Fit, row: Sequence[float]) -> tuple[SlopePart, ...]:
+    """Return the parts of `row` times the coefficients of `fit`, which went through `points`; a slope or its change.
+
+    slope = sum(a_i y_i); u^2 = scale sum(a_i^2 u_i^2) + sum over sources of (sum(a_i s_i))^2, s_i being the source's
+    size on day i. What touches all days alike brings in nothing, since the weights of a slope add up to nothing.
+
+    Source: GUM (JCGM 100:2008) 5.2.2, for the linear combination that generalised least squares is.
+    """
+    sources = shared_sources(points)
+    weights = _weights(points, fit, list(sources.values()), row)
+    every, factor = tuple(range(len(points))), min(fit.scale, 1.0)
+    whole = math.fsum((a * p.u_mm) ** 2 for a, p in zip(weights, points, strict=True))
+    alone = [
+        SlopePart("alone", name, math.sqrt(factor) * abs(weights[i]) * u, math.inf, (i,))
+        for i, point in enumerate(points)
+        for name, u in point.alone
+    ]
+    stated = factor * whole - math.fsum(part.u**2 for part in alone)
+    left = float(max(len(points) - len(fit.coefficients), 1))
+    found = [
+        SlopePart("stated", "", math.sqrt(max(stated, 0.0)), math.fsum(p.dof for p in points), every),
+        SlopePart("beyond", "", math.sqrt(max(fit.scale - 1.0, 0.0) * whole), left, every),
+        *alone,
+        *(
+            SlopePart("shared", name, abs(math.fsum(weights[i] * u for i, u in on.items())), math.inf, tuple(on))
+            for name, on in sources.items()
+        ),
+    ]
+    total = math.hypot(*(part.u for part in found))
+    return tuple(part for part in found if part.u > _NOTHING * total)
+
+
+def _weights(
+    points: Sequence[Point], fit: Fit, sources: Sequence[Mapping[int, float]], row: Sequence[float]
+) -> list[float]:
+    """Return what each point's value is multiplied with, the sources being unknowns of their own as in the fit."""
+    terms = [(*fit.row(p.x), *(source.get(i, 0.0) for source in sources)) for i, p in enumerate(points)]
+    heavy = [1 / ((fit.scale or 1.0) * p.u_mm**2) for p in points]
+    rows = [term[: len(row)] for term in terms]
+    covariance = solve_normal(rows, [p.value_mm for p in points], heavy, sources).covariance
+    lean = [math.fsum(r * line[k] for r, line in zip(row, covariance, strict=False)) for k in range(len(covariance))]
+    return [w * math.fsum(map(mul, lean, term)) for w, term in zip(heavy, terms, strict=True)]

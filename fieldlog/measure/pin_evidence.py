@@ -1,15 +1,22 @@
-"""What is known about a joint's pin from every side, and the answer that is made of it: the records alone."""
+"""What is known about a joint's pin from every side, and the answer that is made of it: the records alone.
+
+What pins and drill shanks tried in a hole prove about its size: inequalities.
+
+Clearance in place, without pulling the pin: how far the joint moves on it, or which feeler enters beside it.
+"""
 
 import datetime
-from collections.abc import Sequence
+import statistics
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Literal, NamedTuple
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.records.entries import Trial
-from fieldlog.records.frozen import dataclass
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.lengths import Units
+from fieldlog.records.entries import Play, PlayBy, Trial
 from fieldlog.records.machine import HitchCategory, Hole, Joint
-from fieldlog.records.quantities import Units
 from fieldlog.standards.pins import is_one_size
 
 Standing = Literal["known", "unworn", "worn"]
@@ -170,3 +177,101 @@ def groups_of_one_size(candidates: Sequence[PinCandidate]) -> tuple[tuple[PinCan
 def group_name(group: Sequence[PinCandidate]) -> str:
     """Return the names of pins of one size, smallest first: '19 mm or 3/4 in'."""
     return " or ".join(candidate.name for candidate in sorted(group, key=lambda c: c.size_mm))
+
+
+# Two months of work change a hole by less than a caliper sees in it: common practice, no source.
+SAME_STATE = datetime.timedelta(days=60)
+# How far under its name a pin or shank that is tried may be, most likely: common practice, no source.
+_UNDER_MM = {"pin": 0.06, "shank": 0.03}
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """Between which sizes a hole is: the largest that went through and the smallest that did not."""
+
+    goes: Trial | None = None
+    no: Trial | None = None
+
+    @property
+    def least_mm(self) -> float:
+        """The hole is at least this, minus infinity when nothing went."""
+        return float(self.goes.size.mm) if self.goes is not None else float("-inf")
+
+    @property
+    def most_mm(self) -> float:
+        """The hole is below this, infinity when nothing was refused."""
+        return float(self.no.size.mm) if self.no is not None else float("inf")
+
+    @property
+    def is_contrary(self) -> bool:
+        """Tell whether something went that is no smaller than what did not."""
+        return self.least_mm >= self.most_mm
+
+
+def bounds_of(trials: Iterable[Trial], hole_id: str, measured_on: datetime.date | None = None) -> Bounds:
+    """Return the bounds that the trials set to a hole's smallest size.
+
+    What went long after `measured_on`, the day the size is of, tells only of the wear since and is left out.
+    """
+    own = [trial for trial in trials if trial.hole == hole_id]
+    went = [t for t in own if t.result == "goes" and (measured_on is None or t.day <= measured_on + SAME_STATE)]
+    refused = [trial for trial in own if trial.result != "goes"]
+    order = lambda trial: (trial.size.mm, trial.day, trial.at)  # noqa: E731 -- one key for both ends
+    return Bounds(max(went, key=order, default=None), min(refused, key=order, default=None))
+
+
+def under_name_mm(trial: Trial) -> float:
+    """Return how far the pin or shank that was tried may be under its name, as a standard uncertainty."""
+    return _UNDER_MM[trial.by]
+
+
+def interval_of(smallest: Estimate | None, bounds: Bounds) -> tuple[float, float]:
+    """Return between which sizes a hole's smallest is, by reading and trials together.
+
+    Where they contradict each other neither is believed alone: the interval then holds both.
+    """
+    if bounds.is_contrary:
+        bounds = Bounds()
+    if smallest is None:
+        return bounds.least_mm, bounds.most_mm
+    low_mm, high_mm = smallest.value_mm - smallest.expanded_mm, smallest.value_mm + smallest.expanded_mm
+    least, most = max(low_mm, bounds.least_mm), min(high_mm, bounds.most_mm)
+    if least <= most:
+        return least, most
+    finite = [mm for mm in (bounds.least_mm, bounds.most_mm) if mm not in {float("-inf"), float("inf")}]
+    return min(low_mm, *finite), max(high_mm, *finite)
+
+
+def trial_words(trial: Trial) -> str:
+    """Return '3/4 in pin' or '19.5 mm shank'."""
+    return f"{trial.size.typed} {trial.by}"
+
+
+# half-widths in mm within which one such measuring is right: common practice, no source
+_LIMITS_MM: Mapping[PlayBy, float] = MappingProxyType({"dial": 0.1, "marks": 0.4, "rocked": 0.8, "feeler": 0.08})
+_WORDS: Mapping[PlayBy, str] = MappingProxyType(
+    {
+        "dial": "dial, joint pried",
+        "marks": "two marks and a rule",
+        "rocked": "rocked, judged by eye",
+        "feeler": "feeler",
+    }
+)
+
+
+def clearance_in_place(plays: Sequence[Play]) -> Estimate | None:
+    """Return the middle of several plays (or feelers) of one day, None without any.
+
+    The parts are the way it was taken, as a rectangle of its usual limit (GUM 4.3.7), and half the spread of the
+    repeats, as a rectangle too: three repeats are too few for a standard deviation.
+    """
+    if not plays:
+        return None
+    sizes = [float(play.size.mm) for play in plays]
+    widest = max((play.by for play in plays), key=_LIMITS_MM.__getitem__)
+    limit_mm = max(_LIMITS_MM[widest], float(max(play.size.half_width_mm for play in plays)))
+    parts = [Part(_WORDS[widest], limit_mm / 3**0.5, float("inf"), f"usual ± {limit_mm:g} mm, common practice")]
+    spread_mm = (max(sizes) - min(sizes)) / 2
+    if spread_mm > 0:
+        parts.append(Part("repeats", spread_mm / 3**0.5, float("inf"), f"half their spread, {len(sizes)} repeats"))
+    return Estimate(statistics.median(sizes), tuple(parts))

@@ -7,8 +7,6 @@ next step (pin_next) is worked out from what still stands. The answer is a set w
 import math
 from collections.abc import Sequence
 
-from fieldlog.measure.contradictions import contradictions
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import (
     Contradiction,
     NextStep,
@@ -17,14 +15,23 @@ from fieldlog.measure.pin_evidence import (
     PinEvidence,
     group_name,
     groups_of_one_size,
+    trial_words,
 )
 from fieldlog.measure.pin_next import AT_UNWORN_END, next_steps, said_next
-from fieldlog.measure.pin_rules import Possible, nearest_nominal, possible_pins, reference_hole, ruled_out, tried_hole
+from fieldlog.measure.pin_rules import (
+    Possible,
+    contradictions,
+    nearest_nominal,
+    possible_pins,
+    reference_hole,
+    ruled_out,
+    tried_hole,
+)
 from fieldlog.measure.pin_weights import Weighed, hole_bounds, shares_of, weighed
-from fieldlog.measure.rounding import mm_text, size_text
-from fieldlog.measure.trials import trial_words
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.records.machine import Hole
-from fieldlog.records.quantities import Units
 from fieldlog.standards.pins import NOMINAL_PINS, NominalPin
 
 _MOST_SHOWN = 4

@@ -5,6 +5,8 @@ and D2 (far), pin diameters d1 and d2 and true centre distance C, plane geometry
 inside = C - (D1 + D2)/2, outer to inner = C + (D1 - D2)/2, inner to outer = C - (D1 - D2)/2. Over the pins, from the
 outer side of one pin to the outer side of the other: pulled tight the pins lie against the outer edges, which is
 outside again; pushed tight they lie against the inner edges, C - (D1 + D2)/2 + d1 + d2.
+
+What the weather puts into a length: standards hold at 20 degC, and steel grows by 11.5 millionths a kelvin.
 """
 
 import math
@@ -13,10 +15,9 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.measure.estimate import Estimate, Part, added, limit_of, scaled
-from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, typing_half_width_mm
-from fieldlog.measure.repeats import mean
-from fieldlog.measure.temperature import temperature_part
+from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, mean, typing_half_width_mm
+from fieldlog.quantity.estimate import Estimate, Part, added, limit_of, scaled
+from fieldlog.quantity.units import REFERENCE_DEG_C
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
 
@@ -168,3 +169,29 @@ def _with_slack(taped: Taped, pins: tuple[Estimate, Estimate]) -> Estimate:
 def pins_pair(pulled: Taped, pushed: Taped, pins: tuple[Estimate, Estimate]) -> Estimate:
     """Return the centre distance from over the pins, pulled and pushed, halved, less half of each pin; no holes."""
     return added(mean_of_pair(pulled, pushed), *(scaled(pin, -0.5) for pin in pins))
+
+
+STEEL_PER_K = 11.5e-6  # GUM (JCGM 100:2008) H.1.2
+UNKNOWN_KELVIN = 25.0  # -5 to 45 degC, where no temperature is written down: common practice, no source
+
+
+def expansion_mm(length_mm: float, kelvin: float) -> float:
+    """Return what a steel length grows (below zero: shrinks) when it is `kelvin` above 20 degC."""
+    return STEEL_PER_K * length_mm * kelvin
+
+
+def temperature_part(readings: Sequence[LengthReading], length_mm: float) -> Part:
+    """Return the part for the temperature: the whole growth of the length as a limit.
+
+    A steel tape and a steel link shrink together, so nothing is corrected; as much as this is left when only one of
+    them has that temperature.
+    """
+    known = [reading.temperature.deg_c for reading in readings if reading.temperature is not None]
+    kelvins = [abs(deg_c - REFERENCE_DEG_C) for deg_c in known]
+    if len(known) < len(readings):
+        kelvins.append(UNKNOWN_KELVIN)
+        source = f"not written down, taken as within {UNKNOWN_KELVIN:g} degC of 20 degC"
+    else:
+        source = f"{known[0]:g} degC against 20 degC, tape and link not equally so"
+    kelvin = max(kelvins)
+    return limit_of("temperature", abs(expansion_mm(length_mm, kelvin)), f"{source}; steel grows 11.5e-6 a degree")

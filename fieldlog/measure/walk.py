@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from fieldlog.measure.ligaments import POINTS
+from fieldlog.measure.depth import POINTS
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import (
     AnyEntry,
@@ -24,8 +24,7 @@ from fieldlog.records.entries import (
     TurnsReading,
     WallReading,
 )
-from fieldlog.records.machine import Hole, Joint, Link, Machine, shown_name
-from fieldlog.records.threads import ENDS, LinkEnd
+from fieldlog.records.machine import ENDS, Hole, Joint, Link, LinkEnd, Machine, shown_name
 
 ACROSS_AND_ALONG = ("12", "3")
 FEWEST_SWEEPS = 1

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Literal
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.quantities import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, Units, parse_length
 
 CheckKind = Literal["zero", "known bore", "known outside"]
 ACCEPTED_SHOWN = "Type what it shows, such as 0.00, 0.02 or -0.01"

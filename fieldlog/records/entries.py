@@ -2,18 +2,20 @@
 
 Every entry has `at`, the time of day it was typed, which is also its name within the file and always its
 last key: an entry without it was cut off in the writing. `round`, `day` and `who` come from the file.
+
+One machine with everything ever entered for it, in time order.
 """
 
 import datetime
 from collections import Counter
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, TypeVar
 
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.units import Temperature
 from fieldlog.records.clock import Clock
-from fieldlog.records.frozen import dataclass
-from fieldlog.records.quantities import Length
-from fieldlog.records.temperature import Temperature
-from fieldlog.records.threads import LinkEnd, Turns
+from fieldlog.records.machine import LinkEnd, Machine, Turns
 
 Face = Literal["near", "middle", "far"]
 PinPlace = Literal["unworn", "worn"]
@@ -292,3 +294,20 @@ def struck_keys(entries: tuple[AnyEntry, ...]) -> frozenset[str]:
                 decided.append(target)
     ring = targets.keys() - stands.keys()
     return frozenset(struck.union(*(targets[key] for key in ring)))
+
+
+E = TypeVar("E", bound=Entry)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineLog:
+    """A machine, its rounds and entries in time order, and the keys of the entries that stand struck."""
+
+    machine: Machine
+    rounds: tuple[Round, ...] = ()
+    entries: tuple[AnyEntry, ...] = ()
+    struck: frozenset[str] = frozenset()
+
+    def standing(self, kind: type[E]) -> tuple[E, ...]:
+        """Return the entries of one kind that are not struck."""
+        return tuple(entry for entry in self.entries if isinstance(entry, kind) and entry.key not in self.struck)

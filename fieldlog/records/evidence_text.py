@@ -9,9 +9,9 @@ from types import MappingProxyType
 from typing import Literal, TypeVar, cast, get_args
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.lengths import Length, Units, parse_length
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.machine import HitchCategory, Keeper, PinKind
-from fieldlog.records.quantities import Length, Units, parse_length
 
 _SIZES = MappingProxyType(
     {

@@ -1,18 +1,82 @@
-"""What stands in logbook.toml and machine.toml: people, instruments, machines, joints, holes, links, limits.
+"""Screw threads of hitch links: the size as written, the hand at each end, turns counted.
 
-The attribute names are the TOML keys. Every record has an `id`, a short name that the round files refer to.
+What a gauge study found about one person with one instrument.
+
+What stands in logbook.toml and machine.toml: people, instruments, machines, joints, holes, links, limits.
+
+Limits as people write them: a length, or a share of the pin in percent.
 """
 
+import datetime
+import re
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, NewType
 
+from fieldlog.errors import QuantityError
+from fieldlog.quantity.lengths import Length, Units, parse_length
 from fieldlog.records.checks import Check
-from fieldlog.records.frozen import dataclass
-from fieldlog.records.hands import Hands
-from fieldlog.records.in_use import InUse
-from fieldlog.records.quantities import Length, Units
-from fieldlog.records.seasons import GreaseEvery, SeasonStart
-from fieldlog.records.threads import Hand, OpenStop, Thread
+from fieldlog.records.seasons import GreaseEvery, InUse, SeasonStart
+
+ThreadForm = Literal["metric", "inch", "trapezoidal"]
+Hand = Literal["right", "left", "none"]
+OpenStop = Literal["groove", "stop pin", "thread"]
+LinkEnd = Literal["near", "far"]
+Turns = NewType("Turns", Decimal)
+
+ENDS: tuple[LinkEnd, ...] = ("near", "far")
+MOST_TURNS = 500
+ACCEPTED_TURNS = "write turns as a number such as 42, 42.5 or 42 1/2"
+_TURNS = re.compile(r"^(?P<whole>\d{1,4})(?:[.,](?P<part>\d{1,3}))?(?:[\s-]+(?P<fraction>1/2|1/4|3/4))?$", re.ASCII)
+_FRACTIONS = {"1/2": Decimal("0.5"), "1/4": Decimal("0.25"), "3/4": Decimal("0.75")}
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A thread by its designation: nominal diameter, pitch and lead in mm; the lead is what one turn moves it.
+
+    `series` is UNC, UNF, UN or UNS for inch threads, coarse, fine or special for metric ones, empty for trapezoidal.
+    """
+
+    typed: str
+    form: ThreadForm
+    d_mm: Decimal
+    pitch_mm: Decimal
+    lead_mm: Decimal
+    series: str = ""
+
+
+def parse_turns(text: str) -> Turns:
+    """Read a count of turns such as 42, 42.5 or 42 1/2.
+
+    Raises:
+        QuantityError: the text is no count of turns, or none was turned.
+    """
+    typed = " ".join(text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4").split())
+    match = _TURNS.match(typed.removesuffix("turns").strip())
+    if match is None or (match["part"] and match["fraction"]):
+        raise QuantityError(f'"{typed[:40]}" is no count of turns; {ACCEPTED_TURNS}.')
+    turns = Decimal(f"{match['whole']}.{match['part'] or 0}") + _FRACTIONS.get(match["fraction"] or "", Decimal(0))
+    if not 0 < turns <= MOST_TURNS:
+        raise QuantityError(f'"{typed[:40]}" turns cannot be right; {ACCEPTED_TURNS}.')
+    return Turns(turns.normalize() if turns % 1 else Decimal(int(turns)))
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """One person's scatter with one instrument, and how far people's levels lie apart, from a study of one day.
+
+    `between_mm` has the usual figure mixed in by degrees of freedom, since two or three people tell little.
+    """
+
+    who: str
+    instrument: str
+    day: datetime.date
+    repeatability_mm: float
+    dof: int
+    between_mm: float
+    between_dof: int
+
 
 InstrumentKind = Literal["caliper", "micrometer", "telescoping gauge", "bore gauge", "tape", "rule"]
 TapeClass = Literal["I", "II", "III"]
@@ -218,3 +282,25 @@ def part_name(machine: Machine, kind: str, part_id: str) -> str:
     if wanted is None:
         return shown_name(machine)
     return next((shown_name(part) for part in parts if isinstance(part, wanted) and part.id == part_id), part_id)
+
+
+_SHARE = re.compile(r"^(?P<number>\d{1,3}(?:[.,]\d{1,4})?)\s*%$", re.ASCII)
+_WHOLE = 100
+
+
+def parse_length_or_share(text: str, default_unit: Units = "mm") -> Length | Share:
+    """Read `1.0 mm` or `3.5 %`.
+
+    Raises:
+        QuantityError: the text is neither, or it is zero, or more than the whole.
+    """
+    match = _SHARE.match(text.strip())
+    if match is None:
+        length = parse_length(text, default_unit)
+        if length.mm <= 0:
+            raise QuantityError(f'"{text}": a limit is more than nothing; write 1.0 mm or 3.5 %.')
+        return length
+    percent = Decimal(match["number"].replace(",", "."))
+    if not 0 < percent <= _WHOLE:
+        raise QuantityError(f'"{text}": a share lies above 0 % and up to 100 %.')
+    return Share(" ".join(text.split()), percent)

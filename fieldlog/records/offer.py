@@ -1,14 +1,16 @@
 """A cylinder on offer, as its seller states it and as measured when it is in hand.
 
 The attribute names are the TOML keys of `offers/<name>.toml`. Every figure may be missing: sellers leave them out.
+
+A recommendation that somebody decided to keep: which offer for which link, why, and what it rests on.
 """
 
 import datetime
 from dataclasses import dataclass
 from typing import Literal
 
-from fieldlog.records.physical import Mass, Pressure
-from fieldlog.records.quantities import Length
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.units import Mass, Pressure
 
 EndKind = Literal["cross tube", "clevis", "ball", "swivel", "plain eye"]
 CheckValve = Literal["none", "single", "double"]
@@ -80,3 +82,34 @@ class Offer(Figures):
     def shown_name(self) -> str:
         """The name given, or the file's where none is."""
         return self.name or self.id
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis:
+    """One thing that a recommendation rests on: what it is, its value then, and the entries it came from."""
+
+    what: str
+    value: str
+    plus_minus: str = ""
+    origin: str = ""
+    entries: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recommendation:
+    """One kept recommendation; `id` is the name of its file."""
+
+    id: str
+    link: str
+    day: datetime.date
+    offer: str
+    verdict: str
+    who: str = ""
+    offer_name: str = ""
+    words: str = ""
+    way_round: str = ""
+    reasons: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    basis: tuple[Basis, ...] = ()

@@ -1,6 +1,6 @@
 """What is wrong in the logbook's files, as values: a bad record never hides the good ones."""
 
-from fieldlog.records.frozen import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,9 @@ It stands in a file of its own, `studies/<date>-<instrument>.toml`, to which eve
 
 import datetime
 from collections.abc import Mapping
+from dataclasses import dataclass
 
-from fieldlog.records.frozen import dataclass
-from fieldlog.records.quantities import Length
+from fieldlog.quantity.lengths import Length
 
 MOST_TRIALS = 10
 

@@ -2,17 +2,20 @@
 
 A figure's doubt is carried into an answer by the change the answer makes when the figure moves by its standard
 uncertainty (GUM, JCGM 100:2008, 5.1.3 with numerical sensitivities, note 2). Figures are taken as independent.
+
+Numbers of hitches, offers and repairs as they are opened up: what each rests on, entry by entry, word by word.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.figure import Figure, FigurePart, as_estimate, as_figure, figure_limit
-from fieldlog.records.directed import Directed
-from fieldlog.records.quantities import Length
-from fieldlog.retrofit.plane import CannotReach
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, as_estimate, as_figure, figure_limit
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.page_number import Number
+from fieldlog.records.hitch import Directed
+from fieldlog.retrofit.hitch.plane import CannotReach
 
 Origin = Literal["measured", "usual"]
 Values = Mapping[str, float]
@@ -153,3 +156,41 @@ def _moved(
     if isinstance(more, CannotReach):
         return 0.0 if isinstance(less, CannotReach) else abs(found - less)
     return abs(more - found) if isinstance(less, CannotReach) else abs(more - less) / 2
+
+
+Answer = Callable[[Values], float | CannotReach]
+
+
+def opened(word: str, about: str, value: Figure, behind: Iterable[Measure], *, is_change: bool = False) -> Number:
+    """Return a number with the entries of all figures behind it and what was typed of them, none said twice."""
+    figures = tuple(behind)
+    keys = tuple(dict.fromkeys(key for figure in figures for key in figure.keys))
+    return Number(word, about, value, keys, is_change=is_change, typed=typed_of(figures))
+
+
+def of_carried(word: str, about: str, found: Carried, unit: str = "mm") -> Number:
+    """Return an answer that figures were carried into; what weighs most stands first."""
+    return opened(word, about, found.figure(unit), (share.figure for share in found.shares))
+
+
+def less(word: str, about: str, first: Measure, second: Measure) -> Number:
+    """Return one length less another, the two being independent."""
+    gap = Figure(first.value - second.value, first.unit, (*first.parts, *second.parts))
+    return opened(word, about, gap, (first, second), is_change=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Opener:
+    """Carries the same figures into one answer after the other; an answer that cannot be reached has no number."""
+
+    figures: Mapping[str, Measure]
+
+    def number(self, word: str, about: str, unit: str, answer: Answer, formula: str = "") -> Iterator[Number]:
+        """Yield the number of an answer in a unit, with the formula in words."""
+        found = carried(answer, self.figures)
+        if isinstance(found, Carried) and math.isfinite(found.value) and math.isfinite(found.plus_minus):
+            yield replace(of_carried(word, about, found, unit), formula=formula)
+
+    def with_figures(self, more: Mapping[str, Measure]) -> "Opener":
+        """Return an opener that carries some other figures too."""
+        return Opener({**self.figures, **more})

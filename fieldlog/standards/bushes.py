@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from fieldlog.records.quantities import MM_PER_INCH
+from fieldlog.quantity.lengths import MM_PER_INCH
 
 
 class StockBush(NamedTuple):

@@ -1,9 +1,12 @@
-"""Nominal pin sizes met on small tractors, loaders and diggers: common practice, no source."""
+"""Nominal pin sizes met on small tractors, loaders and diggers: common practice, no source.
+
+Sizes in which drills, and so their shanks, are sold: the rods that are tried in a hole.
+"""
 
 from decimal import Decimal
 from typing import NamedTuple
 
-from fieldlog.records.quantities import MM_PER_INCH
+from fieldlog.quantity.lengths import MM_PER_INCH
 
 
 class NominalPin(NamedTuple):
@@ -53,3 +56,26 @@ BOLT_PINS = frozenset(
         *("1/2 in", "9/16 in", "5/8 in", "3/4 in", "7/8 in", "1 in", "1-1/8 in", "1-1/4 in", "1-3/8 in", "1-1/2 in"),
     )
 )
+
+
+FINE_UP_TO_MM = 14
+_MOST_MM = 70
+_MOST_64THS = 176
+
+
+def _metric() -> tuple[NominalPin, ...]:
+    tenths = [*range(80, FINE_UP_TO_MM * 10 + 1), *range(FINE_UP_TO_MM * 10 + 5, _MOST_MM * 10 + 1, 5)]
+    sizes = [Decimal(n) / 10 for n in tenths]
+    return tuple(NominalPin(f"{size.normalize():f} mm", size) for size in sizes)
+
+
+def _inch() -> tuple[NominalPin, ...]:
+    return tuple(NominalPin(fraction_name(n, 64), n * MM_PER_INCH / 64) for n in range(20, _MOST_64THS + 1))
+
+
+SHANKS = tuple(sorted((*_metric(), *_inch()), key=lambda shank: (shank.mm, shank.name)))
+
+
+def shanks_between(least_mm: float, most_mm: float) -> tuple[NominalPin, ...]:
+    """Return the shanks above `least_mm` and below `most_mm`, smallest first."""
+    return tuple(shank for shank in SHANKS if least_mm < float(shank.mm) < most_mm)

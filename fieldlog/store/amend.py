@@ -1,4 +1,7 @@
-"""Changes to logbook.toml and machine.toml that leave everything else in them as it was."""
+"""Changes to logbook.toml and machine.toml that leave everything else in them as it was.
+
+Changes to a table that stands alone in machine.toml, leaving everything else in the file as it was.
+"""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -7,21 +10,28 @@ from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.text import harmless
+from fieldlog.quantity.units import Flow, Force, Mass, Pressure
 from fieldlog.records.checks import Check
-from fieldlog.records.directed import Angle, Directed
-from fieldlog.records.hitch import Implement, ImplementPoint, MastHole, RodHole, TopLinkHole
-from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share
+from fieldlog.records.hitch import Angle, Directed, Implement, ImplementPoint, MastHole, RodHole, TopLinkHole
+from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person, Share, Thread
 from fieldlog.records.offer import InHand
-from fieldlog.records.physical import Flow, Force, Mass, Pressure
-from fieldlog.records.quantities import Length
 from fieldlog.records.seasons import SeasonWord
-from fieldlog.records.text import harmless
-from fieldlog.records.threads import Thread
 from fieldlog.store.atomic import create_file, replace_file
 from fieldlog.store.document import FORMAT, WRITE_FORMAT, document_of
-from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
-from fieldlog.store.lock import writing
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, OFFERS_FOLDER, machine_folder, safe_name
+from fieldlog.store.files import (
+    LOGBOOK_FILE,
+    MACHINE_FILE,
+    OFFERS_FOLDER,
+    Unreadable,
+    machine_folder,
+    os_reason,
+    read_file,
+    safe_name,
+    shown_path,
+    writing,
+)
 from fieldlog.store.schema import plain_value, record_from, table_from
 from fieldlog.store.toml_text import Table, parse_table
 
@@ -287,3 +297,32 @@ def redo(folder: Path, file: str, change: Callable[[str], tuple[str, Table]]) ->
                 replace_file(_path(folder, file), text.encode("utf-8"))
                 return
     raise StoreError(f"{file} is being changed by another program all the time; try again.")
+
+
+def change_table(folder: Path, file: str, table: str, changes: Mapping[str, Value | None]) -> None:
+    """Change keys of a table that stands alone, as [hitch] does; it is made when it is not there yet.
+
+    Raises:
+        StoreError: the file cannot be read or written, or something else stands under that name.
+    """
+    plain = {key: plain_value(value) for key, value in changes.items() if value is not None}
+    gone = {key for key, value in changes.items() if value is None}
+
+    def changed(old: str) -> tuple[str, Table]:
+        data = parsed_file(file, old)
+        present = data.get(table)
+        if present is None:
+            return appended(old, table, plain, "[{}]"), {**data, table: plain}
+        if not isinstance(present, dict):
+            raise StoreError(f"{file}: {table} is not a table; write [{table}] above its keys.")
+
+        def change(document: "TOMLDocument") -> None:
+            target = cast("dict[str, object]", document[table])
+            for key in gone:
+                target.pop(key, None)
+            target.update(plain)
+
+        kept = {key: value for key, value in present.items() if key not in gone}
+        return edited(old, change), {**data, table: {**kept, **plain}}
+
+    redo(folder, file, changed)

@@ -1,6 +1,10 @@
-"""Entries as the text that is added to a round file, and a torn end as remarks."""
+"""Entries as the text that is added to a round file, and a torn end as remarks.
+
+A file whose end was cut off in the writing, made fit to be added to.
+"""
 
 from dataclasses import replace
+from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.records.entries import (
@@ -17,7 +21,8 @@ from fieldlog.records.entries import (
     ThreadReading,
     WallReading,
 )
-from fieldlog.store.document import FORMAT, Document
+from fieldlog.store.atomic import replace_file
+from fieldlog.store.document import BOM, FORMAT, Document
 from fieldlog.store.round_reader import ENTRY_KINDS
 from fieldlog.store.schema import table_from
 from fieldlog.store.toml_text import Table
@@ -102,3 +107,20 @@ def _toml(table: Table) -> str:
     import tomli_w
 
     return tomli_w.dumps(table, multiline_strings=False)
+
+
+def mended(path: Path, document: Document, data: bytes) -> bytes:
+    """Turn the torn end of a file into remarks; return the new bytes, of which the good old ones are a prefix."""
+    good = document.text[: document.torn].encode("utf-8", "surrogateescape")
+    if data.startswith(BOM):
+        good = BOM + good
+    newline = newline_of(good)
+    gap = newline.encode() if good and not good.endswith(b"\n") else b""
+    whole = good + gap + remarks_of(document, newline).encode("utf-8")
+    replace_file(path, whole)
+    return whole
+
+
+def newline_of(data: bytes) -> str:
+    """Return how the lines of a file end."""
+    return "\r\n" if b"\r\n" in data else "\n"

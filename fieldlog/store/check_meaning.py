@@ -6,11 +6,11 @@ Only a check whose readings cannot belong to its size is passed over by the arit
 import datetime
 from collections.abc import Collection, Sequence
 
+from fieldlog.quantity.lengths import Length
 from fieldlog.records.checks import Check
 from fieldlog.records.machine import Instrument
 from fieldlog.records.problems import Problem
-from fieldlog.records.quantities import Length
-from fieldlog.standards.calipers import JAWLESS_KINDS, WIDEST_JAWS_MM, is_slip
+from fieldlog.standards.instruments import JAWLESS_KINDS, WIDEST_JAWS_MM, is_slip
 from fieldlog.store.tables import Placed
 from fieldlog.store.values import shown
 

@@ -7,8 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from fieldlog.errors import StoreError
-from fieldlog.store.files import os_reason
-from fieldlog.store.names import LOGBOOK_FILE
+from fieldlog.store.files import LOGBOOK_FILE, os_reason
 
 _NAME = "sample_machines"
 

@@ -1,12 +1,99 @@
-"""Bytes from a path that may be anything: a folder, a pipe, a link to itself, somebody else's, far too large."""
+"""Which names may become names of files and folders in a logbook.
 
+One lock for the whole logbook, held only for the moments of a write; it frees itself when its holder dies.
+
+Bytes from a path that may be anything: a folder, a pipe, a link to itself, somebody else's, far too large.
+"""
+
+import contextlib
 import errno
+import fcntl
 import os
+import re
 import stat
+import time
+from collections.abc import Iterator
 from pathlib import Path
 from types import MappingProxyType
 
-from fieldlog.records.text import harmless
+from fieldlog.errors import StoreError
+from fieldlog.quantity.text import harmless
+
+LOGBOOK_FILE = "logbook.toml"
+MACHINE_FILE = "machine.toml"
+ROUNDS_FOLDER = "rounds"
+OFFERS_FOLDER = "offers"
+RETROFITS_FOLDER = "retrofits"
+STUDIES_FOLDER = "studies"
+RESERVED = frozenset({OFFERS_FOLDER, RETROFITS_FOLDER, ROUNDS_FOLDER, STUDIES_FOLDER, "con", "prn", "aux", "nul"})
+_SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._ -]{0,59}", re.ASCII)
+ACCEPTED_NAME = "use letters, digits, dashes and single dots, 60 at most, not starting with a dot"
+
+
+def is_safe_name(name: str) -> bool:
+    """Tell whether a name stays inside its folder on every filesystem."""
+    return bool(
+        _SAFE.fullmatch(name) and ".." not in name and not name.endswith((".", " ")) and name.lower() not in RESERVED
+    )
+
+
+def safe_name(name: str, what: str) -> str:
+    """Return the name, or refuse it."""
+    if not is_safe_name(name):
+        raise StoreError(f"{name!r} cannot be the name of a {what}; {ACCEPTED_NAME}.")
+    return name
+
+
+def machine_folder(folder: Path, machine_id: str) -> Path:
+    """Return a machine's folder."""
+    return folder / safe_name(machine_id, "machine")
+
+
+def name_fault(name: str) -> str:
+    """Return what is wrong with a name, empty when nothing is."""
+    return "" if is_safe_name(name) else f"cannot stand in the name of a file; {ACCEPTED_NAME}"
+
+
+_PATIENCE_S = 5.0
+_PAUSE_S = 0.02
+# Some network and phone file systems know no flock, or only for files opened for writing.
+_NO_FLOCK = frozenset({errno.ENOLCK, errno.EOPNOTSUPP, errno.EINVAL, errno.ENOSYS, errno.EBADF})
+
+
+@contextlib.contextmanager
+def writing(folder: Path) -> Iterator[None]:
+    """Hold the logbook's lock; go on without one where the filesystem has none.
+
+    Raises:
+        StoreError: somebody else has been writing for five seconds, or the folder is gone.
+    """
+    try:
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+    except OSError as error:
+        raise StoreError(f"The logbook folder {shown_path(folder)} cannot be opened: {os_reason(error)}.") from error
+    try:
+        _take(handle)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _take(handle: int) -> None:
+    until = time.monotonic() + _PATIENCE_S
+    while True:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            if time.monotonic() > until:
+                raise StoreError("Another program has been writing to this logbook for 5 s; try again.") from None
+            time.sleep(_PAUSE_S)
+        except OSError as error:
+            if error.errno in _NO_FLOCK:
+                return
+            raise StoreError(f"The logbook cannot be locked: {os_reason(error)}.") from error
+        else:
+            return
+
 
 LARGEST_FILE = 20_000_000
 _READ_FLAGS = os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK | os.O_NOCTTY

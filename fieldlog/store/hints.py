@@ -4,8 +4,7 @@ import difflib
 from collections.abc import Mapping, Sequence
 
 from fieldlog.records.checks import Check
-from fieldlog.records.hitch import Hitch
-from fieldlog.records.hydraulics import Hydraulics
+from fieldlog.records.hitch import Hitch, Hydraulics
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
@@ -30,8 +29,7 @@ def logbook_hints(document: Document) -> list[Problem]:
 
 def machine_hints(document: Document) -> list[Problem]:
     """Return the near misses in a machine.toml."""
-    from fieldlog.store.hitch_reader import HITCH, HITCH_TABLES
-    from fieldlog.store.hydraulics_reader import HYDRAULICS
+    from fieldlog.store.hitch_reader import HITCH, HITCH_TABLES, HYDRAULICS
 
     top = ("format", *known_keys(Machine), HITCH, HYDRAULICS, *HITCH_TABLES)
     found = hints_of(document, top, {**MACHINE_TABLES, **HITCH_TABLES})

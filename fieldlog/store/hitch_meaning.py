@@ -8,8 +8,10 @@ from dataclasses import fields, replace
 from types import MappingProxyType
 from typing import TypeVar
 
-from fieldlog.records.directed import Angle, Directed
+from fieldlog.quantity.lengths import Length
 from fieldlog.records.hitch import (
+    Angle,
+    Directed,
     Hitch,
     HitchParts,
     Implement,
@@ -20,7 +22,6 @@ from fieldlog.records.hitch import (
     TopLinkHole,
 )
 from fieldlog.records.problems import Problem
-from fieldlog.records.quantities import Length
 from fieldlog.store.tables import Placed
 from fieldlog.store.values import shown
 
@@ -178,9 +179,8 @@ def _is_on_the_link(hole: RodHole, hitch: Hitch, placed: Sequence[Placed[RodHole
 
 def _lift_that_misses(hitch: Hitch, rods: Sequence[RodHole], place: Placed[Hitch]) -> list[Problem]:
     """Report a lift rod that reaches from its hole to the lift arm at neither or only one of the taped heights."""
-    from fieldlog.retrofit.lift import arm_at
-    from fieldlog.retrofit.linkage import Linkage
-    from fieldlog.retrofit.plane import CannotReach, Point
+    from fieldlog.retrofit.hitch.lift import arm_at
+    from fieldlog.retrofit.hitch.plane import CannotReach, Linkage, Point
 
     wanted = hitch.heights_hole or hitch.rod_hole
     hole = next((rod for rod in rods if rod.id == wanted), rods[0] if rods else None)

@@ -1,12 +1,18 @@
-"""The hitch in a machine.toml and the implements in logbook.toml; read when they are asked for, not at the start."""
+"""The hitches of a logbook as far as they are written down, each with every implement of the fleet.
 
-from collections.abc import Mapping
+The hydraulics in a machine.toml; read when a cylinder is looked at, not at the start.
+
+The hitch in a machine.toml and the implements in logbook.toml; read when they are asked for, not at the start.
+"""
+
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldlog.records.hitch import (
     Hitch,
     HitchParts,
+    Hydraulics,
     Implement,
     ImplementPoint,
     Implements,
@@ -15,10 +21,46 @@ from fieldlog.records.hitch import (
     TopLinkHole,
 )
 from fieldlog.records.problems import Problem
+from fieldlog.retrofit.hitch.field import HitchCase, hitch_cases
 from fieldlog.store.document import Document, open_document
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
+from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE
 from fieldlog.store.schema import record_from
 from fieldlog.store.tables import ALONE, Placed, read_alone, read_named
+from fieldlog.wear.states import MachineState
+
+
+def read_cases(folder: Path, states: Sequence[MachineState]) -> tuple[HitchCase, ...]:
+    """Return the cases of these machines, in their order."""
+    implements = read_implements_file(folder).implements
+    return tuple(
+        case
+        for state in states
+        for case in hitch_cases(state.machine, read_hitch_file(folder, state.machine.id).parts, implements, state.links)
+    )
+
+
+HYDRAULICS = "hydraulics"
+_MOST_REMOTES = 12
+_MOST_HOSE_MM = 60
+
+
+def read_hydraulics_file(folder: Path, machine_id: str) -> Hydraulics:
+    """Return what a machine.toml says about its hydraulics; empty where it says nothing."""
+    return read_hydraulics(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))[0] or Hydraulics()
+
+
+def read_hydraulics(document: Document) -> tuple[Hydraulics | None, list[Problem]]:
+    """Return the hydraulics in a machine.toml, and what is wrong with them."""
+    found, problems = read_alone(document, HYDRAULICS, Hydraulics)
+    place = (HYDRAULICS, ALONE)
+    if found is not None and found.remotes is not None and found.remotes > _MOST_REMOTES:
+        wrong = f"{found.remotes} remotes cannot be right"
+        problems.append(document.problem(place, "remotes", wrong, f"write how many there are, up to {_MOST_REMOTES}"))
+    if found is not None and found.hose_inside is not None and not 0 < found.hose_inside.mm <= _MOST_HOSE_MM:
+        wrong = f"{found.hose_inside.typed} is no hose"
+        problems.append(document.problem(place, "hose_inside", wrong, 'write its inside diameter, as "3/8 in"'))
+    return found, problems
+
 
 HITCH = "hitch"
 HITCH_TABLES: Mapping[str, type] = {"top_holes": TopLinkHole, "rod_holes": RodHole}

@@ -1,20 +1,217 @@
-"""A table of offers taken into a logbook: all of it, or nothing where anything in it is wrong."""
+"""Offers from a table of a spreadsheet: columns by their names in the first line, every fault with line and column.
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
+A table of offers taken into a logbook: all of it, or nothing where anything in it is wrong.
+"""
+
+import csv
+import difflib
+import io
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from pathlib import Path
+from types import MappingProxyType
 
 from fieldlog.errors import StoreError
-from fieldlog.records.offer import Offer
+from fieldlog.quantity.text import harmless, slug
+from fieldlog.records.offer import FIGURE_KEYS, Offer
 from fieldlog.records.problems import Problem
-from fieldlog.records.text import harmless
+from fieldlog.retrofit.offers.sense import faults_of
 from fieldlog.store.amend import Value
-from fieldlog.store.names import LOGBOOK_FILE
-from fieldlog.store.offer_csv import CsvOffer, read_csv
-from fieldlog.store.offer_writing import add_offers, change_offer
-from fieldlog.store.offers import read_offers
-from fieldlog.store.schema import plain_value
+from fieldlog.store.files import LOGBOOK_FILE, Unreadable, read_file, shown_path
+from fieldlog.store.offers import absurd_sizes, add_offers, change_offer, read_offers
+from fieldlog.store.schema import Fault, plain_value, record_from
+from fieldlog.store.toml_text import shortened
 from fieldlog.store.values import shown
+
+_KEYS = (
+    "name",
+    "supplier",
+    "price",
+    *FIGURE_KEYS,
+    "rod_end",
+    "cap_end",
+    "rated_pressure",
+    "ports",
+    "check_valve",
+    "weight",
+    "notes",
+)
+_WITH_UNIT = frozenset({*FIGURE_KEYS, "rated_pressure", "weight"})
+_CHOICES = frozenset({"rod_end", "cap_end", "check_valve"})
+_OTHER_WORDS: Mapping[str, str] = MappingProxyType({"dual": "double", "no": "none"})
+_UNITS = frozenset({"mm", "cm", "in", "inch", "inches", "bar", "psi", "mpa", "kg", "lb", "lbs"})
+_HEADER = re.compile(r"[^a-z]+")
+_CLOSE = 0.75
+_MOST_ROWS = 5000
+ACCEPTED_COLUMNS = f"columns are: {', '.join(key.replace('_', ' ') for key in _KEYS)}"
+
+
+@dataclass(frozen=True, slots=True)
+class CsvOffer:
+    """An offer of a table, and the line it begins on."""
+
+    offer: Offer
+    line: int
+
+
+@dataclass(slots=True)
+class CsvRead:
+    """What a table holds. With any problem in it none of the offers is to be written."""
+
+    offers: list[CsvOffer] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    unused: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A column: its heading as written, the key it stands for ("" for none), and the unit of its bare numbers."""
+
+    heading: str
+    key: str
+    unit: str
+
+
+def read_csv(path: Path) -> CsvRead:
+    """Read the offers in a file: UTF-8, with commas, semicolons or tabs between the cells.
+
+    Raises:
+        StoreError: the file cannot be read at all.
+    """
+    try:
+        data = read_file(path)
+    except Unreadable as error:
+        raise StoreError(f"{shown_path(path)} cannot be read: {error}.") from None
+    name = harmless(path.name)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        return CsvRead(problems=[Problem(name, line, "", "not UTF-8 text", "save the table as CSV in UTF-8")])
+    return offers_in(name, text)
+
+
+def offers_in(name: str, text: str) -> CsvRead:
+    """Return the offers in a table's text, and everything wrong in it."""
+    rows, complaint = _rows(name, text)
+    if complaint is not None:
+        return CsvRead(problems=[complaint])
+    if not rows:
+        return CsvRead(problems=[Problem(name, 0, "", "the table is empty", ACCEPTED_COLUMNS)])
+    columns, read = _columns(name, *rows[0])
+    if read.problems:
+        return read
+    taken: dict[str, int] = {}
+    for line, cells in rows[1 : _MOST_ROWS + 1]:
+        _take_cells(name, line, columns, cells, taken, read)
+    if len(rows) > _MOST_ROWS + 1:
+        line = rows[_MOST_ROWS + 1][0]
+        read.problems.append(Problem(name, line, "", f"more than {_MOST_ROWS} offers", "cut the table in pieces"))
+    if not read.offers and not read.problems:
+        read.problems.append(Problem(name, 0, "", "there is no offer under the headings", "one offer a line"))
+    return read
+
+
+def _take_cells(
+    name: str, line: int, columns: Sequence[_Column], cells: Sequence[str], taken: dict[str, int], read: CsvRead
+) -> None:
+    if any(cells[len(columns) :]):
+        wrong = f"{len(cells)} cells under {len(columns)} headings"
+        read.problems.append(Problem(name, line, "", wrong, "put text that holds the separator in quotes"))
+    elif any(cells):
+        _take_row(name, line, dict(zip(columns, cells, strict=False)), taken, read)
+
+
+def _rows(name: str, text: str) -> tuple[list[tuple[int, list[str]]], Problem | None]:
+    """Return each row with the line it begins on, or what keeps the table from being read.
+
+    A cell may hold line feeds between quotes, so the line is not the row's number.
+    """
+    head = text.partition("\n")[0]
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=head.count), strict=True)
+    rows: list[tuple[int, list[str]]] = []
+    line = 1
+    try:
+        for cells in reader:
+            rows.append((line, [cell.strip() for cell in cells]))
+            line = reader.line_num + 1
+    except csv.Error as error:
+        wrong = f"the row that begins here cannot be read: {error}"
+        return [], Problem(name, line, "", wrong, "close every quote; put a quote inside a cell twice")
+    return rows, None
+
+
+def _columns(name: str, line: int, headings: Sequence[str]) -> tuple[list[_Column], CsvRead]:
+    columns = [_column(heading) for heading in headings]
+    read = CsvRead()
+    seen: set[str] = set()
+    for column in columns:
+        close = difflib.get_close_matches(_plain(column.heading)[0], _KEYS, n=1, cutoff=_CLOSE)
+        if column.key in seen:
+            wrong = f"{shown(column.heading)} stands twice"
+            read.problems.append(Problem(name, line, shortened(column.heading), wrong, "keep one of the two"))
+        elif not column.key and close:
+            wrong, accepted = f"{shown(column.heading)} is not known", f"did you mean {close[0].replace('_', ' ')}?"
+            read.problems.append(Problem(name, line, shortened(column.heading), wrong, accepted))
+        elif not column.key and column.heading:
+            read.unused.append(shortened(column.heading))
+        seen |= {column.key} - {""}
+    if "name" not in seen:
+        read.problems.append(Problem(name, line, "name", "there is no such column", ACCEPTED_COLUMNS))
+    return columns, read
+
+
+def _column(heading: str) -> _Column:
+    key, unit = _plain(heading)
+    return _Column(heading, key if key in _KEYS else "", unit if key in _WITH_UNIT else "")
+
+
+def _plain(heading: str) -> tuple[str, str]:
+    """Return key and unit of a heading: 'Closed (mm)', 'closed_mm' and 'closed mm' are one."""
+    words = [word for word in _HEADER.split(heading.casefold()) if word]
+    unit = words.pop() if len(words) > 1 and words[-1] in _UNITS else ""
+    return "_".join(words), {"inch": "in", "inches": "in", "mpa": "MPa", "lbs": "lb"}.get(unit, unit)
+
+
+def _take_row(name: str, line: int, row: Mapping[_Column, str], taken: dict[str, int], read: CsvRead) -> None:
+    headings = {column.key: shortened(column.heading) for column in row if column.key}
+    table = {column.key: _cell(column, text) for column, text in row.items() if column.key and text}
+    offer_id = slug(table.get("name", ""))
+    if not offer_id:
+        wrong, accepted = "an offer without a name", "a name with letters or digits of its own"
+        read.problems.append(Problem(name, line, headings["name"], wrong, accepted))
+        return
+    if offer_id in taken:
+        wrong = f"{shown(table['name'])} stands on line {taken[offer_id]} already"
+        read.problems.append(Problem(name, line, headings["name"], wrong, "give each offer a name of its own"))
+        return
+    taken[offer_id] = line
+    record = record_from(Offer, {"id": offer_id, **table})
+    if isinstance(record, tuple):
+        faults = [(fault.key, fault.wrong, _accepted(fault)) for fault in record]
+    else:
+        faults = [*absurd_sizes(record), *faults_of(record)]
+        read.offers.append(CsvOffer(record, line))
+    read.problems += [Problem(name, line, headings.get(key, key), wrong, accepted) for key, wrong, accepted in faults]
+
+
+def _accepted(fault: Fault) -> str:
+    """Return what a cell accepts, which needs no quotes as a file does."""
+    if fault.key in FIGURE_KEYS:
+        return f"write 533 mm, 21 in or 1-1/8 in, or name the column {fault.key.replace('_', ' ')} (mm)"
+    return fault.accepted
+
+
+def _cell(column: _Column, text: str) -> str:
+    """Return a cell as it would stand in a file: with the column's unit where it has none of its own."""
+    if column.key in _CHOICES:
+        word = text.casefold()
+        return _OTHER_WORDS.get(word, word)
+    if column.unit and not any(char.isalpha() or char in "'\"″′" for char in text):
+        return f"{text} {column.unit}"
+    return text
+
 
 _KEPT = frozenset({"id", "measured", "set_aside"})
 _INSTEAD = "give it another name, or import with --update to take the new figures"

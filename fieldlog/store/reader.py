@@ -1,45 +1,62 @@
-"""A logbook folder read into records and problems; a bad file or record never hides the good ones."""
+"""What a reading of the files gives back; apart from the readers, so that a result can be had without them.
+
+A logbook folder read into records and problems; a bad file or record never hides the good ones.
+"""
 
 import datetime
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.text import harmless
 from fieldlog.records.checks import Check
-from fieldlog.records.entries import in_time_order, struck_keys
-from fieldlog.records.hands import Hands
-from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
+from fieldlog.records.entries import MachineLog, in_time_order, struck_keys
+from fieldlog.records.machine import Hands, Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
-from fieldlog.records.text import harmless
 from fieldlog.store.check_meaning import check_checks, check_instruments
 from fieldlog.store.document import Document, open_document, text_of
-from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
-from fieldlog.store.meaning import (
-    check_hours,
-    check_machine,
-    check_people,
-    check_round,
-    check_strikes,
-    known_ids,
-)
-from fieldlog.store.names import (
+from fieldlog.store.files import (
     ACCEPTED_NAME,
     LOGBOOK_FILE,
     MACHINE_FILE,
     OFFERS_FOLDER,
     ROUNDS_FOLDER,
     STUDIES_FOLDER,
+    Unreadable,
     is_safe_name,
+    os_reason,
+    read_file,
+    shown_path,
 )
-from fieldlog.store.results import LogbookRead, MachineRead
+from fieldlog.store.meaning import check_hours, check_machine, check_people, check_round, check_strikes, known_ids
 from fieldlog.store.round_reader import KIND_NAMES, RoundRead, read_round
 from fieldlog.store.tables import Placed, read_array, read_head, read_named
 from fieldlog.store.toml_text import shortened
+
+
+@dataclass(frozen=True, slots=True)
+class LogbookRead:
+    """What stands in logbook.toml, which machine folders there are, and what is wrong in them."""
+
+    logbook: Logbook
+    machine_ids: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    read_only: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MachineRead:
+    """One machine with its entries, and what is wrong in its files; `rounds` spare the next reading work."""
+
+    log: MachineLog
+    problems: tuple[Problem, ...]
+    read_only: bool = False
+    rounds: "tuple[RoundRead, ...]" = ()
+
 
 R = TypeVar("R")
 
@@ -87,7 +104,7 @@ def _hands(folder: Path) -> tuple[Sequence[Hands], Sequence[Problem]]:
     """Return what the gauge studies found, and what is wrong in their files."""
     if not (folder / STUDIES_FOLDER).is_dir():
         return (), ()
-    from fieldlog.measure.hands import hands_of
+    from fieldlog.measure.gauge_study import hands_of
     from fieldlog.store.studies import read_studies
 
     studies, problems = read_studies(folder)
@@ -116,7 +133,7 @@ def side_problems(folder: Path, machine_id: str) -> tuple[Problem, ...]:
 
         found = read_hitch(document).problems
     if "hydraulics" in document.table:
-        from fieldlog.store.hydraulics_reader import read_hydraulics
+        from fieldlog.store.hitch_reader import read_hydraulics
 
         found = (*found, *read_hydraulics(document)[1])
     return found

@@ -6,22 +6,22 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.text import slug
+from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.records.problems import Problem
-from fieldlog.records.recommendation import Basis, Recommendation
-from fieldlog.records.text import slug
 from fieldlog.store.atomic import create_file
 from fieldlog.store.document import FORMAT, Document, document_of, open_document
-from fieldlog.store.files import os_reason
-from fieldlog.store.hints import hints_of
-from fieldlog.store.lock import writing
-from fieldlog.store.names import (
+from fieldlog.store.files import (
     ACCEPTED_NAME,
     LOGBOOK_FILE,
     MACHINE_FILE,
     RETROFITS_FOLDER,
     is_safe_name,
     machine_folder,
+    os_reason,
+    writing,
 )
+from fieldlog.store.hints import hints_of
 from fieldlog.store.schema import known_keys, table_from
 from fieldlog.store.tables import read_array, read_head
 from fieldlog.store.toml_text import shortened

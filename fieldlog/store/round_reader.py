@@ -3,6 +3,7 @@
 import datetime
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import PurePosixPath
 from types import MappingProxyType
 
@@ -24,7 +25,6 @@ from fieldlog.records.entries import (
     TurnsReading,
     WallReading,
 )
-from fieldlog.records.frozen import dataclass
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
 from fieldlog.store.tables import Placed, read_array, read_head

@@ -7,13 +7,21 @@ from typing import TypeVar
 from fieldlog.errors import StoreError
 from fieldlog.records.entries import AnyEntry, Round
 from fieldlog.store.atomic import FileChangedError, append_bytes, create_file, remove_leftovers, replace_file
-from fieldlog.store.blocks import as_stored, entry_text, head_text, kind_of
+from fieldlog.store.blocks import as_stored, entry_text, head_text, kind_of, mended, newline_of
 from fieldlog.store.document import BOM, Document, document_of, open_document
-from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
-from fieldlog.store.lock import writing
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, ROUNDS_FOLDER, machine_folder, safe_name
+from fieldlog.store.files import (
+    LOGBOOK_FILE,
+    MACHINE_FILE,
+    ROUNDS_FOLDER,
+    Unreadable,
+    machine_folder,
+    os_reason,
+    read_file,
+    safe_name,
+    shown_path,
+    writing,
+)
 from fieldlog.store.round_reader import KIND_NAMES, read_round, round_id
-from fieldlog.store.torn import mended, newline_of
 
 E = TypeVar("E", bound=AnyEntry)
 

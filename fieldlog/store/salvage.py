@@ -6,9 +6,8 @@ quote that is never closed, or the tail of a write that the power cut short cost
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from fieldlog.records.frozen import dataclass
 from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
 
 _HEADING = re.compile(r"^[ \t]*\[", re.MULTILINE)

@@ -2,6 +2,8 @@
 
 Every table is structured on its own, so one bad record never hides another. A fast converter does the work; only
 a table that it refuses goes through a second one that collects everything wrong in it.
+
+What stands in checks and heads beside plain lengths: readings that may be below zero, temperatures.
 """
 
 import datetime
@@ -13,11 +15,12 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.units import Temperature, parse_temperature
+from fieldlog.records.checks import Shown, parse_shown
 from fieldlog.records.clock import Clock
 from fieldlog.records.entries import Entry
-from fieldlog.records.machine import Share
-from fieldlog.records.quantities import Length
-from fieldlog.records.threads import Thread, Turns
+from fieldlog.records.machine import Share, Thread, Turns
 from fieldlog.store.toml_text import Table
 from fieldlog.store.values import (
     Refused,
@@ -130,8 +133,7 @@ def _is_tuple(kind: Any) -> bool:
 def _converter(*, is_detailed: bool) -> "Converter":
     from cattrs import Converter
 
-    from fieldlog.store import thread_values
-    from fieldlog.store.check_values import register_checks
+    from fieldlog.store import values as thread_values
 
     converter = Converter(detailed_validation=is_detailed)
     register_checks(converter)
@@ -192,3 +194,40 @@ def _choice(value: object, kind: Any) -> str:
     if not isinstance(value, str) or value not in choices:
         raise Refused(f"{shown(value)} is not a choice here", f"write one of: {', '.join(choices)}")
     return value
+
+
+ACCEPTED_READING = 'write each in quotes with its unit, as in ["0.01 mm", "-0.02 mm"]'
+ACCEPTED_TEMPERATURE = 'write it with its unit, as in "8 degC" or "46 degF"'
+
+
+def register_checks(converter: "Converter") -> None:
+    """Teach a converter to read what instruments showed, and temperatures."""
+    converter.register_structure_hook(Shown, lambda value, _: shown_from(value))
+    converter.register_structure_hook(Temperature, lambda value, _: temperature_from(value))
+
+
+def shown_from(value: object) -> Shown:
+    """Return what an instrument showed; a number without a unit is refused."""
+    if not isinstance(value, str):
+        raise Refused(f"{shown(value)} has no unit", ACCEPTED_READING)
+    try:
+        length_from(value.strip().removeprefix("-").removeprefix("+"))
+        return parse_shown(value)
+    except (Refused, QuantityError) as error:
+        wrong = error.wrong if isinstance(error, Refused) else f"{shown(value)} is not a reading"
+        raise Refused(wrong, ACCEPTED_READING) from None
+
+
+@functools.lru_cache(maxsize=256)
+def _temperature(text: str) -> Temperature:
+    return parse_temperature(text)
+
+
+def temperature_from(value: object) -> Temperature:
+    """Return the temperature that a value from a file stands for; a number without a unit is refused."""
+    if not isinstance(value, str) or not any(char.isalpha() for char in value):
+        raise Refused(f"{shown(value)} has no unit", ACCEPTED_TEMPERATURE)
+    try:
+        return _temperature(value)
+    except QuantityError:
+        raise Refused(f"{shown(value)} is no temperature to measure in", ACCEPTED_TEMPERATURE) from None

@@ -9,15 +9,12 @@ from fieldlog.errors import StoreError
 from fieldlog.records.problems import Problem
 from fieldlog.records.study import MOST_TRIALS, Study, StudyReading
 from fieldlog.store.atomic import append_bytes, create_file
-from fieldlog.store.blocks import free_time
+from fieldlog.store.blocks import free_time, mended, newline_of
 from fieldlog.store.document import FORMAT, Document, document_of, open_document
-from fieldlog.store.files import Unreadable, os_reason, read_file, shown_path
-from fieldlog.store.lock import writing
-from fieldlog.store.names import STUDIES_FOLDER, safe_name
+from fieldlog.store.files import STUDIES_FOLDER, Unreadable, os_reason, read_file, safe_name, shown_path, writing
 from fieldlog.store.round_reader import ACCEPTED_AT, AT
 from fieldlog.store.schema import table_from
 from fieldlog.store.tables import read_array, read_head
-from fieldlog.store.torn import mended, newline_of
 from fieldlog.store.values import shown
 
 READING = "reading"

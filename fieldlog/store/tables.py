@@ -1,9 +1,11 @@
 """Arrays of tables into records: each record on its own, each fault with its line."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
+from fieldlog.quantity.lengths import Length
 from fieldlog.records.entries import (
     BoreReading,
     LengthReading,
@@ -14,10 +16,8 @@ from fieldlog.records.entries import (
     Trial,
     WallReading,
 )
-from fieldlog.records.frozen import dataclass
 from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
-from fieldlog.records.quantities import Length
 from fieldlog.records.study import StudyReading
 from fieldlog.store.document import Document
 from fieldlog.store.schema import Fault, known_keys, record_from

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from tomli import loads
 
-from fieldlog.records.text import harmless
+from fieldlog.quantity.text import harmless
 
 Table = dict[str, object]
 

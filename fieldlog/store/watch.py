@@ -8,19 +8,20 @@ whenever the listing changed, the bytes decide.
 import os
 import time
 from collections.abc import Iterable
+from dataclasses import dataclass
 from hashlib import blake2b
 from pathlib import Path
 
-from fieldlog.records.frozen import dataclass
-from fieldlog.store.files import Unreadable, read_file
-from fieldlog.store.names import (
+from fieldlog.store.files import (
     LOGBOOK_FILE,
     MACHINE_FILE,
     OFFERS_FOLDER,
     RETROFITS_FOLDER,
     ROUNDS_FOLDER,
     STUDIES_FOLDER,
+    Unreadable,
     name_fault,
+    read_file,
 )
 
 Stamp = str

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 from textual.app import App
 from textual.binding import Binding
 
+from fieldlog.app.session import Session
 from fieldlog.errors import FieldlogError
-from fieldlog.tui.session import Session
 
 if TYPE_CHECKING:
     from textual.screen import Screen
 
-    from fieldlog.tui.ahead import Ahead
-    from fieldlog.tui.season_work import SeasonWork
+    from fieldlog.app.ahead import Ahead
+    from fieldlog.app.seasons import SeasonWork
 
 
 class LogbookApp(App[int]):
@@ -50,7 +50,7 @@ class LogbookApp(App[int]):
     @functools.cached_property
     def seasons(self) -> "SeasonWork":
         """The seasons that were worked out in this sitting."""
-        from fieldlog.tui.season_work import SeasonWork
+        from fieldlog.app.seasons import SeasonWork
 
         return SeasonWork()
 
@@ -78,8 +78,8 @@ class LogbookApp(App[int]):
 
     def start_using(self, folder: Path) -> None:
         """Open a logbook just made and go straight to its first machine."""
-        from fieldlog.tui.actions import add_machine
-        from fieldlog.tui.places import remember
+        from fieldlog.app.places import remember
+        from fieldlog.tui.actions.parts import add_machine
 
         remember(folder)
         self.push_screen(self.open_logbook(folder))
@@ -100,7 +100,7 @@ class LogbookApp(App[int]):
 
     def on_mount(self) -> None:
         """Take over hang-up and termination once the terminal is set up."""
-        from fieldlog.tui.hangup import guard
+        from fieldlog.tui.terminal import guard
 
         guard(self)
         self.call_after_refresh(gc.enable)

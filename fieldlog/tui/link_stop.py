@@ -1,19 +1,32 @@
-"""Standing at a link in the round: what was typed becomes a tape reading, thread that stands out, or turns."""
+"""Standing at a link in the round: what was typed becomes a tape reading, thread that stands out, or turns.
+
+What the readings at a stop of the walk say: of a hole, a pin or a link, and which of them stand apart.
+"""
 
 from dataclasses import replace
-from itertools import product
 from typing import TYPE_CHECKING
 
+from fieldlog.app.round_work import RoundWork
 from fieldlog.errors import QuantityError
+from fieldlog.measure.apart import about_readings, repeat_marks
 from fieldlog.measure.walk import Slot, Stop, TapeSlot, ThreadSlot, TurnsSlot
-from fieldlog.records.entries import AnyEntry, LengthReading, ThreadReading, TurnsReading
-from fieldlog.records.machine import Link, Machine
-from fieldlog.records.quantities import Length, parse_length
-from fieldlog.records.threads import parse_turns
+from fieldlog.pages.lines import Line
+from fieldlog.pages.readings import apart_lines
+from fieldlog.pages.round import bore_panel, pin_panel
+from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    LengthReading,
+    LigamentReading,
+    PinReading,
+    ThreadReading,
+    TurnsReading,
+)
+from fieldlog.records.machine import Link, parse_turns
 
 if TYPE_CHECKING:
     from fieldlog.tui.command import Command
-    from fieldlog.tui.round_work import RoundWork
     from fieldlog.wear.states import LinkReport
 
 _STATES = ("open", "closed", "as set")  # the open ones first: they are what is read at its limit
@@ -68,24 +81,6 @@ def _checked(size: Length) -> Length:
     return size
 
 
-def rows_of(link: Link, machine: Machine) -> tuple[tuple[str, str], ...]:
-    """Return every pair of holes the link can be taped between, its own first; empty names are its own."""
-
-    def row(hole_id: str) -> list[str]:
-        own = next((hole for hole in machine.holes if hole.id == hole_id), None)
-        if own is None or not own.in_row:
-            return [""]
-        others = [h for h in machine.holes if h.joint == own.joint and h.in_row and h.id != own.id]
-        return ["", *(hole.id for hole in sorted(others, key=lambda hole: hole.number or 0))]
-
-    return tuple(product(row(link.near_hole), row(link.far_hole)))
-
-
-def in_row(slot: Slot, holes: tuple[str, str]) -> Slot:
-    """Return a slot as taped between other holes of a row."""
-    return replace(slot, near_hole=holes[0], far_hole=holes[1]) if isinstance(slot, TapeSlot) else slot
-
-
 def thread_slots(stop: Stop) -> tuple[Slot, ...]:
     """Return a link's slots for thread and turns in the order in which they are wanted; the turns after closed."""
     threads = [slot for slot in stop.choices if isinstance(slot, ThreadSlot)]
@@ -97,7 +92,7 @@ def thread_slots(stop: Stop) -> tuple[Slot, ...]:
 
 def report_now(work: "RoundWork") -> "LinkReport":
     """Return what is known about the link with this round's readings in it; no other link is worked out."""
-    from fieldlog.wear.index import index_of
+    from fieldlog.wear.history import index_of
     from fieldlog.wear.links import link_report
 
     session, link = work.session, work.stop.link
@@ -117,7 +112,7 @@ def next_row(rows: tuple[tuple[str, str], ...], now: tuple[str, str]) -> tuple[s
 
 def row_use(work: "RoundWork", link: Link) -> str:
     """Return between which holes of a row is taped now, to stand behind the link's name."""
-    from fieldlog.report.link_round import row_words
+    from fieldlog.pages.link_round import row_words
 
     slot = work.slot()
     words = row_words(link, work.session.machine(work.machine_id), slot if isinstance(slot, TapeSlot) else None)
@@ -147,3 +142,22 @@ def pick_row(work: "RoundWork") -> str:
         return "Only a link that ends in a row of holes can be taped from another hole."
     work.row, work.picked = next_row(rows, work.row), None
     return ""
+
+
+def panel_lines(work: RoundWork, units: Units, width: int, room: int) -> tuple[Line, ...]:
+    """Return the panel of the stop, what matters most first."""
+    readings = work.readings()
+    marks = tuple(mark for mark in repeat_marks(readings, work.instruments) if mark.key not in work.kept)
+    apart = apart_lines(marks, (), units, width)
+    about = apart_lines((), about_readings(readings, marks), units, width)
+    if work.stop.kind == "hole":
+        assert work.before is not None
+        bores = tuple(entry for entry in readings if isinstance(entry, BoreReading))
+        walls = tuple(entry for entry in readings if isinstance(entry, LigamentReading))
+        return (*apart, *bore_panel(work.sight(), bores, work.before, units, width, walls), *about)
+    if work.stop.kind == "pin":
+        pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
+        return (*apart, *pin_panel(pins, work.pin_sight(), units, width), *about)
+    from fieldlog.pages.link_round import link_panel
+
+    return (*apart, *link_panel(readings, report_now(work), units, width, room - len(apart)), *about)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from rich.style import Style
 
-from fieldlog.report.lines import Line, in_ascii
+from fieldlog.pages.lines import Line, in_ascii
 
 if TYPE_CHECKING:
     from textual.widget import Widget

@@ -4,33 +4,29 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pins import identify_pin
-from fieldlog.records.days import day_text
-from fieldlog.records.log import MachineLog
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Hole, Joint, Logbook, shown_name
 from fieldlog.standards.joints import SAFETY_KINDS
-from fieldlog.wear.clearance import JointPin
+from fieldlog.wear.history import Index, index_of, moment, pin_cut, still_put_off
 from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
-from fieldlog.wear.index import Index, index_of
+from fieldlog.wear.hours import machine_hours, usage_of
 from fieldlog.wear.joint_trends import Work, joint_trends, limit_of_pin, wall_days
 from fieldlog.wear.judge import Judged, Measured, judge
-from fieldlog.wear.like_bends import kinds_that_speed_up
 from fieldlog.wear.links import link_report
-from fieldlog.wear.measuring import LastMeasured, MeasuringDue, longest_interval, measuring_due
-from fieldlog.wear.meter import machine_hours
+from fieldlog.wear.order_list import parts_text
 from fieldlog.wear.other_evidence import with_other_evidence
-from fieldlog.wear.parts import parts_text
-from fieldlog.wear.pin_size import pin_days
-from fieldlog.wear.planning import with_forecast
-from fieldlog.wear.put_off import still_put_off
+from fieldlog.wear.pin_size import JointPin, pin_days
+from fieldlog.wear.planning import LastMeasured, longest_interval, measuring_due, with_forecast
+from fieldlog.wear.rates import kinds_that_speed_up
 from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
-from fieldlog.wear.spans import moment, pin_cut
-from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, Severity, Verdict
+from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, MeasuringDue
 from fieldlog.wear.tool_slack import with_tool_slack
 from fieldlog.wear.trend_records import Trend
-from fieldlog.wear.usage import usage_of
+from fieldlog.wear.verdicts import Severity, Verdict
 from fieldlog.wear.which_pin import WithPin, agreed, hanging
 
 MEASURE_ALL = "Measure its holes and its pin on the next walk."

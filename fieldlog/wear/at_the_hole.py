@@ -9,24 +9,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.measure.depth import DepthShape, depth_shape
-from fieldlog.measure.doubtful import Mark, hole_marks
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.flags import Flag, bore_flags, repeats_agree_mm
-from fieldlog.measure.growth import growth
-from fieldlog.measure.hole import HoleSize, hole_size
+from fieldlog.measure.hole import HoleSize, growth, hole_size
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.measure.pins import identify_pin
-from fieldlog.records.entries import BoreReading
-from fieldlog.records.log import MachineLog
+from fieldlog.measure.suspect import Mark, hole_marks
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import Units
+from fieldlog.records.entries import BoreReading, MachineLog
 from fieldlog.records.machine import Hole, Instrument, Logbook
-from fieldlog.records.quantities import Units
 from fieldlog.wear.assess import JointCase, joint_case, judged_joint, work_of
+from fieldlog.wear.history import Moment, bore_cuts, hole_history, index_of
 from fieldlog.wear.holes import with_history
-from fieldlog.wear.index import index_of
-from fieldlog.wear.like_bends import kinds_that_speed_up
+from fieldlog.wear.rates import kinds_that_speed_up
 from fieldlog.wear.series import moment_of
-from fieldlog.wear.spans import Moment, bore_cuts, hole_history
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 
 

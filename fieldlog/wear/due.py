@@ -5,22 +5,21 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import astuple
 
-from fieldlog.measure.rounding import mm_text
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.machine import Joint, Machine, shown_name
-from fieldlog.records.quantities import Units
-from fieldlog.wear.borrowing import borrowed_items
 from fieldlog.wear.forecast_words import rate_sentence
+from fieldlog.wear.history import put_off_sentences
+from fieldlog.wear.hours import month_end
+from fieldlog.wear.order_list import parts_text
 from fieldlog.wear.other_evidence import twin_of
-from fieldlog.wear.parts import parts_text
-from fieldlog.wear.planning import lead_trend, life_text, outlook_text
-from fieldlog.wear.put_off import put_off_sentences
-from fieldlog.wear.rates import ahead_of, main_trend, may_borrow, own_line, rate_rows
-from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState, Severity, Verdict
+from fieldlog.wear.planning import lead_trend, life_text, order_of, outlook_text
+from fieldlog.wear.rates import ahead_of, borrowed_items, main_trend, may_borrow, own_line, rate_rows
+from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState
 from fieldlog.wear.summary import Borrower, DueItem, MachineRates, MachineSummary, Named, RateRow, due_first
-from fieldlog.wear.tool_words import slack_sentence
+from fieldlog.wear.tool_slack import slack_sentence
 from fieldlog.wear.trend_records import Trend
-from fieldlog.wear.urgency import order_of
-from fieldlog.wear.usage import month_end
+from fieldlog.wear.verdicts import Severity, Verdict
 
 
 def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...]:

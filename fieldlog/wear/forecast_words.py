@@ -4,14 +4,13 @@ import datetime
 import math
 
 from fieldlog.measure.crossing import Crossing
-from fieldlog.measure.estimate import Estimate, Part
-from fieldlog.measure.rounding import mm_text, size_text
-from fieldlog.records.days import month_text
-from fieldlog.records.quantities import Units
-from fieldlog.wear.axis import UNITS, Axis, rounded
-from fieldlog.wear.states import LimitInForce
+from fieldlog.quantity.dates import month_text
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.wear.hours import UNITS, Axis, Usage, rounded
 from fieldlog.wear.trend_records import RateChange, Trend
-from fieldlog.wear.usage import Usage
+from fieldlog.wear.verdicts import LimitInForce
 
 _PER = 100
 _FAR_YEARS = 20  # beyond that a date is only a number

@@ -3,20 +3,19 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.growth import growth
-from fieldlog.measure.hole import FaceShape, HoleSize
-from fieldlog.measure.rounding import both_text, mm_text
+from fieldlog.measure.hole import FaceShape, HoleSize, growth
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import both_text, mm_text
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import Hole, Logbook, Machine, shown_name
-from fieldlog.records.quantities import Units
 from fieldlog.standards.joints import SAFETY_KINDS
-from fieldlog.wear.bush_seat import bush_seat
-from fieldlog.wear.clearance import JointPin, clearance_days
-from fieldlog.wear.index import Index
+from fieldlog.wear.history import Index, bore_cuts, hole_history
 from fieldlog.wear.judge import Judged, Measured, is_beyond_doubt, judge
 from fieldlog.wear.limits import LimitBasis, limits_in_force
-from fieldlog.wear.spans import bore_cuts, hole_history
-from fieldlog.wear.states import Finding, HoleState, LimitInForce, Verdict
+from fieldlog.wear.pin_size import JointPin, clearance_days
+from fieldlog.wear.signs import bush_seat
+from fieldlog.wear.states import Finding, HoleState
+from fieldlog.wear.verdicts import LimitInForce, Verdict
 
 CLEAN_AND_REPEAT = "Clean the hole, check the caliper's zero and measure again; strike the one that was wrong."
 

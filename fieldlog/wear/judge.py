@@ -2,19 +2,24 @@
 
 Guard bands after ISO 14253-1 (from memory): a value is over only when its whole 95 % interval is, and under
 only when its whole interval is. One day's reading never condemns.
+
+How much more measuring would settle whether a limit is passed, if the number stays where it is.
+
+One scatter for all days of a series: the same hand, the same caliper, the same hole.
 """
 
 import datetime
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.distributions import t_cdf, t_quantile
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.rounding import both_text, mm_text
-from fieldlog.records.days import day_text
-from fieldlog.records.quantities import Units
-from fieldlog.wear.settle import another_day_advice, settling_advice
-from fieldlog.wear.states import Finding, LimitInForce, Verdict
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.distributions import f_quantile, t_cdf, t_quantile
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import both_text, mm_text
+from fieldlog.wear.states import Finding
+from fieldlog.wear.verdicts import LimitInForce, Verdict
 
 BLOCK_FIRST = (
     "Lower and block the implement, engine off, key out, before a pin is pulled. The machine's manual and local "
@@ -196,3 +201,122 @@ def _share(value_mm: float, limit: LimitInForce) -> float:
     if limit.of == "bore" and limit.watch_mm is not None and limit.renew_mm > limit.watch_mm:
         return 0.5 + 0.5 * (value_mm - limit.watch_mm) / (limit.renew_mm - limit.watch_mm)
     return value_mm / limit.renew_mm if limit.renew_mm > 0 else 0.0
+
+
+MOST_TIMES = 9  # more than that nobody does; then the wear decides before the caliper does
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """How many times as much measuring it takes in all; None when no reasonable amount with these jaws does.
+
+    `gap_mm` is the distance from the line, `best_mm` the 95 % half-width that is left when the scatter is averaged
+    away: the error that all readings with these jaws share.
+    """
+
+    times: int | None
+    gap_mm: float
+    best_mm: float
+
+
+def settling(estimate: Estimate, line_mm: float) -> Settling:
+    """Return how many times as many readings would bring the 95 % half-width under the distance from a line.
+
+    The scatter shrinks with the root of the number of readings, an instrument's limit of error does not (GUM 4.2.3,
+    4.3.7). Valid for repeats that are independent of each other.
+    """
+    gap_mm = abs(estimate.value_mm - line_mm)
+    enough = (times for times in range(1, MOST_TIMES + 1) if repeated(estimate, times).expanded_mm < gap_mm)
+    shared = tuple(part for part in estimate.parts if is_shared(part))
+    return Settling(next(enough, None), gap_mm, Estimate(estimate.value_mm, shared).expanded_mm)
+
+
+def repeated(estimate: Estimate, times: int) -> Estimate:
+    """Return an estimate as it would be from so many times the readings."""
+
+    def part(one: Part) -> Part:
+        return one if is_shared(one) else replace(one, u_mm=one.u_mm / math.sqrt(times), dof=one.dof * times)
+
+    return Estimate(estimate.value_mm, tuple(map(part, estimate.parts)))
+
+
+def settling_advice(estimate: Estimate, line_mm: float, units: Units) -> str:
+    """Return what to do next about a number that lies within its doubt of a line, in lower case."""
+    found = settling(estimate, line_mm)
+    if found.times is not None:
+        times = max(found.times, 2)
+        return f"measure again, all four lines: {times} times as many readings in all settle it if it stays where it is"
+    if found.best_mm >= found.gap_mm:
+        best = mm_text(found.best_mm, units)
+        return f"measure again with a better caliper: these jaws are good to {best} at best, however often they measure"
+    return "measure again after some more work: it lies so near the line that wear will tell before the caliper does"
+
+
+def another_day_advice(estimate: Estimate, line_mm: float) -> str:
+    """Return the same for a line that is only watched: not worth a better caliper, nor a wait."""
+    times = settling(estimate, line_mm).times
+    enough = f": {max(times, 2)} times as many readings in all settle it" if times is not None else ""
+    return f"measure again on another day{enough}"
+
+
+_APART = 0.99
+_MOST_DOF = 1e6
+_OWN = ("scatter", "step of", "temperature")  # how the names of such parts begin
+
+
+@dataclass(frozen=True, slots=True)
+class DayScatter:
+    """What one day's value owes to the scatter of its readings: standard uncertainty, degrees of freedom, readings."""
+
+    u_mm: float
+    dof: float
+    n_readings: int
+
+    @property
+    def per_reading(self) -> float:
+        """The variance of one reading that it stands for."""
+        return self.u_mm**2 * self.n_readings
+
+
+def scatter_of(estimate: Estimate, n_readings: int) -> DayScatter:
+    """Return the scatter behind an estimate: all its parts that other days do not share."""
+    own = Estimate(estimate.value_mm, tuple(part for part in estimate.parts if not is_shared(part)))
+    return DayScatter(own.u_mm, own.dof, max(n_readings, 1))
+
+
+def is_shared(part: Part) -> bool:
+    """Tell what is the same on every day with the same jaws, such as their limit of error, from a day's own doubt.
+
+    A day's own are the scatter of its readings, the step they were read to, and its temperature.
+    """
+    return not part.name.startswith(_OWN)
+
+
+def pooled(days: Sequence[DayScatter]) -> tuple[DayScatter, ...]:
+    """Return the days with their scatter put together; the degrees of freedom are shared out, so that they add up."""
+    finite = [day for day in days if math.isfinite(day.dof)]
+    if len(finite) < 2:
+        return tuple(days)
+    total, squares = _sums(finite)
+    is_alike = [math.isfinite(day.dof) and not _stands_apart(day, total, squares) for day in days]
+    alike = [day for day, is_one in zip(days, is_alike, strict=True) if is_one]
+    if len(alike) < 2:
+        return tuple(days)
+    total, squares = _sums(alike)
+    each, variance = total / len(alike), squares / total
+    return tuple(
+        DayScatter(math.sqrt(variance / day.n_readings), each, day.n_readings) if is_one else day
+        for day, is_one in zip(days, is_alike, strict=True)
+    )
+
+
+def _sums(days: Sequence[DayScatter]) -> tuple[float, float]:
+    return math.fsum(day.dof for day in days), math.fsum(day.dof * day.per_reading for day in days)
+
+
+def _stands_apart(day: DayScatter, total: float, squares: float) -> bool:
+    """Tell whether a day is proved to scatter more than the others together; the sums are those of all days."""
+    dof = total - day.dof
+    rest = (squares - day.dof * day.per_reading) / dof
+    ratio = day.per_reading / rest if rest > 0 else 1.0
+    return ratio > 3.0 and ratio > f_quantile(_APART, min(day.dof, _MOST_DOF), min(dof, _MOST_DOF))

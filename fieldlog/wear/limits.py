@@ -1,12 +1,12 @@
 """Which limit a joint is judged by, in millimetres, and who says so."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
-from fieldlog.records.frozen import dataclass
+from fieldlog.quantity.lengths import Length
 from fieldlog.records.machine import Joint, Limit, Logbook, Machine, Share
-from fieldlog.records.quantities import Length
 from fieldlog.standards.joints import COMMON_PRACTICE, JOINT_DEFAULTS, PIN_LIMITS, PIN_WATCH
-from fieldlog.wear.states import LimitInForce
+from fieldlog.wear.verdicts import LimitInForce
 
 WATCH_SHARE = 0.65  # of a limit that comes without a watch line: act at 60 to 70 %, common practice
 

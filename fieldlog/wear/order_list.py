@@ -1,19 +1,68 @@
-"""What to order over the fleet, pin size by pin size: now, before the season, and what must not be ordered yet.
+"""What is ordered together when a joint is made new: pin, bushes, seals and what goes with them.
 
-What belongs to a pin that is not settled stands apart, since a wrong pin is ordered twice. Common practice; the
-machine's parts list wins.
+A new bush on a stepped pin, or a new pin in a worn bush, is worn out in no time; so they go together. Common practice.
+
+What to order over the fleet, pin size by pin size: now, before the season, and what must not be ordered yet.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
-from fieldlog.records.machine import shown_name
+from fieldlog.records.machine import Hole, Joint, Machine, shown_name
 from fieldlog.wear.other_evidence import twin_of
-from fieldlog.wear.parts import Part, holes_of, parts_of
 from fieldlog.wear.planning import may_not_last
 from fieldlog.wear.states import JointState, MachineState
 from fieldlog.wear.verdicts import Verdict
+
+SEALS_A_BUSH = 2  # one at each mouth: common practice
+
+
+class Part(NamedTuple):
+    """One kind of part and how many; 0 is as many as it takes."""
+
+    name: str
+    number: int
+
+    @property
+    def text(self) -> str:
+        """Return 'pin', '2 bushes' or 'shims'."""
+        return f"{self.number} {_plural(self.name)}" if self.number > 1 else self.name
+
+
+def parts_of(joint: Joint, holes: Sequence[Hole]) -> tuple[Part, ...]:
+    """Return the parts of a joint with these holes; a plain hole has none of its own, a towing eye is its maker's."""
+    bushed = sum(hole.kind == "bushed" for hole in holes)
+    balls = sum(hole.kind == "ball" for hole in holes)
+    found = [Part("pin", 1)]
+    if bushed:
+        found += [
+            Part("bush", bushed),
+            Part("seal", SEALS_A_BUSH * bushed),
+            Part("shims", 0),
+            Part("grease fitting", 1),
+        ]
+    found += [Part("ball", balls)] if balls else []
+    found += [Part("drawbar or clevis of its maker", 1)] if joint.kind == "drawbar" else []
+    return (*found, Part(joint.keeper or "keeper", 1))
+
+
+def parts_text(joint: Joint, machine: Machine) -> str:
+    """Return the order line of a joint: 'pin, 2 bushes, 4 seals, shims, grease fitting and keeper'."""
+    parts = [part.text for part in parts_of(joint, holes_of(joint, machine))]
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def holes_of(joint: Joint, machine: Machine) -> tuple[Hole, ...]:
+    """Return the holes of a joint that its pin works in; of a row only those in daily use, if there are any."""
+    own = [hole for hole in machine.holes if hole.joint == joint.id]
+    daily = [hole for hole in own if hole.in_row is None or hole.use == "daily"]
+    return tuple(daily or own)
+
+
+def _plural(name: str) -> str:
+    return {"bush": "bushes", "shims": "shims"}.get(name, f"{name}s")
 
 
 class When(IntEnum):

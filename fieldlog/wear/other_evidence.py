@@ -5,19 +5,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.pin_evidence import HoleDay, OtherPin, PinEvidence
+from fieldlog.measure.pin_evidence import SAME_STATE, HoleDay, OtherPin, PinEvidence, clearance_in_place
 from fieldlog.measure.pin_rules import nearest_nominal
-from fieldlog.measure.play import clearance_in_place
-from fieldlog.measure.trials import SAME_STATE
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import Units
 from fieldlog.records.entries import Play, Sign, Trial
-from fieldlog.records.machine import Hole, Joint, Machine, shown_name
-from fieldlog.records.quantities import Units
-from fieldlog.records.threads import Thread
+from fieldlog.records.machine import Hole, Joint, Machine, Thread, shown_name
 from fieldlog.standards.pins import NOMINAL_PINS
-from fieldlog.wear.index import Index
+from fieldlog.wear.history import Index, Moment, bore_cuts, links_at, moment, pin_cut
 from fieldlog.wear.pin_size import pin_days
-from fieldlog.wear.spans import Moment, bore_cuts, links_at, moment, pin_cut
 from fieldlog.wear.states import HoleState
 
 WEAR_SIGNS: frozenset[Sign] = frozenset({"rounded out", "bell-mouthed", "lip", "scored"})

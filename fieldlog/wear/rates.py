@@ -1,16 +1,124 @@
-"""Rates of like joints on like machines side by side, and what a joint with few readings may borrow from its kind."""
+"""What like joints on like machines lend to one with few readings: their rate, and what that foretells.
 
+It works on plain rows alone, and loads nothing that the first screen does not need anyway but its own arithmetic.
+
+Rates of like joints on like machines side by side, and what a joint with few readings may borrow from its kind.
+
+Like joints of one machine looked at together, whether they wear faster and faster.
+
+What a joint with few readings borrows from its kind for the due list: its place in it, and when to measure it.
+"""
+
+import datetime
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
+from fieldlog.measure.crossing import Crossing, crossing
 from fieldlog.measure.line_fit import Straight
-from fieldlog.records.frozen import dataclass
-from fieldlog.records.machine import Machine, shown_name
-from fieldlog.wear.axis import FEWEST_DAYS
-from fieldlog.wear.lenders import Ahead, Borrowed, Lenders, lent
+from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, KindWithout, blended
+from fieldlog.quantity.dates import month_text
+from fieldlog.quantity.distributions import normal_quantile, t_cdf
+from fieldlog.records.machine import JointKind, Machine, shown_name
+from fieldlog.records.seasons import InUse
+from fieldlog.wear.hours import FEWEST_DAYS, UNITS, day_after, rounded
 from fieldlog.wear.states import JointState, MachineState
-from fieldlog.wear.summary import Named, RateRow
+from fieldlog.wear.summary import Borrower, DueItem, MachineRates, Named, RateRow
 from fieldlog.wear.trend_records import Trend
+
+
+@dataclass(frozen=True, slots=True)
+class Borrowed:
+    """What a joint borrows: its kind, in words, the blended line, and when it reaches its lines by that.
+
+    `measure_at` is half-way to the earliest that its watch line (else its limit) is reached.
+    """
+
+    kind: Kind
+    like: str
+    line: Straight
+    watch: Crossing | None = None
+    renew: Crossing | None = None
+    chance_later: float | None = None
+    measure_at: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What lies ahead of a joint: its limit and watch line, its last measuring day, its season's end on the axis.
+
+    `least` are the hours or days within which nothing is asked for again.
+    """
+
+    limit_mm: float
+    watch_mm: float | None
+    last: float
+    season_end: float | None
+    least: float
+
+
+class Lenders:
+    """The joints that others may borrow from, by kind; asking costs the same in a large fleet as in a small one."""
+
+    def __init__(self, rows: Iterable[RateRow]) -> None:
+        self._others: dict[tuple[str, str], list[RateRow]] = {}
+        self._alike: dict[tuple[str, str, str], list[RateRow]] = {}
+        self._kinds: dict[tuple[str, ...], KindWithout] = {}
+        for row in filter(is_evidence, rows):
+            self._others.setdefault((row.kind, row.axis), []).append(row)
+            if row.like:
+                self._alike.setdefault((row.kind, row.axis, row.like), []).append(row)
+
+    def kind_for(self, row: RateRow) -> tuple[Kind, str] | None:
+        """Return what the other joints of a kind say, on like machines where there are enough, else on all of them.
+
+        The joint itself is left out, so that it does not count twice. None with fewer than three others.
+        """
+        alike, others = (row.kind, row.axis, row.like), (row.kind, row.axis)
+        found = self._kind(alike, self._alike.get(alike, []), row)
+        if found is not None:
+            return found, f"on machines of the kind {row.like}"
+        found = self._kind(others, self._others.get(others, []), row)
+        return (found, "on all machines") if found is not None else None
+
+    def _kind(self, key: tuple[str, ...], group: Sequence[RateRow], row: RateRow) -> Kind | None:
+        is_in_it = is_evidence(row)
+        if len(group) - is_in_it < FEWEST_OF_A_KIND:
+            return None
+        if key not in self._kinds:
+            self._kinds[key] = KindWithout([_rate_of(other) for other in group])
+        kind = self._kinds[key]
+        return kind.without(*_rate_of(row)) if is_in_it else kind.whole
+
+
+def _rate_of(row: RateRow) -> tuple[float, float]:
+    return row.rate or 0.0, row.rate_u or 0.0
+
+
+def is_evidence(row: RateRow) -> bool:
+    """Tell whether others may borrow from a joint: it has three days and 100 hours at least."""
+    return row.rate is not None and row.days >= FEWEST_DAYS and row.span >= row.least_span
+
+
+def lent(own: Straight, found: tuple[Kind, str], ahead: Ahead | None) -> Borrowed:
+    """Return a joint's own line drawn towards its kind, and what that foretells."""
+    kind, like = found
+    line = blended(own, kind)
+    if ahead is None or line.slope <= 0:
+        return Borrowed(kind, like, line)
+    renew = crossing(line, ahead.limit_mm)
+    watch = crossing(line, ahead.watch_mm) if ahead.watch_mm is not None else None
+    first = min((reached.earliest for reached in (watch, renew) if reached is not None), default=None)
+    return Borrowed(
+        kind=kind,
+        like=like,
+        line=line,
+        watch=watch,
+        renew=renew,
+        chance_later=line.chance_over(ahead.season_end, ahead.limit_mm) if ahead.season_end is not None else None,
+        measure_at=ahead.last + max((first - ahead.last) / 2, ahead.least) if first is not None else None,
+    )
+
 
 MOST_DOF = 1e6  # beyond that it is the normal distribution; kept finite to be written down
 FEW_DAYS = 5  # measuring days from which on a joint speaks for itself: judgement
@@ -92,3 +200,117 @@ def own_line(trend: Trend) -> Straight:
         return trend.line
     last = trend.fitted[-1]
     return Straight(last.x or 0.0, last.value.value_mm, 0.0, last.value.u_mm**2, 0.0, math.inf, last.value.dof)
+
+
+FEWEST_JOINTS = 3
+_SURE = 0.975
+_TAIL = 1e-9
+
+
+def kinds_that_speed_up(joints: Iterable[JointState]) -> frozenset[JointKind]:
+    """Return the kinds of joints of a machine that are proved, together, to wear faster and faster.
+
+    Each joint's squared term over its doubt is turned into a normal score z by its own t; their sum over the root of
+    their number is a normal score again (S. A. Stouffer et al. 1949, from memory), to be over that of 97.5 %. From
+    three joints on, each by its clearance; the joints are taken to be measured independently of each other.
+    """
+    scores: dict[JointKind, list[float]] = {}
+    for joint in joints:
+        trend = main_trend(joint)
+        if trend is not None and trend.bend is not None:
+            scores.setdefault(joint.joint.kind, []).append(_score(*trend.bend))
+    limit = normal_quantile(_SURE)
+    return frozenset(
+        kind
+        for kind, found in scores.items()
+        if len(found) >= FEWEST_JOINTS and math.fsum(found) / math.sqrt(len(found)) > limit
+    )
+
+
+def _score(ratio: float, dof: float) -> float:
+    return normal_quantile(min(max(t_cdf(ratio, dof), _TAIL), 1 - _TAIL))
+
+
+ORDER_AT = 0.05  # as for a joint's own forecast
+_QUARTERS = 4
+_MOST_YEARS = 100.0
+
+
+def borrowed_items(machines: Sequence[MachineRates]) -> list[DueItem]:
+    """Return the rows of the due list that rest on what is borrowed; each stands in for the joint's own, if it has one.
+
+    `machines` are all of the fleet, since each may lend to any other.
+    """
+    lenders = Lenders(row for machine in machines for row in machine.rates)
+    found = (_item(borrower, lenders) for machine in machines for borrower in machine.borrowers)
+    return [item for item in found if item is not None]
+
+
+def _item(borrower: Borrower, lenders: Lenders) -> DueItem | None:
+    """Return the row of a joint that borrows; None for one that is not due and, by its kind, may not be soon."""
+    kind = lenders.kind_for(borrower.row)
+    if kind is None:
+        return None
+    found = lent(Straight(*borrower.line), kind, Ahead(*borrower.ahead))
+    is_late = found.measure_at is not None and found.measure_at <= borrower.today
+    may_not_last = found.chance_later is not None and found.chance_later >= ORDER_AT
+    ask = f"ask where {borrower.parts} can be had. Order nothing on a borrowed rate: its own readings decide."
+    if borrower.is_due:
+        step = f"{borrower.item.next_step} By its kind it may not last the season: {ask}"
+        item = replace(borrower.item, next_step=step) if may_not_last else borrower.item
+        return _placed(item, borrower, found)
+    if not (is_late or may_not_last):
+        return None
+    when = "now" if is_late else f"by {_when(borrower, found)}"
+    return _placed(
+        replace(
+            borrower.item,
+            brief=f"borrowed: {when.removeprefix('by ')}" if is_late else f"borrowed: {when}",
+            next_step=f"Measure again {when}, and {ask}",
+        ),
+        borrower,
+        found,
+    )
+
+
+def _placed(item: DueItem, borrower: Borrower, found: Borrowed) -> DueItem:
+    """Return a row with what is borrowed said, and in the place that it has by that where its own tells none."""
+    order = list(item.order)
+    if borrower.row.least_left is None and found.renew is not None and borrower.per_year:
+        years = max(found.renew.earliest - borrower.today, 0.0) / borrower.per_year
+        order[2] = float(math.floor(min(years, _MOST_YEARS) * _QUARTERS))
+    said = borrowed_ahead(borrower, found)
+    return replace(
+        item,
+        order=tuple(order),
+        outlook=" ".join(part for part in (item.outlook, said) if part),
+        life=item.life or f"from {found.kind.count} like joints",
+        borrowed=f"from {found.kind.count} like joints {found.like}",
+    )
+
+
+def borrowed_ahead(borrower: Borrower, found: Borrowed) -> str:
+    """Return what the kind foretells, said to be borrowed."""
+    days = {1: "one measuring day", 2: "two measuring days"}.get(borrower.row.days, f"{borrower.row.days} days")
+    said = f"Borrowed from {found.kind.count} like joints {found.like}, since it has {days} of its own:"
+    if found.renew is None:
+        return f"{said} even so no forecast can be given."
+    left, unit = found.renew.earliest - borrower.today, UNITS[borrower.row.axis]
+    if left <= 0:
+        return f"{said} it may have reached its limit already."
+    date = _date(borrower, found.renew.earliest)
+    month = f" ({month_text(date)})" if date is not None else ""
+    return f"{said} it may reach its limit in {rounded(left)} {unit}{month} at the earliest."
+
+
+def _when(borrower: Borrower, found: Borrowed) -> str:
+    """Return the month by which a joint is to be measured."""
+    date = _date(borrower, found.measure_at) if found.measure_at is not None else None
+    return month_text(date) if date is not None else "the end of the season"
+
+
+def _date(borrower: Borrower, x: float) -> datetime.date | None:
+    if not borrower.per_year:
+        return None
+    in_use = InUse.from_text(borrower.in_use) if borrower.in_use else None
+    return day_after(borrower.as_of, (x - borrower.now) / borrower.per_year, in_use)

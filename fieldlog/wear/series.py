@@ -10,21 +10,18 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 
-from fieldlog.measure.estimate import Estimate, difference, exactly
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.line_fit import Point
-from fieldlog.records.days import day_text
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate, difference, exactly
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
 from fieldlog.records.machine import Hole, Joint
-from fieldlog.wear.clearance import JointPin
-from fieldlog.wear.index import Index
-from fieldlog.wear.meter import Hours
-from fieldlog.wear.pin_size import PinDay, made_size, pin_days
-from fieldlog.wear.pooling import DayScatter, is_shared, pooled, scatter_of
-from fieldlog.wear.spans import Moment, moment, touches_hole, touches_joint
+from fieldlog.wear.history import Index, Moment, moment, touches_hole, touches_joint
+from fieldlog.wear.hours import Hours, Usage
+from fieldlog.wear.judge import DayScatter, is_shared, pooled, scatter_of
+from fieldlog.wear.pin_size import JointPin, PinDay, made_size, pin_days
 from fieldlog.wear.states import HoleState
 from fieldlog.wear.trend_records import Mark, TrendPoint
-from fieldlog.wear.usage import Usage
 
 _MARKS: tuple[Deed, ...] = ("greasing changed", "pin turned", "meter replaced")
 _PAIR = 2

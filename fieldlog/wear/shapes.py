@@ -1,23 +1,29 @@
 """How a hole wore: its faces against each other, its walls against each other, and what such a pattern often means.
 
 What it means is a hint from common practice, never a verdict: nothing else in the program is decided by it.
+
+What is doubtful about the readings of a hole, day by day: marks, keeps, lack of fit. Worked out when looked at.
+
+A hole looked at closely: its single readings, its depth and its walls. Nothing of it changes a verdict.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from fieldlog.measure.depth import DepthShape, Pattern, depth_shape
-from fieldlog.measure.estimate import difference
-from fieldlog.measure.ligaments import Wall, WallGap, gaps_since, opposite_gaps, walls_of
-from fieldlog.measure.rounding import mm_text
+from fieldlog.measure.apart import repeat_marks
+from fieldlog.measure.bore import lack_of_fit
+from fieldlog.measure.depth import DepthShape, Pattern, Wall, WallGap, depth_shape, gaps_since, opposite_gaps, walls_of
+from fieldlog.measure.hole import FaceShape, HoleSize
+from fieldlog.measure.suspect import Mark, about_repeats, fineness_of, hole_marks
+from fieldlog.quantity.estimate import difference
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.clock import apart_deg, near_clock
-from fieldlog.records.entries import LigamentReading
+from fieldlog.records.entries import Entry, LigamentReading
 from fieldlog.records.machine import Hole, Machine
-from fieldlog.records.quantities import Units
-from fieldlog.wear.index import Index
-from fieldlog.wear.spans import bore_cuts, is_end_of, moment
-from fieldlog.wear.states import HoleState
+from fieldlog.wear.history import Index, bore_cuts, hole_history, is_end_of, moment
+from fieldlog.wear.states import HoleState, MachineState
 
 _OVAL_MM = 0.2  # of less than this the pin hardly depends
 _BETWEEN_DEG = 10.0  # of the 22.5 degrees that a line can be off at most with four of them
@@ -150,3 +156,100 @@ def _sign_hint(state: HoleState) -> tuple[str, ...]:
     if "bush turns in its bore" not in state.signs:
         return ()
     return ("a bush that turns has lost its press fit, and its housing is what wears now: stop early",)
+
+
+@dataclass(frozen=True, slots=True)
+class DayDoubts:
+    """One measuring of a hole: the readings that stand apart, those of them kept, and what else there is to say."""
+
+    size: HoleSize
+    marks: tuple[Mark, ...]
+    kept: tuple[Mark, ...]
+    repeats: tuple[str, ...]
+    misfit: str
+
+
+def hole_doubts(hole: Hole, index: Index, history: Sequence[HoleSize] | None = None) -> tuple[DayDoubts, ...]:
+    """Return the doubts about each measuring of a hole, oldest first, as in its history, if that is known already."""
+    readings = index.bores.get(hole.id, [])
+    by_key = {reading.key: reading for reading in readings}
+    if history is None:
+        history, _ = hole_history(list(readings), bore_cuts(index.events, hole, index.machine), index.instruments)
+    found = []
+    for size in history:
+        behind = [by_key[key] for key in size.keys]
+        marks = hole_marks(size, behind, index.instruments)
+        step = fineness_of(behind, index.instruments).step_mm
+        found.append(
+            DayDoubts(
+                size=size,
+                marks=tuple(mark for mark in marks if mark.key not in index.keeps),
+                kept=tuple(mark for mark in marks if mark.key in index.keeps),
+                repeats=_repeats(size, marks),
+                misfit=" ".join(text for face in size.faces if (text := misfit_text(face, step, index.units))),
+            )
+        )
+    return tuple(found)
+
+
+def _repeats(size: HoleSize, marks: tuple[Mark, ...]) -> tuple[str, ...]:
+    """Return what the repeats can tell, of the face with the most readings."""
+    text = about_repeats(size.best_face, marks)
+    return (text,) if text else ()
+
+
+def misfit_text(face: FaceShape, step_mm: float, units: Units) -> str:
+    """Return the sentence for lines that do not fit an oval, with the numbers it rests on; empty when they do."""
+    if face.shape is None:
+        return ""
+    pairs = [(group.angle_deg, size) for group in face.groups for size in group.sizes_mm]
+    misfit = lack_of_fit(pairs, step_mm)
+    if misfit is None or not misfit.is_proved:
+        return ""
+    places = 2 if units == "mm" else 4
+    return (
+        f"The {face.face} face is no oval: its lines miss one by up to {mm_text(misfit.worst_mm, units, places)} while "
+        f"repeats scatter by {mm_text(misfit.repeats_mm, units, places + 1)} (F = {misfit.f:.1f} with "
+        f"{misfit.misfit_dof} and {misfit.pure_dof} degrees of freedom). Look for a burr, a lip or a flat; deep wear "
+        "into one wall does it too. The sizes are worth less than they say."
+    )
+
+
+def marks_by_key(holes: Iterable[Hole], index: Index, behind: Set[str] | None = None) -> Mapping[str, Mark]:
+    """Return every reading that stands apart, the kept ones too, by the key of its entry.
+
+    Looked at are the bores of some holes, and of pins, walls, tapes and threads what is measured together with the
+    keys `behind`, or all of them.
+    """
+    days = [day for hole in holes for day in hole_doubts(hole, index)]
+    found = {mark.key: mark for day in days for mark in (*day.marks, *day.kept)}
+    return found | {mark.key: mark for mark in repeat_marks(repeated_entries(index), index.instruments, behind)}
+
+
+def repeated_entries(index: Index) -> Iterator[Entry]:
+    """Return the standing readings of pins, walls, tapes and threads."""
+    for lists in (index.pins, index.walls, index.ligaments, index.lengths, index.threads):
+        for entries in lists.values():
+            yield from entries
+
+
+@dataclass(frozen=True, slots=True)
+class HoleDetails:
+    """What is doubtful about each measuring, oldest first as in the hole's history, and how the hole wore."""
+
+    days: tuple[DayDoubts, ...]
+    shape: HoleShape
+
+    def latest_of(self, state: HoleState) -> DayDoubts | None:
+        """Return the doubts about the last measuring since the hole was made new."""
+        return self.days[-1] if state.latest is not None else None
+
+
+def hole_details(state: HoleState, index: Index, siblings: Sequence[HoleState] = ()) -> HoleDetails:
+    """Return one hole looked at closely; `siblings` are the holes of its joint."""
+    return HoleDetails(hole_doubts(state.hole, index, state.history), hole_shape(state, index, siblings))
+
+
+def machine_details(state: MachineState, index: Index) -> Mapping[str, HoleDetails]:
+    """Return every hole of a machine looked at closely, by its id."""
+    return {hole.hole.id: hole_details(hole, index, joint.holes) for joint in state.joints for hole in joint.holes}

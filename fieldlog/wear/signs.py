@@ -1,16 +1,37 @@
-"""What was seen on a joint and has not been cured since; some of it stops the arithmetic."""
+"""Whether a bush moves in its bore: a question of its own at every inspection, since a bush that turns eats the eye.
+
+What was seen on a joint and has not been cured since; some of it stops the arithmetic.
+"""
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.records.days import day_text
+from fieldlog.quantity.dates import day_text
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, GOOD_SIGNS, UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.wear.index import Index
+from fieldlog.wear.history import Index, bore_cuts, links_at, moment, touches_hole, touches_joint
 from fieldlog.wear.judge import STOP_USING
-from fieldlog.wear.spans import links_at, moment, touches_hole, touches_joint
-from fieldlog.wear.states import Finding, Verdict
+from fieldlog.wear.states import BushSeat, Finding
+from fieldlog.wear.verdicts import Verdict
+
+TIGHT: Sign = "bush sits tight"
+MOVES: Sign = "bush turns in its bore"
+
+
+def bush_seat(hole: Hole, index: Index) -> BushSeat | None:
+    """Return what was last said of a bush; None for a hole without one."""
+    if hole.kind != "bushed":
+        return None
+    cut = max(bore_cuts(index.events, hole, index.machine), default=None)
+    about = [
+        note
+        for note in index.notes
+        if note.hole == hole.id and (TIGHT in note.signs or MOVES in note.signs) and (cut is None or moment(note) > cut)
+    ]
+    last = max(about, key=moment, default=None)
+    return BushSeat(MOVES in last.signs, last.day) if last is not None else BushSeat(None, None)
+
 
 _PIN_SIGNS: tuple[Sign, ...] = ("keeper torn", "pin bent")
 _CURES: Mapping[Sign, tuple[Deed, ...]] = MappingProxyType(

@@ -5,28 +5,24 @@ records; they add nothing of their own.
 """
 
 import datetime
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from fieldlog.measure.estimate import Estimate
+from fieldlog.measure.engagement import Engaged
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.lengths import Functional, LinkLength
+from fieldlog.measure.lengths import Functional, LinkLength, Screwing
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.records.entries import Event, LinkState, Sign
-from fieldlog.records.machine import Hole, Joint, Limit, Link, Machine
-from fieldlog.records.threads import OpenStop
-from fieldlog.wear.verdicts import Severity as Severity  # noqa: PLC0414 -- asked for here together with findings
-from fieldlog.wear.verdicts import Verdict as Verdict  # noqa: PLC0414
+from fieldlog.records.machine import Hole, Joint, Limit, Link, LinkEnd, Machine, OpenStop, SlackWay, Thread
+from fieldlog.wear.verdicts import LimitInForce, Severity, Verdict
 
 if TYPE_CHECKING:
-    from fieldlog.wear.bush_seat import BushSeat
-    from fieldlog.wear.measuring import MeasuringDue
-    from fieldlog.wear.threads import ThreadState
-    from fieldlog.wear.tool_slack import ToolSlack
     from fieldlog.wear.trend_records import Trend
-
 
 _SEVERITY = MappingProxyType(
     {
@@ -36,16 +32,6 @@ _SEVERITY = MappingProxyType(
         Verdict.STOP: Severity.STOP,
     }
 )
-
-
-@dataclass(frozen=True, slots=True)
-class LimitInForce:
-    """The limit a joint is judged by, in mm of clearance (or of what `of` says), and where it comes from."""
-
-    of: str
-    watch_mm: float | None
-    renew_mm: float
-    origin: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,3 +212,81 @@ class MachineState:
         """The verdict that matters most on the machine; sound when there is nothing on it."""
         worst = max(self.findings, key=lambda finding: finding.severity, default=None)
         return worst.verdict if worst is not None else Verdict.SOUND
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuringDue:
+    """When to measure next: a date and, with a meter, the hours; why then; whether that is past.
+
+    `why` goes on after "Measure again".
+    """
+
+    day: datetime.date
+    hours: float | None
+    why: str
+    is_overdue: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ToolSlack:
+    """Movement at the tool's edge: `own` from this joint alone, `together` with `others` that move it the same way.
+
+    `clearance` is what it comes from; side to side it is so much to each side. `pitch_deg` and its 95 % half-width are
+    of a top link, both ends together as far as both are measured; `is_whole` tells whether they are.
+    """
+
+    joint: Joint
+    clearance: Estimate
+    own: Estimate
+    together: Estimate | None = None
+    others: int = 0
+    is_whole: bool = True
+
+    @property
+    def way(self) -> SlackWay:
+        """How the slack reaches the edge."""
+        return self.joint.slack_way or "in line"
+
+    @property
+    def pitch_deg(self) -> tuple[float, float] | None:
+        """How far the implement can pitch, with its 95 % half-width; None where it is no top link."""
+        if self.way != "top link" or self.joint.tool_radius is None:
+            return None
+        moved, radius_mm = self.together or self.own, float(self.joint.tool_radius.mm)
+        return math.degrees(moved.value_mm / radius_mm), math.degrees(moved.expanded_mm / radius_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class BushSeat:
+    """The last answer since the bush was made new: whether it moves, and on which day; None when nobody said."""
+
+    moves: bool | None
+    day: datetime.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadState:
+    """What is known of a link's thread.
+
+    `floor` and `target` are the longest lengths with 1.0 d and 1.5 d in at each end; `faults` are contradictions from
+    which nothing further is computed, `remarks` what is odd, `needs` what is still to be measured.
+    """
+
+    thread: Thread
+    screw: Screwing | None
+    ends: tuple[Engaged, ...]
+    lengths: Mapping[LinkEnd, Estimate]
+    floor: Estimate | None
+    target: Estimate | None
+    least_mm: float | None
+    turned: Estimate | None
+    weak: LinkEnd | None
+    faults: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()
+    needs: str = ""
+
+    def least_in(self, state: LinkState) -> tuple[LinkEnd, Estimate] | None:
+        """Return the end with the least thread in, in a state, and how much that is."""
+        known = [(one.end, size) for one in self.ends if (size := one.at(state)) is not None]
+        return min(known, key=lambda pair: pair[1].value_mm, default=None)

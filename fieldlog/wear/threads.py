@@ -2,6 +2,7 @@
 
 import datetime
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from fieldlog.measure.engagement import (
     FLOOR_D,
@@ -9,21 +10,20 @@ from fieldlog.measure.engagement import (
     Engaged,
     engaged_at,
     exposed_length,
+    least_engagement_mm,
     longest_open,
     share_at,
     thread_length,
     weak_end,
 )
-from fieldlog.measure.estimate import Estimate, difference
-from fieldlog.measure.rounding import both_text, mm_text
-from fieldlog.measure.thread_strength import least_engagement_mm
-from fieldlog.measure.travel import Screwing, screwing, turned_travel, turns_disagree
+from fieldlog.measure.lengths import Screwing, screwing, turned_travel, turns_disagree
+from fieldlog.quantity.estimate import Estimate, difference
+from fieldlog.quantity.lengths import Length, Units
+from fieldlog.quantity.rounding import both_text, mm_text
 from fieldlog.records.entries import LinkState, ThreadReading
-from fieldlog.records.frozen import dataclass
-from fieldlog.records.machine import Link
-from fieldlog.records.quantities import Length, Units
-from fieldlog.records.threads import ENDS, LinkEnd, Thread, Turns
-from fieldlog.wear.index import Index
+from fieldlog.records.machine import ENDS, Link, LinkEnd, Thread, Turns
+from fieldlog.wear.history import Index
+from fieldlog.wear.states import ThreadState
 
 STATES: tuple[LinkState, ...] = ("closed", "open", "as set")
 ROD_OUT = "measure the thread with the rod out, and what stands out of the body again"
@@ -36,34 +36,6 @@ def end_word(link: Link, end: LinkEnd) -> str:
     """Return what an end of a link is called: a lift rod has an upper and a lower one."""
     named = {"lift rod": _ENDS_OF_A_ROD, "top link": _ENDS_OF_A_TOP_LINK}
     return named.get(link.position, _ENDS)[end]
-
-
-@dataclass(frozen=True, slots=True)
-class ThreadState:
-    """What is known of a link's thread.
-
-    `floor` and `target` are the longest lengths with 1.0 d and 1.5 d in at each end; `faults` are contradictions from
-    which nothing further is computed, `remarks` what is odd, `needs` what is still to be measured.
-    """
-
-    thread: Thread
-    screw: Screwing | None
-    ends: tuple[Engaged, ...]
-    lengths: Mapping[LinkEnd, Estimate]
-    floor: Estimate | None
-    target: Estimate | None
-    least_mm: float | None
-    turned: Estimate | None
-    weak: LinkEnd | None
-    faults: tuple[str, ...] = ()
-    remarks: tuple[str, ...] = ()
-    checks: tuple[str, ...] = ()
-    needs: str = ""
-
-    def least_in(self, state: LinkState) -> tuple[LinkEnd, Estimate] | None:
-        """Return the end with the least thread in, in a state, and how much that is."""
-        known = [(one.end, size) for one in self.ends if (size := one.at(state)) is not None]
-        return min(known, key=lambda pair: pair[1].value_mm, default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,12 +9,11 @@ import math
 from dataclasses import dataclass
 
 from fieldlog.measure.crossing import Crossing
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.line_fit import Fit, Point, Straight
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.records.entries import Deed
-from fieldlog.wear.axis import Axis
-from fieldlog.wear.states import LimitInForce
-from fieldlog.wear.usage import Usage
+from fieldlog.wear.hours import Axis, Usage
+from fieldlog.wear.verdicts import LimitInForce
 
 
 @dataclass(frozen=True, slots=True)

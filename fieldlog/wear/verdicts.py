@@ -1,5 +1,6 @@
-"""The five answers and how findings rank; apart from the findings, so that a list of them can be had without sizes."""
+"""The five answers and how findings rank; apart from the findings, so that a list of them needs no sizes."""
 
+from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 
 
@@ -28,3 +29,13 @@ class Severity(IntEnum):
     MAY_BE_OVER = 4
     RENEW = 5
     STOP = 6
+
+
+@dataclass(frozen=True, slots=True)
+class LimitInForce:
+    """The limit a joint is judged by, in mm of clearance (or of what `of` says), and where it comes from."""
+
+    of: str
+    watch_mm: float | None
+    renew_mm: float
+    origin: str

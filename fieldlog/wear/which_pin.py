@@ -7,10 +7,11 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from fieldlog.measure.pin_next import AT_UNWORN_END
-from fieldlog.measure.rounding import mm_text, size_text
-from fieldlog.records.quantities import Units
-from fieldlog.wear.clearance import JointPin
-from fieldlog.wear.states import Finding, Severity, Verdict
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.wear.pin_size import JointPin
+from fieldlog.wear.states import Finding
+from fieldlog.wear.verdicts import Severity, Verdict
 
 
 class WithPin(NamedTuple):

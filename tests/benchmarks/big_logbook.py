@@ -41,7 +41,7 @@ def appended_ms(folder: Path) -> float:
     """Return the time of one more reading on one machine and of what the fleet page shows then, in a warm session."""
     code = (
         "import sys, time; from pathlib import Path\n"
-        "from fieldlog.tui.session import Session\n"
+        "from fieldlog.app.session import Session\n"
         "from fieldlog.records.entries import MeterReading\n"
         "s = Session(Path(sys.argv[1]), keeps=True)\n"
         "list(s.known.from_last_time()); s.known.fill(); s.state('machine-007'); s.rates()\n"

@@ -14,11 +14,11 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from fieldlog.measure.estimate import Estimate, difference
-from fieldlog.measure.ligaments import gaps_since, opposite_gaps, walls_of
+from fieldlog.measure.depth import gaps_since, opposite_gaps, walls_of
+from fieldlog.quantity.estimate import Estimate, difference
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import LigamentReading, PinPlace, PinReading
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.pin_size import pin_days
 from tests.benchmarks.simulated import (
     CHECKED,

@@ -14,12 +14,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.lengths import link_length
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import parse_temperature
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.temperature import parse_temperature
 from tests.benchmarks.simulated import (
     DAYS,
     FULL,

@@ -4,7 +4,7 @@ Oval holes (0.2 mm), hands that scatter by 0.02 mm, a caliper of 0.01 mm; the se
 so much along 3 o'clock in the last sweep.
 """
 
-from fieldlog.measure.doubtful import hole_marks
+from fieldlog.measure.suspect import hole_marks
 from tests.measure.holes import oval, size_of
 
 DAYS = 2000

@@ -24,12 +24,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from fieldlog.measure.crossing import crossing
 from fieldlog.measure.line_fit import Point, fit_points
 from fieldlog.measure.shrinkage import blended, kind_of
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.clock import FULL_SET, parse_clock
-from fieldlog.records.entries import AnyEntry, BoreReading, MeterReading, PinReading, in_time_order
-from fieldlog.records.log import MachineLog
+from fieldlog.records.entries import AnyEntry, BoreReading, MachineLog, MeterReading, PinReading, in_time_order
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Logbook, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.trend_records import Trend
 

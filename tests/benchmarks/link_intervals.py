@@ -11,12 +11,11 @@ import sys
 from collections import Counter
 
 from fieldlog.measure.engagement import engaged_at, exposed_length, longest_open, thread_length
-from fieldlog.measure.lengths import LinkLength, link_length
-from fieldlog.measure.travel import Screwing, taped_travel
+from fieldlog.measure.lengths import LinkLength, Screwing, link_length, taped_travel
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import LengthReading, LinkState, TapeWay, ThreadReading
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
-from fieldlog.standards.tapes import tape_error_limit_mm
+from fieldlog.standards.instruments import tape_error_limit_mm
 
 SEED = 20261125
 DAY = datetime.date(2026, 3, 14)

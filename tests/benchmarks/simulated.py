@@ -10,14 +10,14 @@ import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.measure.estimate import Estimate
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import error_limit_mm
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.checks import Check, CheckKind, parse_shown_list
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 SEED = 20261125
 DAYS = 2000

@@ -11,13 +11,13 @@ import sys
 from collections import defaultdict
 from dataclasses import replace
 
-from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.pin_evidence import HoleDay, PinAnswer, PinEvidence
-from fieldlog.measure.pin_room import growth_of
+from fieldlog.measure.pin_weights import growth_of
 from fieldlog.measure.pins import identify_pin
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Trial, TrialResult
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
-from fieldlog.records.quantities import parse_length
 from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
 from fieldlog.standards.pins import NOMINAL_PINS, NominalPin, is_one_size
 

@@ -7,10 +7,10 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 
 from fieldlog.measure.hole import HoleSize, hole_size
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 DAY = datetime.date(2026, 3, 14)
 _COUNT: Iterator[int] = itertools.count()

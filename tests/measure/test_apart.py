@@ -6,11 +6,11 @@ import itertools
 import pytest
 
 from fieldlog.measure.apart import about_readings, repeat_marks
-from fieldlog.measure.outliers import grubbs
+from fieldlog.measure.suspect import grubbs
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import Entry, LengthReading, LigamentReading, PinReading, ThreadReading
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 DAY = datetime.date(2026, 3, 14)
 _COUNT = itertools.count()

@@ -9,10 +9,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.bore import BoreShape, fit_bore
-from fieldlog.measure.distributions import f_quantile
-from fieldlog.measure.estimate import Part
-from fieldlog.measure.oval_lines import distinct_lines
+from fieldlog.measure.bore import BoreShape, distinct_lines, fit_bore
+from fieldlog.quantity.distributions import f_quantile
+from fieldlog.quantity.estimate import Part
 
 EXAMPLES = settings(max_examples=150, derandomize=True, deadline=None)
 LIMIT_MM = 0.05

@@ -5,14 +5,13 @@ import math
 
 import pytest
 
-from fieldlog.measure.checks import jaws_on, standing_on
+from fieldlog.measure.checks import common_parts, jaws_on, standing_on
 from fieldlog.measure.hole import HoleSize, hole_size
-from fieldlog.measure.worth import common_parts
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.checks import Check, CheckKind, parse_shown_list
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 DAY = datetime.date(2026, 5, 1)
 

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.measure.contradictions import contradictions
 from fieldlog.measure.pin_evidence import PinEvidence
+from fieldlog.measure.pin_rules import contradictions
 from fieldlog.measure.pins import identify_pin
 from tests.measure.test_pin_evidence import DAY, evidence, names, size, trial
 

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
-from fieldlog.measure.coverage import coverage_factor, shape_factor
-from fieldlog.measure.estimate import Estimate, Part, limit_of
-from fieldlog.measure.repeats import estimate_of_mean
+from fieldlog.measure.instruments import estimate_of_mean
+from fieldlog.quantity.distributions import coverage_factor, shape_factor
+from fieldlog.quantity.estimate import Estimate, Part, limit_of
 
 EXAMPLES = settings(max_examples=60, derandomize=True, deadline=None)
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(48)

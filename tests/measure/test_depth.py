@@ -6,9 +6,9 @@ from collections.abc import Mapping
 import pytest
 
 from fieldlog.measure.depth import DepthShape, Pattern, depth_shape
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import BoreReading
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 from tests.measure.holes import along, read, size_of
 
 GAUGE = {"gauge": Instrument("gauge", "telescoping gauge", error_limit=parse_length("0.03 mm"))}

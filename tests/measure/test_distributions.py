@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.distributions import f_cdf, f_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile
+from fieldlog.quantity.distributions import f_cdf, f_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile
 
 CLOSE = 1e-9
 LEAST_SHARE = 1e-280  # below this SciPy itself loses digits

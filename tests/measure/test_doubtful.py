@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.doubtful import Mark, about_repeats, hole_marks, mark_text
+from fieldlog.measure.suspect import Mark, about_repeats, hole_marks, mark_text
 from fieldlog.records.entries import BoreReading
 from tests.measure.holes import along, oval, size_of, sweeps
 

@@ -8,12 +8,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.measure.engagement import Engaged, engaged_at, longest_open, weak_end
-from fieldlog.measure.estimate import Estimate, exactly, limit_of
-from fieldlog.measure.lengths import LinkLength, link_length
-from fieldlog.measure.travel import Screwing, screwing, taped_travel, turned_travel, turns_disagree
+from fieldlog.measure.lengths import (
+    LinkLength,
+    Screwing,
+    link_length,
+    screwing,
+    taped_travel,
+    turned_travel,
+    turns_disagree,
+)
+from fieldlog.quantity.estimate import Estimate, exactly, limit_of
 from fieldlog.records.entries import LinkState, TapeWay
-from fieldlog.records.machine import Link
-from fieldlog.records.threads import Hand, parse_turns
+from fieldlog.records.machine import Hand, Link, parse_turns
 from fieldlog.standards.threads import parse_thread
 from tests.measure.test_lengths import edge_mm, taped
 

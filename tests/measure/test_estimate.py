@@ -9,14 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part, added, difference, difference_of_days, limit_of, scaled
-from fieldlog.measure.growth import Seen, growth
-from fieldlog.measure.hole import hole_size
+from fieldlog.measure.hole import Seen, growth, hole_size
+from fieldlog.quantity.estimate import Estimate, Part, added, difference, difference_of_days, limit_of, scaled
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 SPRING, AUTUMN = datetime.date(2026, 4, 1), datetime.date(2026, 10, 1)
 BLUE = Instrument(

@@ -8,9 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from fieldlog.measure.estimate import Estimate, Part, limit_of
-from fieldlog.measure.figure import Figure, FigurePart, Interval, as_figure, figure_limit
-from fieldlog.records.units import also_shown_in, parse_value
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, as_figure, figure_limit, limit_of
+from fieldlog.quantity.units import also_shown_in, parse_value
 
 END_GAUGE = Figure(  # GUM (JCGM 100:2008) H.1, table H.1: the components of the length of an end gauge, in nm
     838.0,

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from fieldlog.measure.flags import bore_flags, meter_flag, refused_hole_size, repeats_agree_mm, typed_with_unit
 from fieldlog.measure.hole import HoleSize, hole_size
+from fieldlog.quantity.lengths import Units, parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading
-from fieldlog.records.quantities import Units, parse_length
 
 TODAY = datetime.date(2026, 3, 14)
 BEFORE = datetime.date(2025, 10, 2)

@@ -7,12 +7,11 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from fieldlog.measure.hands import hands_of
-from fieldlog.measure.repeats import Scatter, scatter_from
-from fieldlog.measure.worth import worth_of
-from fieldlog.records.hands import Hands
-from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
+from fieldlog.measure.checks import worth_of
+from fieldlog.measure.gauge_study import hands_of
+from fieldlog.measure.instruments import Scatter, scatter_from
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.machine import Hands, Instrument
 from fieldlog.records.study import Study, StudyReading, plan
 
 DAY = datetime.date(2026, 3, 4)

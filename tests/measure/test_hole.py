@@ -7,10 +7,10 @@ import pytest
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.hole import HoleSize, hole_size, hole_sizes, line_groups, missing_lines
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 DAY = datetime.date(2026, 3, 14)
 

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part, difference, exactly
 from fieldlog.measure.lengths import LinkLength, functional, functional_lengths, link_length
+from fieldlog.quantity.estimate import Estimate, Part, difference, exactly
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
-from fieldlog.records.quantities import parse_length
 
 DAY = datetime.date(2026, 3, 14)
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)

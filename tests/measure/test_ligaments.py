@@ -4,10 +4,10 @@ import datetime
 
 import pytest
 
-from fieldlog.measure.ligaments import Wall, gaps_since, opposite_gaps, walls_of
+from fieldlog.measure.depth import Wall, gaps_since, opposite_gaps, walls_of
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import LigamentReading
-from fieldlog.records.quantities import parse_length
 
 SPRING, AUTUMN = datetime.date(2025, 4, 1), datetime.date(2025, 10, 1)
 

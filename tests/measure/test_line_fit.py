@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.crossing import crossing, curve_crossing, slope_doubt
+from fieldlog.measure.crossing import crossing, curve_crossing, median_line, slope_doubt
 from fieldlog.measure.line_fit import Point, fit_points
-from fieldlog.measure.median_line import median_line
 
 HOURS = st.floats(0, 5000).map(lambda x: round(x, 1))
 SIZES = st.floats(-1, 3).map(lambda y: round(y, 3))

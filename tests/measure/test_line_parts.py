@@ -6,8 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from fieldlog.measure.line_fit import Fit, Point, Shape, fit_points
-from fieldlog.measure.line_parts import parts_of
+from fieldlog.measure.line_fit import Fit, Point, Shape, fit_points, parts_of
 
 xs = st.lists(st.integers(0, 60), min_size=4, max_size=9, unique=True).map(sorted)
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.outliers import (
+from fieldlog.measure.suspect import (
     Deviation,
     ceiling,
     esd_of_fit,

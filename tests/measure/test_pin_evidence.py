@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.pin_evidence import HoleDay, OtherPin, PinAnswer, PinEvidence
 from fieldlog.measure.pins import identify_pin
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Trial, TrialBy, TrialResult
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
-from fieldlog.records.quantities import parse_length
 from fieldlog.standards.joints import JOINT_DEFAULTS
 from fieldlog.standards.pins import NOMINAL_PINS
 

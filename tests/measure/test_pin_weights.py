@@ -8,8 +8,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from fieldlog.measure.pin_room import BINS, growth_of, room_mm, room_shares
-from fieldlog.measure.pin_weights import band_density, goes_likelihoods, shares_of, unworn_density, weighed
+from fieldlog.measure.pin_weights import (
+    BINS,
+    band_density,
+    goes_likelihoods,
+    growth_of,
+    room_mm,
+    room_shares,
+    shares_of,
+    unworn_density,
+    weighed,
+)
 from fieldlog.measure.pins import identify_pin
 from fieldlog.records.machine import HoleUse, JointKind
 from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence, groups_of_one_size
 from fieldlog.measure.pin_rules import nearest_nominal, reference_hole
 from fieldlog.measure.pins import identify_pin
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import HitchCategory, Hole, HoleUse, Joint, JointKind
-from fieldlog.records.quantities import parse_length
 from fieldlog.standards.pins import NOMINAL_PINS
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution

@@ -9,18 +9,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.estimate import Estimate, Part, difference, exactly, scaled
 from fieldlog.measure.instruments import (
     UNKNOWN_CALIPER,
     UNKNOWN_TAPE,
     error_limit_mm,
+    estimate_of_mean,
     limit_part,
+    mean,
+    pooled_scatter,
+    sample_sd,
     step_mm,
     typing_half_width_mm,
 )
-from fieldlog.measure.repeats import estimate_of_mean, mean, pooled_scatter, sample_sd
+from fieldlog.quantity.estimate import Estimate, Part, difference, exactly, scaled
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Instrument, InstrumentKind
-from fieldlog.records.quantities import parse_length
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 VALUES = st.lists(st.floats(5, 60), min_size=2, max_size=12)

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part
-from fieldlog.measure.rounding import both_plain_text, both_text, change_text, mm_text, places_for, size_text
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.rounding import both_plain_text, both_text, change_text, mm_text, places_for, size_text
 
 K95 = 1.959963984540054  # normal 97.5 % point (any table)
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)

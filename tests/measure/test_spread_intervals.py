@@ -8,8 +8,14 @@ from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from fieldlog.measure.gauge_study import AnovaRow, gauge_study
-from fieldlog.measure.spread_intervals import chi_square_quantile, difference_interval, sd_interval, sum_interval
+from fieldlog.measure.gauge_study import (
+    AnovaRow,
+    chi_square_quantile,
+    difference_interval,
+    gauge_study,
+    sd_interval,
+    sum_interval,
+)
 
 STUDIES = 1500
 

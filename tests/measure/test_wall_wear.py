@@ -6,9 +6,8 @@ import random
 import numpy as np
 import pytest
 
-from fieldlog.measure.bore import BoreShape, fit_bore
-from fieldlog.measure.estimate import Part
-from fieldlog.measure.wall_wear import LOBES_OF_AMPLITUDE, SHARE_WITH_WAVE
+from fieldlog.measure.bore import LOBES_OF_AMPLITUDE, SHARE_WITH_WAVE, BoreShape, fit_bore
+from fieldlog.quantity.estimate import Part
 from tests.benchmarks.simulated import Diameter, one_wall, oval
 
 LINES = (0.0, 45.0, 90.0, 135.0)

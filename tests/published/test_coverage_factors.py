@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from fieldlog.measure.coverage import shape_factor
-from fieldlog.measure.estimate import Estimate, limit_of
+from fieldlog.quantity.distributions import shape_factor
+from fieldlog.quantity.estimate import Estimate, limit_of
 
 # EA-4/02, S10, calibration of a caliper, from memory: half-widths in mm, all rectangular
 BLOCK = limit_of("gauge block", 0.0008, "S10.3")

@@ -11,16 +11,12 @@ from dataclasses import replace
 import pytest
 
 from fieldlog.records.offer import Offer
-from fieldlog.retrofit.checks import Check, Level, OfferVerdict
-from fieldlog.retrofit.clearances import ClearPoint, Surroundings
-from fieldlog.retrofit.compare import Compared, compare, ranked
-from fieldlog.retrofit.figures import figures_of
-from fieldlog.retrofit.hitch_checks import hitch_checks
-from fieldlog.retrofit.linkage import Offset
-from fieldlog.retrofit.needed import needed_range
-from fieldlog.retrofit.on_hitch import OnHitch, wanted_of
-from fieldlog.retrofit.on_tilt import roll_checks
-from fieldlog.retrofit.plane import CannotReach, Point
+from fieldlog.retrofit.hitch.clearances import ClearPoint, Surroundings, needed_range
+from fieldlog.retrofit.hitch.plane import CannotReach, Offset, Point
+from fieldlog.retrofit.offers.compare import Compared, compare, ranked
+from fieldlog.retrofit.offers.corners import hitch_checks
+from fieldlog.retrofit.offers.on_hitch import OnHitch, roll_checks, wanted_of
+from fieldlog.retrofit.offers.sense import Check, Level, OfferVerdict, figures_of
 from tests.published.test_hitch_example import HITCH
 from tests.retrofit.offers import ENDS, offer, top_link
 
@@ -128,8 +124,8 @@ def test_the_order_is_that_of_the_example() -> None:
 
 def test_the_lift_stop_just_clears() -> None:
     """Below the stop there are 100 mm, 10 mm above it there are not."""
-    from fieldlog.retrofit.clearances import Field, least_rooms
-    from fieldlog.retrofit.corner_checks import lift_stop_mm
+    from fieldlog.retrofit.hitch.clearances import Field, least_rooms
+    from fieldlog.retrofit.offers.corners import lift_stop_mm
 
     figures = figures_of(A)
     field = Field(figures["closed"].mm, figures["open"].mm, 200.0, 830.0)

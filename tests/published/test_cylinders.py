@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 from scipy import integrate
 
 from fieldlog.errors import MeasureError
-from fieldlog.retrofit.column import column, euler_kn
-from fieldlog.retrofit.cylinder import (
+from fieldlog.retrofit.offers.cylinder import (
     Cylinder,
+    column,
     drift_mm_per_ml,
+    euler_kn,
     flow_for_seconds,
     hose_m_per_s,
     intensified_mpa,

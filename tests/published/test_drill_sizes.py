@@ -5,8 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.records.quantities import MM_PER_INCH
-from fieldlog.standards.shanks import SHANKS, shanks_between
+from fieldlog.quantity.lengths import MM_PER_INCH
+from fieldlog.standards.pins import SHANKS, shanks_between
 
 # exact decimals n x 0.015625 as inch drill charts print them; larger than one inch in the same way
 CHART = [

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import pytest
 
-from fieldlog.retrofit.plane import CannotReach, Point, Side, away, direction_deg, meeting
+from fieldlog.retrofit.hitch.plane import CannotReach, Point, Side, away, direction_deg, meeting
 
 ORIGIN = Point(0.0, 0.0)
 SIDES: tuple[Side, Side] = ("left", "right")

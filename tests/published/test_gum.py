@@ -7,11 +7,10 @@ import math
 
 import pytest
 
-from fieldlog.measure.distributions import t_quantile
-from fieldlog.measure.estimate import Estimate, Part
-from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF
-from fieldlog.measure.repeats import mean, sample_sd
-from fieldlog.measure.rounding import places_for, size_text
+from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, mean, sample_sd
+from fieldlog.quantity.distributions import t_quantile
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.rounding import places_for, size_text
 
 TEMPERATURES = (  # GUM 4.4.3, table 1, in degC
     *(96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07),

@@ -9,13 +9,40 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.retrofit.clearances import ClearPoint, Surroundings, clearances_at
-from fieldlog.retrofit.driveline import residual_deg, shaft_at, slip, unevenness
-from fieldlog.retrofit.forces import Load, lift_rods_kn, top_link_kn, with_ground_push
-from fieldlog.retrofit.lift import ball_of_arm, lift_rate_mm_per_rad, lower_link_deg, rod_for_height_mm, with_rod
-from fieldlog.retrofit.linkage import (
+from fieldlog.retrofit.hitch.clearances import (
+    ClearPoint,
+    Surroundings,
+    against,
+    clearances_at,
+    needed_range,
+    pitch_span,
+)
+from fieldlog.retrofit.hitch.forces import (
+    Load,
+    lift_rods_kn,
+    residual_deg,
+    shaft_at,
+    slip,
+    top_link_kn,
+    unevenness,
+    with_ground_push,
+)
+from fieldlog.retrofit.hitch.lift import (
+    ball_of_arm,
+    lift_rate_mm_per_rad,
+    lower_link_deg,
+    rise_mm,
+    rise_ratio,
+    rod_for_height_mm,
+    roll_deg,
+    stroke_by_ratio_mm,
+    with_rod,
+)
+from fieldlog.retrofit.hitch.plane import (
+    CannotReach,
     Linkage,
     Offset,
+    Point,
     Pose,
     length_for_pitch_mm,
     pitch_deg,
@@ -23,9 +50,6 @@ from fieldlog.retrofit.linkage import (
     pose_at,
     with_top_link,
 )
-from fieldlog.retrofit.needed import against, needed_range, pitch_span
-from fieldlog.retrofit.plane import CannotReach, Point
-from fieldlog.retrofit.roll import rise_mm, rise_ratio, roll_deg, stroke_by_ratio_mm
 
 HALF_DIGIT = 0.051
 BRACKETS = {"top": Point(190, 840), "middle": Point(190, 780), "low": Point(190, 720)}

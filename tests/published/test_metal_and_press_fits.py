@@ -8,8 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import MeasureError
-from fieldlog.retrofit.metal import Eye, MetalWord, capacity, looseness_factor, metal_left
-from fieldlog.retrofit.press_fit import (
+from fieldlog.retrofit.repair.bush import (
     BRONZE,
     Bush,
     bore_to_order_mm,
@@ -18,6 +17,7 @@ from fieldlog.retrofit.press_fit import (
     pressed,
     usual_interference_mm,
 )
+from fieldlog.retrofit.repair.metal import Eye, MetalWord, capacity, looseness_factor, metal_left
 
 MADE = Eye(45, 12, 24, 19.5, 19.05)
 # plate 12 thick, 45 wide, 24 to the end, Fu 400, Fy 250, AISC 360 D5 nominal: hole, pin, e/D, net, shear-out, bearing,

@@ -8,7 +8,7 @@ import math
 import pytest
 from scipy import stats
 
-from fieldlog.measure.outliers import ceiling, generalised_esd, grubbs, grubbs_critical, stand_apart
+from fieldlog.measure.suspect import ceiling, generalised_esd, grubbs, grubbs_critical, stand_apart
 
 URANIUM = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)
 ISO_20 = (

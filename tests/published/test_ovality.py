@@ -5,7 +5,7 @@ import math
 import pytest
 
 from fieldlog.measure.bore import BoreShape, fit_bore
-from fieldlog.measure.estimate import Part
+from fieldlog.quantity.estimate import Part
 
 SURE = (Part("none", 0.0, math.inf, ""),)
 # share of the true oval that K equally spaced readings show: worst, best and mean over all directions

@@ -8,9 +8,9 @@ half worn, 0.063 in. Drawbar pins 31.5 and 40 mm: 29.5 and 37.5 at least; their 
 
 import pytest
 
-from fieldlog.measure.estimate import Estimate, difference, exactly, limit_of
-from fieldlog.measure.rounding import mm_text
-from fieldlog.records.quantities import parse_length
+from fieldlog.quantity.estimate import Estimate, difference, exactly, limit_of
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.rounding import mm_text
 from fieldlog.standards.fits import Limits, clearance_range_mm
 from fieldlog.standards.joints import BUSH_WALL_RENEW, JOINT_DEFAULTS, PIN_LIMITS
 

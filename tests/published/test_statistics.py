@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from fieldlog.measure.repeats import mean, sample_sd
+from fieldlog.measure.instruments import mean, sample_sd
 
 MICHELSO = """
     299.85 299.74 299.90 300.07 299.93 299.85 299.95 299.98 299.98 299.88 300.00 299.98 299.93

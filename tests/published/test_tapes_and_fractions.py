@@ -6,10 +6,10 @@ import pytest
 
 from fieldlog.measure.instruments import error_limit_mm, limit_part
 from fieldlog.measure.lengths import functional_lengths
-from fieldlog.measure.temperature import expansion_mm
+from fieldlog.measure.taping import expansion_mm
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Instrument, TapeClass
-from fieldlog.records.quantities import parse_length
-from fieldlog.standards.tapes import tape_error_limit_mm
+from fieldlog.standards.instruments import tape_error_limit_mm
 
 CLASSES: tuple[tuple[TapeClass, float, float], ...] = (
     # directive 2014/32/EU, MI-008 (the same in OIML R 35-1): class, length in m, limit in mm

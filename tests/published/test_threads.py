@@ -4,12 +4,17 @@ import math
 
 import pytest
 
-from fieldlog.measure.engagement import Engaged, longest_open
-from fieldlog.measure.estimate import Estimate, exactly
-from fieldlog.measure.thread_strength import least_engagement_mm, rod_force_n, strip_areas, strip_force_n
-from fieldlog.measure.travel import Screwing
-from fieldlog.standards.thread_sizes import ThreadLimits, basic_sizes, stress_area_mm2, thread_limits
-from fieldlog.standards.threads import parse_thread
+from fieldlog.measure.engagement import (
+    Engaged,
+    least_engagement_mm,
+    longest_open,
+    rod_force_n,
+    strip_areas,
+    strip_force_n,
+)
+from fieldlog.measure.lengths import Screwing
+from fieldlog.quantity.estimate import Estimate, exactly
+from fieldlog.standards.threads import ThreadLimits, basic_sizes, parse_thread, stress_area_mm2, thread_limits
 
 IN = 25.4
 IN2 = IN * IN

@@ -9,10 +9,11 @@ import math
 
 import pytest
 
-from fieldlog.measure.estimate import Estimate, Part, exactly
+from fieldlog.quantity.estimate import Estimate, Part, exactly
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Joint, SlackWay
-from fieldlog.records.quantities import parse_length
-from fieldlog.wear.tool_slack import ToolSlack, edge_slack
+from fieldlog.wear.states import ToolSlack
+from fieldlog.wear.tool_slack import edge_slack
 
 
 def joint(way: SlackWay, arm: str, radius: str) -> Joint:

@@ -5,9 +5,9 @@ import datetime
 import pytest
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import parse_temperature
 from fieldlog.records.checks import Check, parse_shown, parse_shown_list
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.temperature import parse_temperature
 
 
 @pytest.mark.parametrize(

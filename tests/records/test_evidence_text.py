@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.lengths import Units
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, accepted_text, parse_evidence
-from fieldlog.records.quantities import Units
 
 SEEDED = settings(max_examples=60, deadline=None, derandomize=True)
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.in_use import InUse
+from fieldlog.records.seasons import InUse
 
 DAYS = st.dates(datetime.date(1999, 1, 1), datetime.date(2040, 12, 31))
 SUMMER = ("March to October", tuple(range(3, 11)))

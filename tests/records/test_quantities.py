@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.shares import parse_length_or_share
-from fieldlog.records.units import parse_value
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import parse_value
+from fieldlog.records.machine import parse_length_or_share
 
 
 @pytest.mark.parametrize(

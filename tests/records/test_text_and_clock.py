@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.text import harmless, slug, unused_slug
 from fieldlog.records.clock import clock_text, parse_clock
-from fieldlog.records.text import harmless, slug, unused_slug
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,8 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from fieldlog.retrofit.forces import Load, Push
-from fieldlog.retrofit.linkage import Linkage, Offset
-from fieldlog.retrofit.plane import Point
+from fieldlog.retrofit.hitch.forces import Load, Push
+from fieldlog.retrofit.hitch.plane import Linkage, Offset, Point
 
 COMPACT = Linkage(Point(60, 400), 790, Point(190, 780), 654.0, 460, Point(110, 820), 260, 475.6, 430, 718)
 LOWEST_DEG, HIGHEST_DEG = -15.0, 70.0

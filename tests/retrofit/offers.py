@@ -2,13 +2,12 @@
 
 from dataclasses import replace
 
-from fieldlog.measure.estimate import Estimate, Part, exactly
+from fieldlog.quantity.estimate import Estimate, Part, exactly
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
-from fieldlog.records.quantities import parse_length
-from fieldlog.retrofit.link_facts import LinkEnd, LinkFacts, Mast
-from fieldlog.retrofit.pin_fit import PinThere
-from fieldlog.retrofit.reach import Wanted
+from fieldlog.retrofit.offers.link_facts import LinkEnd, LinkFacts, Mast, PinThere
+from fieldlog.retrofit.offers.reach import Wanted
 
 THREE_QUARTERS = PinThere("3/4 in", 19.05, "stated")
 

@@ -8,25 +8,23 @@ import pytest
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.figure import Figure
-from fieldlog.records.hydraulics import Hydraulics
+from fieldlog.app.kept import hitch_setups
+from fieldlog.app.session import Session
+from fieldlog.pages.budget import number_lines
+from fieldlog.quantity.estimate import Figure
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
-from fieldlog.records.quantities import parse_length
-from fieldlog.report.budget_view import number_lines
-from fieldlog.retrofit.checks import Level, OfferVerdict
-from fieldlog.retrofit.compare import compare, ranked, why_after
-from fieldlog.retrofit.demand import demand_of
-from fieldlog.retrofit.hitch_checks import hitch_checks
-from fieldlog.retrofit.job import compare_all, job_of
-from fieldlog.retrofit.offer_numbers import offer_numbers
-from fieldlog.retrofit.offered import work_of
-from fieldlog.retrofit.on_hitch import wanted_of
-from fieldlog.retrofit.setup import HitchSetup
+from fieldlog.retrofit.hitch.setup import HitchSetup
+from fieldlog.retrofit.offers.compare import compare, compare_all, job_of, ranked, why_after
+from fieldlog.retrofit.offers.corners import hitch_checks
+from fieldlog.retrofit.offers.demand import demand_of, work_of
+from fieldlog.retrofit.offers.numbers import offer_numbers
+from fieldlog.retrofit.offers.on_hitch import wanted_of
+from fieldlog.retrofit.offers.sense import Level, OfferVerdict
 from fieldlog.store.demo import sample_folder
-from fieldlog.store.hydraulics_reader import read_hydraulics_file
-from fieldlog.tui.beside import hitch_setups
-from fieldlog.tui.session import Session
+from fieldlog.store.hitch_reader import read_hydraulics_file
 from fieldlog.wear.states import MachineState
 from tests.published.test_cylinder_offers import CAB_TRACTOR
 from tests.retrofit.offers import taped, top_link

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.physical import Flow
-from fieldlog.retrofit.at_work import Demand, OfferedCylinder, Supply, work_points
-from fieldlog.retrofit.checks import Check, Level
+from fieldlog.quantity.units import Flow
+from fieldlog.retrofit.offers.sense import Check, Level
+from fieldlog.retrofit.offers.work import Demand, OfferedCylinder, Supply, work_points
 
 # the trade's worked example: bore 2 in, rod 1-1/8 in, stroke 203, open 737, rated 20.7 MPa at 17.2 MPa and 5 gpm
 OFFER = OfferedCylinder(50.8, 28.575, 203, 737, 20.7, "double")

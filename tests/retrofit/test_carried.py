@@ -8,15 +8,14 @@ import pytest
 from hypothesis import assume, given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.figure import FigurePart, figure_limit
+from fieldlog.quantity.estimate import FigurePart, figure_limit
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import HitchCategory, Machine
 from fieldlog.retrofit.carried import USUAL, Carried, Measure, Values, carried, values_of
-from fieldlog.retrofit.field_look import FieldLook, field_look, need_look, room_carried
-from fieldlog.retrofit.linkage import length_for_pitch_mm, pitch_deg
-from fieldlog.retrofit.look import first_setting, look
-from fieldlog.retrofit.plane import CannotReach
-from fieldlog.retrofit.setup import HitchSetup, figures_for, linkage_of, setup_of
+from fieldlog.retrofit.hitch.field import FieldLook, field_look, need_look, room_carried
+from fieldlog.retrofit.hitch.look import first_setting, look
+from fieldlog.retrofit.hitch.plane import CannotReach, length_for_pitch_mm, pitch_deg
+from fieldlog.retrofit.hitch.setup import HitchSetup, figures_for, linkage_of, setup_of
 from tests.retrofit.test_setup_and_look import sample
 
 DRAWS = 4000

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from fieldlog.records.machine import Link, LinkPosition
 from fieldlog.records.offer import Offer
-from fieldlog.retrofit.checks import Level, OfferVerdict
-from fieldlog.retrofit.compare import Compared, compare, ranked, why_after
+from fieldlog.retrofit.offers.compare import Compared, compare, ranked, why_after
+from fieldlog.retrofit.offers.sense import Level, OfferVerdict
 from tests.retrofit.offers import EXAMPLE_NEED, A, B, C, D, offer, taped, top_link
 
 
@@ -121,8 +121,8 @@ def test_what_is_measured_in_hand_outranks_what_is_stated() -> None:
     """The measured length is used, and the disagreement is said."""
     import datetime
 
+    from fieldlog.quantity.lengths import parse_length
     from fieldlog.records.offer import InHand
-    from fieldlog.records.quantities import parse_length
 
     hand = InHand(day=datetime.date(2026, 11, 20), who="ada", closed=parse_length("545 mm"))
     found = compare(replace(A, measured=(hand,), stroke=None), top_link(), "mm")

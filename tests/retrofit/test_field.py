@@ -5,27 +5,22 @@ import random
 
 import pytest
 
-from fieldlog.retrofit.clearances import (
+from fieldlog.retrofit.hitch.clearances import (
     Clearance,
     ClearPoint,
     Field,
     Surroundings,
+    against,
     by_gravity,
     clearances_at,
+    corners,
     least_rooms,
+    needed_range,
+    pitch_span,
+    widest,
 )
-from fieldlog.retrofit.driveline import (
-    Shaft,
-    ShaftSizes,
-    angle_word,
-    residual_deg,
-    shaft_at,
-    slip,
-    unevenness,
-)
-from fieldlog.retrofit.linkage import Offset, Pose, length_for_pitch_mm, pose_at, with_top_link
-from fieldlog.retrofit.needed import against, corners, needed_range, pitch_span, widest
-from fieldlog.retrofit.plane import CannotReach, Point
+from fieldlog.retrofit.hitch.forces import Shaft, ShaftSizes, angle_word, residual_deg, shaft_at, slip, unevenness
+from fieldlog.retrofit.hitch.plane import CannotReach, Offset, Point, Pose, length_for_pitch_mm, pose_at, with_top_link
 from tests.retrofit.hitches import COMPACT
 
 POINTS = (

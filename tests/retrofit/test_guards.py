@@ -8,22 +8,22 @@ import pytest
 from hypothesis import assume, given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import exactly
-from fieldlog.records.hydraulics import Hydraulics
+from fieldlog.app.retrofits import RetrofitWork
+from fieldlog.app.session import Session
+from fieldlog.quantity.estimate import exactly
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Pressure
+from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import Link, LinkPosition
 from fieldlog.records.offer import Offer
-from fieldlog.records.physical import Pressure
-from fieldlog.records.quantities import Units
-from fieldlog.retrofit.at_work import Demand
-from fieldlog.retrofit.checks import Level, OfferVerdict
-from fieldlog.retrofit.compare import Compared, WorkHere, compare, ranked
-from fieldlog.retrofit.link_facts import LinkFacts
-from fieldlog.retrofit.offered import work_of
-from fieldlog.retrofit.on_tilt import roll_checks
-from fieldlog.retrofit.reach import Wanted
+from fieldlog.retrofit.offers.compare import Compared, WorkHere, compare, ranked
+from fieldlog.retrofit.offers.demand import work_of
+from fieldlog.retrofit.offers.link_facts import LinkFacts
+from fieldlog.retrofit.offers.on_hitch import roll_checks
+from fieldlog.retrofit.offers.reach import Wanted
+from fieldlog.retrofit.offers.sense import Level, OfferVerdict
+from fieldlog.retrofit.offers.work import Demand
 from fieldlog.store.demo import throwaway_copy
-from fieldlog.tui.retrofit_work import RetrofitWork
-from fieldlog.tui.session import Session
 from tests.published.test_hitch_example import HITCH
 from tests.retrofit.offers import ENDS, EXAMPLE_NEED, A, offer, taped, top_link
 

@@ -6,26 +6,23 @@ from collections.abc import Mapping
 
 import pytest
 
-from fieldlog.measure.figure import Figure
-from fieldlog.report.hitch_numbers import number_lines
-from fieldlog.report.narrowing import narrowing_lines
-from fieldlog.retrofit.carried import Measure, Values
-from fieldlog.retrofit.cases import HitchCase, hitch_cases
-from fieldlog.retrofit.demand import demand_of
-from fieldlog.retrofit.field_look import field_look, need_look
-from fieldlog.retrofit.forces_opened import top_link_answer
-from fieldlog.retrofit.hitch_opened import hitch_numbers
-from fieldlog.retrofit.look import first_setting, look
-from fieldlog.retrofit.offered import Work
-from fieldlog.retrofit.opened import Answer
-from fieldlog.retrofit.plane import CannotReach
-from fieldlog.retrofit.setup import figures_for
-from fieldlog.retrofit.work_answers import WORK_ANSWERS
+from fieldlog.app.retrofits import RetrofitWork
+from fieldlog.app.session import Session
+from fieldlog.pages.figures import narrowing_lines
+from fieldlog.pages.hitch_numbers import number_lines
+from fieldlog.quantity.estimate import Figure
+from fieldlog.quantity.page_number import Number
+from fieldlog.retrofit.carried import Answer, Measure, Values
+from fieldlog.retrofit.hitch.field import HitchCase, field_look, hitch_cases, need_look
+from fieldlog.retrofit.hitch.look import first_setting, look
+from fieldlog.retrofit.hitch.numbers import top_link_answer
+from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
+from fieldlog.retrofit.hitch.plane import CannotReach
+from fieldlog.retrofit.hitch.setup import figures_for
+from fieldlog.retrofit.offers.cylinder import WORK_ANSWERS
+from fieldlog.retrofit.offers.demand import Work, demand_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
-from fieldlog.tui.retrofit_work import RetrofitWork
-from fieldlog.tui.session import Session
-from fieldlog.wear.numbers import Number
 from tests.retrofit.test_carried import category_only, drawn
 from tests.retrofit.test_setup_and_look import sample
 

@@ -8,7 +8,7 @@ from hypothesis import assume, given, seed, settings
 from hypothesis import strategies as st
 from scipy.optimize import fsolve
 
-from fieldlog.retrofit.lift import (
+from fieldlog.retrofit.hitch.lift import (
     arm_at,
     arm_end,
     ball_of_arm,
@@ -17,11 +17,15 @@ from fieldlog.retrofit.lift import (
     rod_for_height_mm,
     rod_low_end,
 )
-from fieldlog.retrofit.linkage import (
+from fieldlog.retrofit.hitch.plane import (
     IN_LINE,
+    CannotReach,
     Linkage,
     Offset,
+    Point,
     Pose,
+    crossing,
+    distance_mm,
     length_for_pitch_mm,
     pitch_by_height_deg_per_mm,
     pitch_deg,
@@ -31,7 +35,6 @@ from fieldlog.retrofit.linkage import (
     virtual_hitch_point,
     with_top_link,
 )
-from fieldlog.retrofit.plane import CannotReach, Point, crossing, distance_mm
 from tests.retrofit.hitches import COMPACT, HIGHEST_DEG, LOWEST_DEG, hitches
 
 HEIGHTS = st.floats(200, 800)

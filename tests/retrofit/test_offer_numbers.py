@@ -4,24 +4,21 @@ import math
 
 import pytest
 
-from fieldlog.measure.figure import Figure
+from fieldlog.app.kept import hitch_setups
+from fieldlog.app.session import Session
+from fieldlog.pages.budget import number_lines
+from fieldlog.quantity.estimate import Figure
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.page_number import Number
 from fieldlog.records.hitch import Hitch, HitchParts
-from fieldlog.records.quantities import parse_length
-from fieldlog.report.budget_view import number_lines
-from fieldlog.retrofit.checks import Level
-from fieldlog.retrofit.compare import Compared
-from fieldlog.retrofit.ends import width_point
-from fieldlog.retrofit.figures import calipered, figures_of
-from fieldlog.retrofit.hitch_job import setups_of
-from fieldlog.retrofit.job import Job, compare_all, job_of
-from fieldlog.retrofit.link_facts import LinkEnd
-from fieldlog.retrofit.offer_numbers import offer_numbers
-from fieldlog.retrofit.pin_fit import Eye
+from fieldlog.retrofit.offers.compare import Compared, Job, compare_all, job_of
+from fieldlog.retrofit.offers.corners import setups_of
+from fieldlog.retrofit.offers.link_facts import LinkEnd
+from fieldlog.retrofit.offers.numbers import offer_numbers
+from fieldlog.retrofit.offers.pins import Eye, width_point
+from fieldlog.retrofit.offers.sense import Level, calipered, figures_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_implements_file
-from fieldlog.tui.beside import hitch_setups
-from fieldlog.tui.session import Session
-from fieldlog.wear.numbers import Number
 from tests.retrofit.offers import offer
 
 

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import exactly
-from fieldlog.measure.figure import Figure
+from fieldlog.quantity.estimate import Figure, exactly
 from fieldlog.records.offer import EndKind
-from fieldlog.retrofit.eye_metal import opening_numbers
-from fieldlog.retrofit.figures import OfferFigure, Source
-from fieldlog.retrofit.pin_fit import SLEEVE_WALL_LEAST_MM, Eye, Fit, PinThere, pin_fit
-from fieldlog.retrofit.tools import tool_for
+from fieldlog.retrofit.offers.link_facts import PinThere
+from fieldlog.retrofit.offers.pins import SLEEVE_WALL_LEAST_MM, Eye, Fit, pin_fit
+from fieldlog.retrofit.offers.sense import OfferFigure, Source
+from fieldlog.retrofit.repair.metal import opening_numbers
+from fieldlog.retrofit.repair.records import tool_for
 from fieldlog.standards.pins import NOMINAL_PINS
 from tests.retrofit.offers import taped
 

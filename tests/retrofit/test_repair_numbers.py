@@ -5,14 +5,14 @@ import random
 
 import pytest
 
-from fieldlog.measure.figure import Figure
-from fieldlog.report.repair_view import hole_repair
-from fieldlog.retrofit.figures import calipered
-from fieldlog.retrofit.metal import Eye, metal_left
-from fieldlog.retrofit.repair_numbers import repair_doubts, repair_numbers
+from fieldlog.app.session import Session
+from fieldlog.pages.repair import hole_repair
+from fieldlog.quantity.estimate import Figure
+from fieldlog.quantity.page_number import Number
+from fieldlog.retrofit.offers.sense import calipered
+from fieldlog.retrofit.repair.metal import Eye, metal_left
+from fieldlog.retrofit.repair.numbers import repair_doubts, repair_numbers
 from fieldlog.store.demo import sample_folder
-from fieldlog.tui.session import Session
-from fieldlog.wear.numbers import Number
 from fieldlog.wear.states import HoleState, JointState, MachineState
 
 DRAWS = 3000

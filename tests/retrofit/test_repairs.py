@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.report.repair_view import repair_lines
-from fieldlog.retrofit.repair_records import Repair, RepairWord, WornHole
-from fieldlog.retrofit.repairs import refusals, repairs
+from fieldlog.pages.repair import repair_lines
+from fieldlog.retrofit.repair.records import Repair, RepairWord, WornHole
+from fieldlog.retrofit.repair.ways import refusals, repairs
 from fieldlog.standards.bushes import STOCK_BUSHES, bushes_for
 
 # the eye of the worked example: 45 wide, 12 thick, 24 to the end, made for 3/4 in

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.retrofit.forces import (
+from fieldlog.retrofit.hitch.forces import (
     G_KN_PER_KG,
     Load,
     all_pushes,
@@ -17,17 +17,28 @@ from fieldlog.retrofit.forces import (
     top_link_kn,
     with_ground_push,
 )
-from fieldlog.retrofit.lift import arm_at, ball_of_arm, lift_rate_mm_per_rad, with_rod
-from fieldlog.retrofit.linkage import Linkage, Offset, Pose, pitch_rate_deg_per_mm, pose_at, with_top_link
-from fieldlog.retrofit.plane import CannotReach, Point
-from fieldlog.retrofit.roll import (
+from fieldlog.retrofit.hitch.lift import (
+    arm_at,
+    ball_of_arm,
     levelling,
+    lift_rate_mm_per_rad,
     off_middle_mm,
     rise_ratio,
     rod_for_roll_mm,
     roll_deg,
     stroke_by_ratio_mm,
     stroke_for_roll_mm,
+    with_rod,
+)
+from fieldlog.retrofit.hitch.plane import (
+    CannotReach,
+    Linkage,
+    Offset,
+    Point,
+    Pose,
+    pitch_rate_deg_per_mm,
+    pose_at,
+    with_top_link,
 )
 from tests.retrofit.hitches import COMPACT, HIGHEST_DEG, LOWEST_DEG, hitches, loads
 

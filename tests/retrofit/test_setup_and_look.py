@@ -8,21 +8,17 @@ from typing import get_args
 
 import pytest
 
-from fieldlog.measure.figure import FigurePart
+from fieldlog.quantity.estimate import FigurePart
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import HitchCategory, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.retrofit.carried import Measure, carried, values_of
-from fieldlog.retrofit.field_look import FieldLook, field_look, need_look, with_ranges
-from fieldlog.retrofit.forces import TopLinkForces
-from fieldlog.retrofit.linkage import Pose, pitch_deg
-from fieldlog.retrofit.look import first_setting, heights_of, look
-from fieldlog.retrofit.plane import CannotReach
-from fieldlog.retrofit.setup import HitchSetup, LinkRange, figures_for, linkage_of, setup_of, usual_names
-from fieldlog.retrofit.steps import Knob, kept_within, knobs, turned
-from fieldlog.retrofit.tilt_need import tilt_need
-from fieldlog.standards.hitch import HITCH_CATEGORIES
-from fieldlog.standards.usual_hitch import usual_hitch
+from fieldlog.retrofit.hitch.field import FieldLook, field_look, need_look, tilt_need, with_ranges
+from fieldlog.retrofit.hitch.forces import TopLinkForces
+from fieldlog.retrofit.hitch.look import Knob, first_setting, heights_of, kept_within, knobs, look, turned
+from fieldlog.retrofit.hitch.plane import CannotReach, Pose, pitch_deg
+from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, figures_for, linkage_of, setup_of, usual_names
+from fieldlog.standards.hitch import HITCH_CATEGORIES, usual_hitch
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.records.recommendation import Basis, Recommendation
-from fieldlog.retrofit.stale import gone_entries, stale_reasons
+from fieldlog.app.kept import kept_of_machine
+from fieldlog.app.retrofits import RetrofitWork
+from fieldlog.app.session import Session
+from fieldlog.records.offer import Basis, Recommendation
+from fieldlog.retrofit.offers.kept import gone_entries, stale_reasons
 from fieldlog.store.demo import throwaway_copy
-from fieldlog.tui.beside import kept_of_machine
-from fieldlog.tui.retrofit_work import RetrofitWork
-from fieldlog.tui.session import Session
 
 MACHINE = "hill-tractor"
 

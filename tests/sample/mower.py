@@ -9,7 +9,7 @@ import random
 from collections.abc import Callable
 from typing import Protocol, TypeVar
 
-from fieldlog.records.in_use import InUse
+from fieldlog.records.seasons import InUse
 
 IN_USE = "April to October, 2 days a week"
 _JOINTS = (

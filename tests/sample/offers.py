@@ -9,15 +9,13 @@ from pathlib import Path
 
 import tomli_w
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.offer import InHand
-from fieldlog.records.quantities import parse_length
-from fieldlog.retrofit.hitch_job import setups_of
-from fieldlog.retrofit.job import compare_all, job_of
-from fieldlog.retrofit.recommend import recommendation_of
-from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
-from fieldlog.store.hydraulics_reader import read_hydraulics_file
-from fieldlog.store.offer_writing import add_measured
-from fieldlog.store.offers import read_offers
+from fieldlog.retrofit.offers.compare import compare_all, job_of
+from fieldlog.retrofit.offers.corners import setups_of
+from fieldlog.retrofit.offers.kept import recommendation_of
+from fieldlog.store.hitch_reader import read_hitch_file, read_hydraulics_file, read_implements_file
+from fieldlog.store.offers import add_measured, read_offers
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.store.retrofits import keep
 from fieldlog.wear.assess import assess_machine

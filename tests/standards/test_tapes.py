@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.standards.tapes import TAPE_CLASSES, tape_error_limit_mm
+from fieldlog.standards.instruments import TAPE_CLASSES, tape_error_limit_mm
 
 
 @given(st.sampled_from(sorted(TAPE_CLASSES)), st.floats(0.0, 30_000.0), st.floats(0.0, 1000.0))

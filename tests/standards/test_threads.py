@@ -3,7 +3,7 @@
 import pytest
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.threads import parse_turns
+from fieldlog.records.machine import parse_turns
 from fieldlog.standards.threads import METRIC, UNIFIED, parse_thread
 
 

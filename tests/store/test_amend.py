@@ -6,9 +6,8 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import StoreError
-from fieldlog.records.machine import Hole, Joint, Limit, Logbook, Machine, Person, Share
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.shares import parse_length_or_share
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.machine import Hole, Joint, Limit, Logbook, Machine, Person, Share, parse_length_or_share
 from fieldlog.store.amend import add_machine, add_record, change_record, create_logbook
 from fieldlog.store.reader import read_logbook, read_machine
 

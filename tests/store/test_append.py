@@ -14,13 +14,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import AnyEntry, BoreReading, Event, Keep, MeterReading, Note, Round, Strike
 from fieldlog.records.machine import Hole, Instrument, Joint, Logbook, Machine, Person
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, create_logbook
-from fieldlog.store.reader import read_logbook, read_machine
-from fieldlog.store.results import MachineRead
+from fieldlog.store.reader import MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
 
 DAY = datetime.date(2026, 3, 4)

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import parse_temperature
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.entries import LengthReading, Round
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.temperature import parse_temperature
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round

@@ -5,12 +5,11 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import AnyEntry, Play, Round, Trial
 from fieldlog.records.machine import Joint, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, change_record
-from fieldlog.store.reader import read_logbook, read_machine
-from fieldlog.store.results import MachineRead
+from fieldlog.store.reader import MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round
 from tests.store.test_append import DAY, made_logbook
 

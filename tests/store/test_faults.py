@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Note, Round
 from fieldlog.records.machine import Instrument, Limit, Logbook, Machine, Person
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, add_record, change_record, create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round

@@ -5,13 +5,11 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.directed import Angle, parse_directed
-from fieldlog.records.hitch import Hitch
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Force
+from fieldlog.records.hitch import Angle, Hitch, parse_directed
 from fieldlog.records.machine import Logbook
-from fieldlog.records.physical import Force
-from fieldlog.records.quantities import parse_length
-from fieldlog.store.amend import Value
-from fieldlog.store.amend_table import change_table
+from fieldlog.store.amend import Value, change_table
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.document import document_of
 from fieldlog.store.hitch_reader import HitchRead, ImplementsRead, read_hitch, read_implements

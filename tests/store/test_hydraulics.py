@@ -3,9 +3,8 @@
 from pathlib import Path
 
 from fieldlog.records.machine import Logbook, Machine
-from fieldlog.store.amend import add_machine, create_logbook
-from fieldlog.store.amend_table import change_table
-from fieldlog.store.hydraulics_reader import read_hydraulics_file
+from fieldlog.store.amend import add_machine, change_table, create_logbook
+from fieldlog.store.hitch_reader import read_hydraulics_file
 from fieldlog.store.reader import check_logbook
 
 

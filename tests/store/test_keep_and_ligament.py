@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock, point_deg
 from fieldlog.records.entries import Keep, LigamentReading, Strike, kept_keys, struck_keys
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.reader import check_logbook
 from fieldlog.store.rounds import append_entry
 from tests.store.test_append import DAY, bore, made_logbook, opened, read

@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import AnyEntry, LengthReading, Round, ThreadReading, TurnsReading
-from fieldlog.records.machine import Hole, Joint, Link, Logbook, Machine, Person
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.threads import parse_turns
+from fieldlog.records.machine import Hole, Joint, Link, Logbook, Machine, Person, parse_turns
 from fieldlog.standards.threads import parse_thread
 from fieldlog.store.amend import add_machine, change_record, create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine

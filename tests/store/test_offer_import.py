@@ -6,11 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Logbook
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import create_logbook
-from fieldlog.store.offer_csv import offers_in
-from fieldlog.store.offer_import import import_offers
+from fieldlog.store.offer_import import import_offers, offers_in
 from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import check_logbook
 

@@ -6,13 +6,12 @@ from pathlib import Path
 import pytest
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Mass, Pressure
 from fieldlog.records.machine import Logbook
 from fieldlog.records.offer import InHand, Offer
-from fieldlog.records.physical import Mass, Pressure
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import create_logbook
-from fieldlog.store.offer_writing import add_measured, add_offers, change_offer
-from fieldlog.store.offers import read_offers
+from fieldlog.store.offers import add_measured, add_offers, change_offer, read_offers
 from fieldlog.store.reader import check_logbook, read_logbook
 
 FULL = Offer(

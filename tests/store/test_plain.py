@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.app.overview import BookOverview, LastRound, MachineBack, MachineFront, overview_from_text
+from fieldlog.app.session import Session
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.plain import Unfit, from_plain, packed, to_plain, unpacked
-from fieldlog.tui.overview import BookOverview, LastRound, MachineBack, MachineFront, overview_from_text
-from fieldlog.tui.session import Session
 from fieldlog.wear.summary import Borrower, DueItem, MachineRates, MachineSummary, Named, Place, RateRow
 from fieldlog.wear.verdicts import Verdict
 

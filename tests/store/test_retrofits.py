@@ -8,10 +8,9 @@ import pytest
 
 from fieldlog.errors import StoreError
 from fieldlog.records.machine import Link, Logbook, Machine
-from fieldlog.records.offer import Offer
-from fieldlog.records.recommendation import Basis, Recommendation
+from fieldlog.records.offer import Basis, Offer, Recommendation
 from fieldlog.store.amend import add_machine, create_logbook
-from fieldlog.store.offer_writing import add_offers
+from fieldlog.store.offers import add_offers
 from fieldlog.store.reader import check_logbook
 from fieldlog.store.retrofits import keep, read_retrofits
 

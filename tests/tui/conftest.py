@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Instrument, Joint, Link, Logbook, Machine, Person
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, create_logbook
 
 
@@ -16,7 +16,7 @@ def _shielded(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.delenv("NO_COLOR", raising=False)
-    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", 60.0)  # keys are pressed on a page that is complete
+    monkeypatch.setattr("fieldlog.app.known._PATIENCE_S", 60.0)  # keys are pressed on a page that is complete
 
 
 @pytest.fixture

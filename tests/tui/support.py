@@ -7,7 +7,7 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from fieldlog.report.lines import in_ascii
+from fieldlog.pages.lines import in_ascii
 from fieldlog.tui.app import LogbookApp
 
 PATIENCE_S = 40.0

@@ -9,7 +9,7 @@ async def test_an_offers_force_and_oil_stand_on_a_page_and_ask_for_what_is_missi
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
             await see(pilot, "What needs doing")
-            from fieldlog.tui.retrofit_work import RetrofitWork
+            from fieldlog.app.retrofits import RetrofitWork
             from fieldlog.tui.screens.offer import OfferScreen
 
             app = pilot.app

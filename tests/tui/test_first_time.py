@@ -7,8 +7,8 @@ import pytest
 from textual import events
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Joint, Limit, Link, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine, add_record, change_record
 from fieldlog.store.reader import check_logbook
 from fieldlog.tui.screens.form import Field, FormScreen, words

@@ -13,16 +13,17 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.report.fleet_view import FleetLines, JointTarget, Standing
+from fieldlog.app.ahead import Ahead, read_beside
+from fieldlog.app.overview import BookOverview, MachineOverview
+from fieldlog.app.pipes import forked as forked_copy
+from fieldlog.app.reading import read_ahead
+from fieldlog.app.session import Session
+from fieldlog.pages.fleet import FleetLines, JointTarget, Standing
 from fieldlog.store import cache as cache_module
 from fieldlog.store.demo import sample_folder
-from fieldlog.tui.ahead import Ahead, read_ahead, read_beside
-from fieldlog.tui.overview import BookOverview, MachineOverview
-from fieldlog.tui.pipes import forked as forked_copy
 from fieldlog.tui.screens.fleet import FleetScreen
-from fieldlog.tui.session import Session
-from fieldlog.wear.borrowing import borrowed_items
 from fieldlog.wear.due import due_list
+from fieldlog.wear.rates import borrowed_items
 from fieldlog.wear.states import MachineState
 from tests.benchmarks.make_big_logbook import write_logbook
 from tests.tui.support import app_over, see, until
@@ -201,7 +202,7 @@ def test_what_is_borrowed_is_kept_for_as_long_as_all_rates_are_the_same(
     found = session.known.borrowings()
     assert [item for item in found.items if item.borrowed]
     assert list(found.items) == borrowed_items([machine.rates for machine in worked_out(folder).values()])
-    monkeypatch.setattr("fieldlog.wear.borrowing.borrowed_items", None)  # working it out would fail
+    monkeypatch.setattr("fieldlog.wear.rates.borrowed_items", None)  # working it out would fail
     again = Session(folder, keeps=True)
     assert again.known.borrowings().items == ()  # nothing is known of the machines yet
     list(again.known.from_last_time())
@@ -370,11 +371,11 @@ def test_the_reading_process_needs_no_help(folder: Path, monkeypatch: pytest.Mon
     shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
     match helpers:
         case "none, on one core":
-            monkeypatch.setattr("fieldlog.tui.ahead.cores", lambda: 1)
+            monkeypatch.setattr("fieldlog.app.reading.cores", lambda: 1)
         case "one that dies":
-            monkeypatch.setattr("fieldlog.tui.ahead._helper", lambda *_: forked_copy(lambda: iter((b"not a mach",))))
+            monkeypatch.setattr("fieldlog.app.reading._helper", lambda *_: forked_copy(lambda: iter((b"not a mach",))))
         case "none to be had":
-            monkeypatch.setattr("fieldlog.tui.ahead._helper", lambda *_: None)
+            monkeypatch.setattr("fieldlog.app.reading._helper", lambda *_: None)
     head, found = all_of(forked(folder))
     assert head is not None
     assert without_look(found) == wanted
@@ -409,7 +410,7 @@ def test_what_was_written_meanwhile_is_not_taken_from_the_reading_process(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """It may have read the machine before the entry was made."""
-    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", 60.0)  # a busy machine may be slower than a person's patience
+    monkeypatch.setattr("fieldlog.app.known._PATIENCE_S", 60.0)  # a busy machine may be slower than a person's patience
     reader = read_beside(folder, is_demo=False)
     assert reader is not None
     session = Session(folder, ahead=reader, keeps=True)
@@ -428,7 +429,7 @@ def test_what_was_written_meanwhile_is_not_taken_from_the_reading_process(
 async def test_machines_come_in_while_the_page_is_shown(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A large logbook is drawn at once: what is still being read is named, can be chosen, and is then filled in."""
     shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
-    monkeypatch.setattr("fieldlog.tui.known._PATIENCE_S", 0.0)  # any reading takes too long
+    monkeypatch.setattr("fieldlog.app.known._PATIENCE_S", 0.0)  # any reading takes too long
     monkeypatch.setattr("fieldlog.tui.screens.fleet._LISTEN_EVERY_S", 0.5)  # long enough to be seen
     app = app_over(folder)
     async with app.run_test(size=(80, 60)) as pilot:

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from fieldlog.records.quantities import parse_length
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.store.amend import Value, change_record
 from fieldlog.store.reader import read_logbook, read_machine
 from tests.tui.support import app_over, see, type_in, until

@@ -7,10 +7,10 @@ from typing import cast
 import pytest
 from textual.pilot import Pilot
 
-from fieldlog.report.machine_view import LinkRow
+from fieldlog.pages.machine import LinkRow
 from fieldlog.store.demo import throwaway_copy
 from fieldlog.tui.app import LogbookApp
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from tests.tui.support import app_over, round_text, screen_text, see, type_in, until
 from tests.tui.test_round import start_round
 

@@ -3,8 +3,8 @@
 import pytest
 from textual.geometry import Region
 
-from fieldlog.report.lines import Span, line
-from fieldlog.tui.widgets.pane import Pane
+from fieldlog.pages.lines import Span, line
+from fieldlog.tui.widgets.lines import Pane
 
 
 def test_only_the_cells_that_differ_are_painted_again(monkeypatch: pytest.MonkeyPatch) -> None:

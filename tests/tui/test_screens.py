@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.app.pipes import Sender, spawned
 from fieldlog.store.demo import sample_folder, throwaway_copy
 from fieldlog.store.reader import check_logbook
-from fieldlog.tui.pipes import Sender, spawned
 from tests.tui.support import app_over, round_text, screen_text, see, today, type_in, until
 
 SIZES = [(80, 24), (60, 20)]
@@ -180,7 +180,7 @@ async def test_what_lies_beside_the_rounds_is_counted_once(
         started.append(code_for(0))
         return spawned(code_for)
 
-    monkeypatch.setattr("fieldlog.tui.beside_count.spawned", starting)
+    monkeypatch.setattr("fieldlog.app.beside.spawned", starting)
     monkeypatch.setattr("fieldlog.tui.screens.fleet._COUNT_AFTER_S", 0.01)
     async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
         await see(pilot, "Grey tractor")

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.store.amend import add_machine
 from fieldlog.store.demo import throwaway_copy
 from fieldlog.store.reader import check_logbook

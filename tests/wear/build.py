@@ -5,12 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from fieldlog.quantity.lengths import Units, parse_length
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
     Deed,
     Event,
+    MachineLog,
     MeterReading,
     Note,
     PinPlace,
@@ -20,11 +22,10 @@ from fieldlog.records.entries import (
     in_time_order,
     struck_keys,
 )
-from fieldlog.records.log import MachineLog
 from fieldlog.records.machine import Hole, Instrument, Joint, JointKind, Limit, Logbook, Machine, Share
-from fieldlog.records.quantities import Units, parse_length
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.states import Finding, JointState, MachineState, Verdict
+from fieldlog.wear.states import Finding, JointState, MachineState
+from fieldlog.wear.verdicts import Verdict
 
 TODAY = datetime.date(2026, 4, 1)
 SPRING = datetime.date(2025, 4, 1)

@@ -2,11 +2,11 @@
 
 import pytest
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import LengthReading
 from fieldlog.records.machine import Hole, Joint, Link, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.assess import assess_hole, assess_machine
-from fieldlog.wear.states import Severity, Verdict
+from fieldlog.wear.verdicts import Severity, Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, TODAY, Book, limit
 
 # --- clearance: the largest of the hole less the pin ---

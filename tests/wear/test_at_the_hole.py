@@ -4,7 +4,7 @@ import pytest
 
 from fieldlog.records.entries import BoreReading
 from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, judging_of, look
-from fieldlog.wear.states import Verdict
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import AUTUMN, FINE, SPRING, SUMMER, TODAY, Book
 
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.due import due_list, is_due
 from fieldlog.wear.rates import borrowed, main_trend, rate_rows
 from fieldlog.wear.states import MachineState

@@ -7,17 +7,15 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Event
-from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.seasons import GreaseEvery
+from fieldlog.records.seasons import GreaseEvery, InUse
 from fieldlog.wear.forecast_words import forecast_sentence, rate_sentence, season_sentence
-from fieldlog.wear.greasing import greasing
-from fieldlog.wear.index import index_of
-from fieldlog.wear.meter import machine_hours
+from fieldlog.wear.history import index_of
+from fieldlog.wear.hours import machine_hours, usage_of
 from fieldlog.wear.rates import rate_rows
-from fieldlog.wear.usage import usage_of
+from fieldlog.wear.season import greasing
 from tests.wear.build import TODAY, Book, limit
 from tests.wear.test_trend import trend
 

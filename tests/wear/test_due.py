@@ -5,8 +5,9 @@ import pytest
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import Hole, Joint, JointKind, Machine
 from fieldlog.wear.due import due_list
-from fieldlog.wear.states import MachineState, Verdict
+from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import DueItem
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import AUTUMN, SPRING, Book
 
 

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.measure.estimate import Estimate, Part
+from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.wear.judge import STOP_USING, Judged, Measured, is_beyond_doubt, judge
-from fieldlog.wear.states import Finding, LimitInForce, Severity, Verdict
+from fieldlog.wear.states import Finding
+from fieldlog.wear.verdicts import LimitInForce, Severity, Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution

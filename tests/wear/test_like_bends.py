@@ -5,11 +5,10 @@ import random
 import pytest
 from scipy import stats
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.forecast_words import forecast_sentence
-from fieldlog.wear.like_bends import FEWEST_JOINTS, kinds_that_speed_up
-from fieldlog.wear.rates import main_trend
+from fieldlog.wear.rates import FEWEST_JOINTS, kinds_that_speed_up, main_trend
 from fieldlog.wear.states import JointState
 from fieldlog.wear.trend_records import Trend
 from tests.wear.build import Book, limit

@@ -4,7 +4,7 @@ import pytest
 
 from fieldlog.records.machine import Joint, JointKind, Limit, Logbook, Machine
 from fieldlog.wear.limits import LimitBasis, limits_in_force, pin_limit
-from fieldlog.wear.states import LimitInForce
+from fieldlog.wear.verdicts import LimitInForce
 from tests.wear.build import limit
 
 JOINT = Joint("boom", kind="bushed")

@@ -5,16 +5,23 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.records.entries import AnyEntry, LengthReading, LinkState, TapeWay, ThreadReading, TurnsReading
-from fieldlog.records.log import MachineLog
-from fieldlog.records.machine import Hole, Joint, Link, Logbook, Machine
-from fieldlog.records.quantities import Units, parse_length
-from fieldlog.records.threads import LinkEnd, parse_turns
+from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.records.entries import (
+    AnyEntry,
+    LengthReading,
+    LinkState,
+    MachineLog,
+    TapeWay,
+    ThreadReading,
+    TurnsReading,
+)
+from fieldlog.records.machine import Hole, Joint, Link, LinkEnd, Logbook, Machine, parse_turns
 from fieldlog.standards.threads import parse_thread
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.due import due_list, summary_of
-from fieldlog.wear.link_limit import next_step
-from fieldlog.wear.states import LinkReport, MachineState, Verdict
+from fieldlog.wear.links import next_step
+from fieldlog.wear.states import LinkReport, MachineState
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import AUTUMN, SPRING, TODAY
 
 TOP = Link(

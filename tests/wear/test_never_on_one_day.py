@@ -12,10 +12,10 @@ from typing import get_args
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.records.entries import Play, Trial, WallReading
-from fieldlog.records.in_use import InUse
 from fieldlog.records.machine import Hole, HoleKind, Joint, JointKind, Limit, LimitOf, Machine, Share
-from fieldlog.records.quantities import Length, parse_length
+from fieldlog.records.seasons import InUse
 from fieldlog.wear.due import due_list
 from fieldlog.wear.order_list import When, order_list
 from fieldlog.wear.verdicts import Verdict

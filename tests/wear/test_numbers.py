@@ -1,11 +1,11 @@
 """Every number leads to the readings it really comes from."""
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.records.days import day_text
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import Hole
-from fieldlog.wear.index import index_of
-from fieldlog.wear.numbers import hole_numbers, joint_numbers, shape_numbers
+from fieldlog.wear.history import index_of
+from fieldlog.wear.numbers.sizes import hole_numbers, joint_numbers, shape_numbers
 from fieldlog.wear.shapes import hole_shape
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 

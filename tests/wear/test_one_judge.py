@@ -6,9 +6,9 @@ from typing import get_args
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import BoreReading, Deed, Sign, WallReading
 from fieldlog.records.machine import Hole, HoleKind, Joint, JointKind, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.at_the_hole import before_this_round, judging_of, look
 from fieldlog.wear.states import Finding, JointState

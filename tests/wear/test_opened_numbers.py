@@ -7,13 +7,12 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.figure import Figure, Interval
-from fieldlog.records.days import day_text
-from fieldlog.wear.numbers import Number
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate, Figure, Interval
+from fieldlog.quantity.page_number import Number
+from fieldlog.wear.numbers.page import rates_first, trend_numbers
+from fieldlog.wear.numbers.season import WORK_WORD
 from fieldlog.wear.rates import Beside, borrowed, main_trend
-from fieldlog.wear.trend_numbers import rates_first, trend_numbers
-from fieldlog.wear.work_numbers import WORK_WORD
 from tests.wear.build import Book, limit
 from tests.wear.test_rates import OTHERS, fleet, loader
 from tests.wear.test_trend import day, measured

@@ -7,17 +7,17 @@ from functools import lru_cache
 
 import pytest
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.records.days import day_text
-from fieldlog.records.log import MachineLog
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Joint
-from fieldlog.records.quantities import parse_length
 from fieldlog.records.seasons import GreaseEvery
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.index import index_of
-from fieldlog.wear.page_numbers import (
+from fieldlog.wear.history import index_of
+from fieldlog.wear.numbers.page import (
     Ground,
     hole_page,
     joint_answers,
@@ -25,14 +25,14 @@ from fieldlog.wear.page_numbers import (
     rates_page,
     season_page,
     seasons_of,
+    trend_numbers,
 )
+from fieldlog.wear.numbers.rates import Behind
 from fieldlog.wear.rates import Beside, rate_rows
 from fieldlog.wear.season import season_of
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trend import rate_half_width
-from fieldlog.wear.trend_behind import Behind
-from fieldlog.wear.trend_numbers import trend_numbers
 from tests.wear.build import Book, limit
 from tests.wear.test_opened_numbers import by_word, of, value
 from tests.wear.test_trend import day

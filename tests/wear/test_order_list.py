@@ -1,10 +1,9 @@
 """What to order: pin size by pin size, both sides together, nothing for a pin that is not settled."""
 
+from fieldlog.pages.machine import order_data, order_lines
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
-from fieldlog.report.order_view import order_data, order_lines
-from fieldlog.wear.order_list import When, order_list
-from fieldlog.wear.parts import parts_text
+from fieldlog.wear.order_list import When, order_list, parts_text
 from tests.wear.build import AUTUMN, SPRING, Book
 
 

@@ -5,15 +5,16 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.measure.estimate import exactly
 from fieldlog.measure.pin_evidence import PinEvidence
+from fieldlog.quantity.estimate import exactly
+from fieldlog.quantity.lengths import Units, parse_length
 from fieldlog.records.entries import Play, PlayBy, Trial, TrialResult
 from fieldlog.records.machine import Hole, Joint, Link, Machine
-from fieldlog.records.quantities import Units, parse_length
 from fieldlog.standards.threads import parse_thread
 from fieldlog.wear.at_the_hole import look_at_pin
 from fieldlog.wear.other_evidence import threads_at, twin_of
-from fieldlog.wear.states import JointState, Verdict
+from fieldlog.wear.states import JointState
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 LEFT = Joint("rod-left", "Left lift rod, lower end")

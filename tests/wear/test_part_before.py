@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from fieldlog.report.trend_data import trend_data
+from fieldlog.sheets.trend_data import trend_data
 from fieldlog.wear.forecast_words import before_sentence
 from fieldlog.wear.order_list import When, order_list
 from fieldlog.wear.verdicts import Verdict

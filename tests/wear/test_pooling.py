@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldlog.wear.pooling import DayScatter, pooled
+from fieldlog.wear.judge import DayScatter, pooled
 
 
 def test_days_are_pooled_by_their_degrees_of_freedom_per_reading() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from fieldlog.records.entries import AnyEntry, BoreReading, PinReading
 from fieldlog.records.machine import JointKind
 from fieldlog.wear.due import due_list
-from fieldlog.wear.states import Verdict
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import SPRING, Book
 
 KINDS: st.SearchStrategy[JointKind] = st.sampled_from(["pivot", "bushed", "hitch"])

@@ -5,12 +5,11 @@ import math
 import pytest
 
 from fieldlog.measure.shrinkage import LEAST_SPREAD
+from fieldlog.pages.season import rates_lines, used_text
+from fieldlog.pages.trend import borrowed_sentence
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
-from fieldlog.report.rates_view import rates_lines, used_text
-from fieldlog.report.trend_view import borrowed_sentence
-from fieldlog.wear.lenders import Lenders, is_evidence
-from fieldlog.wear.rates import Beside, borrowed, main_trend, rate_rows
+from fieldlog.wear.rates import Beside, Lenders, borrowed, is_evidence, main_trend, rate_rows
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
 from tests.wear.build import Book, limit

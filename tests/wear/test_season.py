@@ -10,13 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.measure.line_fit import Point
-from fieldlog.records.entries import Event
-from fieldlog.records.log import MachineLog
+from fieldlog.records.entries import Event, MachineLog
 from fieldlog.records.machine import Logbook
 from fieldlog.records.seasons import GreaseEvery, SeasonStart
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.due import due_list
-from fieldlog.wear.index import index_of
+from fieldlog.wear.history import index_of
 from fieldlog.wear.season import JointSeason, Season, Wear, grown, is_other_rate, machine_season, season_of
 from tests.wear.build import FINE, Book, limit
 

@@ -7,13 +7,12 @@ import pytest
 
 from fieldlog.measure.depth import Pattern
 from fieldlog.measure.hole import hole_size
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading, Keep, LigamentReading
 from fieldlog.records.machine import Hole, Joint, Link, Machine
-from fieldlog.records.quantities import parse_length
-from fieldlog.wear.doubts import hole_doubts, marks_by_key
-from fieldlog.wear.index import index_of
-from fieldlog.wear.shapes import HoleShape, hole_shape
+from fieldlog.wear.history import index_of
+from fieldlog.wear.shapes import HoleShape, hole_doubts, hole_shape, marks_by_key
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from fieldlog.records.entries import UNSAFE_SIGNS, Deed, Sign
 from fieldlog.records.machine import Hole, Joint, Link, Machine
-from fieldlog.wear.states import Verdict
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 CURES: dict[Sign, set[Deed]] = {

@@ -6,11 +6,11 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Round
-from fieldlog.records.log import MachineLog
+from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, MachineLog, Round
 from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.states import HoleState, Verdict
+from fieldlog.wear.states import HoleState
+from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 # A lift rod with a row of two holes at its lower end, in a joint with the bracket's ear; a top link elsewhere.

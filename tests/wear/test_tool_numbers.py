@@ -4,17 +4,15 @@ import math
 
 import pytest
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.figure import Figure, Interval
-from fieldlog.measure.hands import study_result
+from fieldlog.app.session import Session
+from fieldlog.measure.gauge_study import study_result
 from fieldlog.measure.pin_weights import factors_of, weighed
+from fieldlog.quantity.estimate import Estimate, Figure, Interval
 from fieldlog.records.study import Study
 from fieldlog.standards.pins import NOMINAL_PINS
 from fieldlog.store.demo import sample_folder
-from fieldlog.tui.session import Session
-from fieldlog.wear.instrument_numbers import instrument_numbers
-from fieldlog.wear.pin_numbers import evidence_numbers
-from fieldlog.wear.study_numbers import study_numbers
+from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
+from fieldlog.wear.numbers.sizes import evidence_numbers
 
 
 @pytest.fixture(scope="module")

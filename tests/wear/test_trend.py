@@ -7,10 +7,10 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.measure.rounding import mm_text
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.forecast_words import (
     change_sentence,
     forecast_sentence,
@@ -18,7 +18,7 @@ from fieldlog.wear.forecast_words import (
     season_sentence,
     stale_sentence,
 )
-from fieldlog.wear.settle import settling
+from fieldlog.wear.judge import settling
 from fieldlog.wear.trend_records import Trend
 from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import Book, limit

@@ -5,13 +5,12 @@ import datetime
 import numpy as np
 import pytest
 
-from fieldlog.measure.estimate import Estimate
-from fieldlog.measure.figure import Figure
-from fieldlog.records.days import day_text
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate, Figure
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.trend_numbers import trend_numbers
+from fieldlog.wear.numbers.page import trend_numbers
 
 
 def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> None:

@@ -5,12 +5,12 @@ from typing import get_args
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, JointKind, Machine
-from fieldlog.records.quantities import parse_length
 from fieldlog.wear.due import against_limit, due_list
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.pin_size import PIN_OF_WEIGHT
-from fieldlog.wear.states import Severity, Verdict
+from fieldlog.wear.verdicts import Severity, Verdict
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 ROD = Joint("rod-left", "Left lift rod, lower end")

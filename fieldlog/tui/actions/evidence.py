@@ -1,23 +1,27 @@
-"""Writing down evidence that is no reading: what was tried, play in place, facts of the joint and the machine."""
+"""Writing down evidence that is no reading: what was tried, play in place, facts of the joint and the machine.
 
-from collections.abc import Mapping
+Striking a reading out, taking a strike back, or keeping a reading that stands apart; always with a reason.
+"""
+
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldlog.errors import QuantityError
-from fieldlog.records.entries import AnyEntry, Play, Round, Strike, Trial
+from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.pages.readings import entry_words, strike_reasons
+from fieldlog.quantity.lengths import Units
+from fieldlog.records.entries import AnyEntry, Keep, Play, Round, Strike, Trial
 from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, Typed
 from fieldlog.records.machine import Joint
-from fieldlog.records.quantities import Units
 from fieldlog.store.amend import change_record
-from fieldlog.store.names import MACHINE_FILE
+from fieldlog.store.files import MACHINE_FILE
 from fieldlog.tui.actions.part_forms import length_check
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
+    from fieldlog.app.round_work import RoundWork
+    from fieldlog.app.session import Session
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.round_work import RoundWork
-    from fieldlog.tui.session import Session
 
 _WHAT = (
     ("pin", "pin tried in the hole"),
@@ -134,3 +138,55 @@ def line_of(values: Mapping[str, str]) -> str:
     if values["what"] == "feeler":
         return f"feeler {values['size']}"
     return f"{values['size']} {values['what']} {values['result']}"
+
+
+_STAYS = "It stays on file, struck, with this reason."
+_TAKEN_BACK = "The strike is struck; both stay on file."
+
+
+def strike_or_keep(
+    app: "LogbookApp", machine_id: str, entry: AnyEntry, *, is_marked: bool, done: Callable[[str], None]
+) -> None:
+    """Ask what is to be done with an entry and why, write it down, and call `done` with an error or nothing.
+
+    A reading that stands apart can be struck or kept; one that is kept can be struck, or its keep taken back.
+    """
+    log = app.session.log(machine_id)
+    keep = next((keep for keep in log.standing(Keep) if keep.target == entry.key), None)
+    is_struck = entry.key in log.struck
+    choice = () if is_struck else _choice(keep, is_marked=is_marked)
+    title = "Keep after all" if is_struck else "Strike or keep" if choice else "Strike out"
+
+    def write(values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        try:
+            if values.get("deed") == "keep":
+                app.session.keep(machine_id, entry, values["why"])
+            elif values.get("deed") == "take back" and keep is not None:
+                app.session.strike(machine_id, keep, values["why"])
+            else:
+                target = strike_reasons(log.entries, log.struck)[entry.key] if is_struck else entry
+                app.session.strike(machine_id, target, values["why"])
+        except FieldlogError as error:
+            done(str(error))
+        else:
+            done("")
+
+    why = Field("why", "Why", "", _TAKEN_BACK if is_struck else _STAYS, required=True)
+    app.push_screen(FormScreen(f"{title}: {entry_words(entry)}", (*choice, why)), write)
+
+
+def _choice(keep: Keep | None, *, is_marked: bool) -> tuple[Field, ...]:
+    """Return the question what to do, where there is more than one thing to do."""
+    if keep is not None:
+        choices = (
+            ("strike", "strike the reading out"),
+            ("take back", "take the keep back; it is marked again"),
+        )
+        return (Field("deed", "What", "strike", f"Kept: {keep.why}", choices),)
+    if is_marked:
+        hint = "Measured again and it was wrong: strike it. Looked at and it is so: keep it, and say why."
+        choices = (("strike", "strike the reading out"), ("keep", "keep it, and mark it no more"))
+        return (Field("deed", "What", "strike", hint, choices),)
+    return ()

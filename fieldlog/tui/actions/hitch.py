@@ -1,11 +1,19 @@
-"""Adding to and correcting what is measured on a hitch and on implements, and keeping the holes that were tried."""
+"""Adding to and correcting what is measured on a hitch and on implements, and keeping the holes that were tried.
+
+Writing down a tractor's hydraulics: relief, flow, remotes, hose.
+"""
 
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, cast
 
+from fieldlog.errors import FieldlogError
+from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.text import unused_slug
+from fieldlog.quantity.units import Flow, Pressure
 from fieldlog.records.hitch import (
     Hitch,
     HitchParts,
+    Hydraulics,
     Implement,
     ImplementPoint,
     Implements,
@@ -13,19 +21,19 @@ from fieldlog.records.hitch import (
     RodHole,
     TopLinkHole,
 )
-from fieldlog.records.text import unused_slug
-from fieldlog.retrofit.setup import HitchSetup, Setting
-from fieldlog.store.amend import TableRecord, Value, add_record, change_record
-from fieldlog.store.amend_table import change_table
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE
+from fieldlog.retrofit.hitch.setup import HitchSetup, Setting
+from fieldlog.store.amend import TableRecord, Value, add_record, change_record, change_table
+from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE
+from fieldlog.store.hitch_reader import HYDRAULICS, read_hydraulics_file
 from fieldlog.tui.actions import hitch_forms
 from fieldlog.tui.actions.hitch_forms import Row, Typed, form_fields, values_read
+from fieldlog.tui.actions.part_forms import length_check, whole_number_check
 from fieldlog.tui.actions.parts import written
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.screens.form import Check, Field, FormScreen
 
 if TYPE_CHECKING:
+    from fieldlog.pages.hitch_tried import HitchWork
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.hitch_work import HitchWork
 
 Part = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
 Done = Callable[[], None]
@@ -198,3 +206,70 @@ def _changes(old: object, read: Mapping[str, Typed]) -> dict[str, Value | None]:
         if getattr(before, "typed", before) != getattr(value, "typed", value):
             changes[key] = None if value in {"", None} else value
     return changes
+
+
+_INTRO = (
+    "From the tractor's manual, or gauged by somebody who knows how: never open a fitting under pressure. Engine off, "
+    "levers cycled, load on the ground."
+)
+
+
+def correct_hydraulics(app: "LogbookApp", machine_id: str) -> None:
+    """Ask for the hydraulics and write what changed into [hydraulics]."""
+    session = app.session
+    old = read_hydraulics_file(session.folder, machine_id)
+
+    def keep(values: object) -> None:
+        if not isinstance(values, dict):
+            return
+        new = _read(values, session.units)
+        changes = {key: value for key, value in new.items() if value != getattr(old, key)}
+        if not changes:
+            return
+        try:
+            change_table(session.folder, f"{machine_id}/{MACHINE_FILE}", HYDRAULICS, changes)
+            session.reread()
+        except FieldlogError as error:
+            app.refuse(error)
+        app.redraw()
+
+    app.push_screen(FormScreen("Hydraulics of the tractor", _fields(old, session.units), _INTRO), keep)
+
+
+def _read(values: dict[str, str], units: Units) -> dict[str, Value | None]:
+    return {
+        "relief": Pressure.from_text(values["relief"]) if values["relief"] else None,
+        "pump_flow": Flow.from_text(values["pump_flow"]) if values["pump_flow"] else None,
+        "remotes": int(values["remotes"]) if values["remotes"] else None,
+        "hose_inside": parse_length(values["hose_inside"], units) if values["hose_inside"] else None,
+    }
+
+
+def _fields(old: Hydraulics, units: Units) -> tuple[Field, ...]:
+    relief = old.relief.typed if old.relief else ""
+    flow = old.pump_flow.typed if old.pump_flow else ""
+    hose = old.hose_inside.typed if old.hose_inside else ""
+    return (
+        Field(
+            "relief", "Relief pressure", relief, "With its unit: 172 bar, 2500 psi.", check=_checked(Pressure.from_text)
+        ),
+        Field(
+            "pump_flow",
+            "Flow at the remotes",
+            flow,
+            "With its unit: 18.9 L/min, 5 gpm.",
+            check=_checked(Flow.from_text),
+        ),
+        Field(
+            "remotes", "Double-acting remotes", str(old.remotes or ""), "Pairs of couplers.", check=whole_number_check
+        ),
+        Field("hose_inside", "Hose, inside", hose, "3/8 hose is 3/8 in inside.", check=length_check(units)),
+    )
+
+
+def _checked(parse: object) -> Check:
+    def check(text: str) -> None:
+        assert callable(parse)
+        parse(text)
+
+    return check

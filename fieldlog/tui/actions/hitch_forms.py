@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple, get_args
 
 from fieldlog.errors import QuantityError
-from fieldlog.records.directed import Angle, Directed, parse_directed
+from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.units import Force, Mass
+from fieldlog.records.hitch import Angle, Directed, parse_directed
 from fieldlog.records.machine import HitchCategory
-from fieldlog.records.physical import Force, Mass
-from fieldlog.records.quantities import Length, Units, parse_length
 from fieldlog.store.hitch_meaning import size_fault
 from fieldlog.tui.screens.form import Field, words
 

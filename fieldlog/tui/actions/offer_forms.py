@@ -4,11 +4,11 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import cast, get_args
 
+from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.units import Mass, Pressure
 from fieldlog.records.machine import Link, Person, shown_name
 from fieldlog.records.offer import FIGURE_KEYS, CheckValve, EndKind, InHand, Offer
-from fieldlog.records.physical import Mass, Pressure
-from fieldlog.records.quantities import Length, Units, parse_length
-from fieldlog.retrofit.link_facts import LinkEnd
+from fieldlog.retrofit.offers.link_facts import LinkEnd
 from fieldlog.tui.actions.part_forms import length_check
 from fieldlog.tui.screens.form import Field, words
 

@@ -4,19 +4,18 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
+from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.errors import FieldlogError
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.text import unused_slug
 from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
-from fieldlog.records.quantities import parse_length
-from fieldlog.records.text import unused_slug
-from fieldlog.retrofit.checks import Level, OfferVerdict
-from fieldlog.retrofit.sense import make_sense
+from fieldlog.retrofit.offers.sense import Level, OfferVerdict, make_sense
 from fieldlog.store.amend import Value, change_record
-from fieldlog.store.names import MACHINE_FILE, RESERVED
-from fieldlog.store.offer_writing import add_measured, add_offers, change_offer
+from fieldlog.store.files import MACHINE_FILE, RESERVED
+from fieldlog.store.offers import add_measured, add_offers, change_offer
 from fieldlog.tui.actions import offer_forms
 from fieldlog.tui.actions.parts import written
-from fieldlog.tui.retrofit_work import RetrofitWork
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
@@ -148,7 +147,7 @@ def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:
 
 
 def _keep(app: "LogbookApp", work: RetrofitWork, offer_id: str, values: Mapping[str, str]) -> None:
-    from fieldlog.tui.screens.kept import KeptScreen
+    from fieldlog.tui.screens.offer import KeptScreen
 
     try:
         told = work.keep(offer_id, values["who"], values["words"])

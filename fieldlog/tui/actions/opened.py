@@ -1,23 +1,131 @@
-"""Opening the numbers of offers, repairs, gauge studies, instruments and hitches up to what they rest on."""
+"""Opening the numbers of a joint, a hole or a link up to their budgets.
+
+Opening the numbers of offers, repairs, gauge studies, instruments and hitches up to what they rest on.
+"""
 
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from fieldlog.records.machine import Joint, shown_name
-from fieldlog.tui.actions.budgets import open_numbers
-from fieldlog.wear.numbers import Number
+from fieldlog.app.seasons import ground_of
+from fieldlog.quantity.page_number import Number
+from fieldlog.records.entries import BoreReading, PinReading
+from fieldlog.records.machine import Joint, part_name, shown_name
+from fieldlog.wear.at_the_hole import last_line
+from fieldlog.wear.numbers.links import link_numbers
+from fieldlog.wear.numbers.page import hole_page, joint_page, rates_page, season_page, trend_page
+from fieldlog.wear.numbers.sizes import pin_numbers, sight_numbers, size_numbers
 
 if TYPE_CHECKING:
-    from fieldlog.retrofit.kept import Kept
+    from fieldlog.app.retrofits import RetrofitWork
+    from fieldlog.app.round_work import RoundWork
+    from fieldlog.app.session import Session
+    from fieldlog.pages.hitch_tried import HitchWork
+    from fieldlog.retrofit.offers.kept import Kept
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.hitch_work import HitchWork
-    from fieldlog.tui.retrofit_work import RetrofitWork
     from fieldlog.wear.states import HoleState, JointState
+
+
+def open_budget(app: "LogbookApp", machine_id: str, subject: tuple[str, str], round_id: str = "") -> None:
+    """Show the budgets of what belongs to a (kind, id); with a round, of what was measured in it."""
+    about = part_name(app.session.machine(machine_id), *subject)
+    open_numbers(app, machine_id, about, lambda: _numbers(app.session, machine_id, subject, round_id))
+
+
+def open_numbers(app: "LogbookApp", machine_id: str, about: str, numbers: Callable[[], Sequence[Number]]) -> None:
+    """Show numbers opened up, the first of them first; `machine_id` is whose entries are behind them, if any."""
+    from fieldlog.tui.screens.budget import BudgetScreen
+
+    if not numbers():
+        app.notify_line("No number here yet: nothing is measured.")
+        return
+    app.push_screen(BudgetScreen(machine_id, about, numbers))
+
+
+def open_rate(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
+    """Show a joint's numbers over time, the rate that it is reckoned with first."""
+    session = app.session
+
+    def numbers() -> Sequence[Number]:
+        joint = _joint(session, machine_id, joint_id)
+        return rates_page(joint, ground_of(session, machine_id, session.rates())) if joint is not None else ()
+
+    open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
+
+
+def open_trend(app: "LogbookApp", machine_id: str, joint_id: str, what: tuple[str, str]) -> None:
+    """Show the numbers of one trend of a joint, by what wears and its hole."""
+    session = app.session
+
+    def numbers() -> Sequence[Number]:
+        joint = _joint(session, machine_id, joint_id)
+        return trend_page(joint, what, ground_of(session, machine_id, session.rates())) if joint is not None else ()
+
+    open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
+
+
+def open_season(app: "LogbookApp", machine_id: str, joint_id: str, back: int) -> None:
+    """Show what a joint wore in a season, so many seasons back."""
+    session = app.session
+
+    def numbers() -> Sequence[Number]:
+        return season_page(joint_id, ground_of(session, machine_id, session.rates(), back))
+
+    open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
+
+
+def round_numbers(work: "RoundWork") -> Sequence[Number]:
+    """Return every number on the screen of a round, with what was struck or kept meanwhile taken up first."""
+    work.take_up()
+    if work.stop.kind == "link":
+        from fieldlog.tui.link_stop import report_now
+
+        return link_numbers(report_now(work), work.session.log(work.machine_id))
+    if work.stop.kind == "pin":
+        pin = work.pin_sight()
+        pins = [entry for entry in work.readings() if isinstance(entry, PinReading)]
+        places = (("worn band", pin.worn, "worn"), ("unworn end", pin.unworn, "unworn"))
+        return pin_numbers([(word, size, _keys(pins, place)) for word, size, place in places])
+    sight, before = work.sight(), work.before
+    if sight is None or before is None:
+        return ()
+    bores = [entry for entry in work.readings() if isinstance(entry, BoreReading)]
+    return sight_numbers(sight, before, last_line(bores, work.instruments))
+
+
+def _keys(pins: Sequence[PinReading], place: str) -> tuple[str, ...]:
+    return tuple(reading.key for reading in pins if reading.place == place)
+
+
+def _numbers(session: "Session", machine_id: str, subject: tuple[str, str], round_id: str) -> Sequence[Number]:
+    kind, wanted = subject
+    if kind == "joint":
+        joint = _joint(session, machine_id, wanted)
+        return joint_page(joint, ground_of(session, machine_id, session.rates())) if joint is not None else ()
+    if kind == "link":
+        link = next((link for link in session.state(machine_id).links if link.link.id == wanted), None)
+        return link_numbers(link, session.log(machine_id)) if link is not None else ()
+    return _hole(session, machine_id, wanted, round_id)
+
+
+def _joint(session: "Session", machine_id: str, joint_id: str) -> "JointState | None":
+    return next((joint for joint in session.state(machine_id).joints if joint.joint.id == joint_id), None)
+
+
+def _hole(session: "Session", machine_id: str, hole_id: str, round_id: str) -> Sequence[Number]:
+    joints = session.state(machine_id).joints
+    pairs = ((joint, hole) for joint in joints for hole in joint.holes)
+    joint, hole = next((pair for pair in pairs if pair[1].hole.id == hole_id), (None, None))
+    if joint is None or hole is None:
+        return ()
+    if not round_id:
+        return hole_page(joint, hole, ground_of(session, machine_id, session.rates()))
+    sizes = (size for size in hole.history if size.round == round_id)
+    return [number for size in sizes for number in size_numbers(size)]
 
 
 def open_offer(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
     """Show an offer's numbers against its link."""
-    from fieldlog.retrofit.offer_numbers import offer_numbers
+    from fieldlog.retrofit.offers.numbers import offer_numbers
 
     def numbers() -> Sequence[Number]:
         look = work.look()
@@ -41,7 +149,7 @@ def open_force(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
 
 def open_hitch(app: "LogbookApp", work: "HitchWork", about: str) -> None:
     """Show every number of a hitch as it is tried."""
-    from fieldlog.retrofit.hitch_opened import hitch_numbers
+    from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 
     def numbers() -> Sequence[Number]:
         page = work.fresh_page()
@@ -54,7 +162,7 @@ def open_repair(
     app: "LogbookApp", machine_id: str, about: str, pair: "Callable[[], tuple[JointState, HoleState] | None]"
 ) -> None:
     """Show the numbers of a hole's repair."""
-    from fieldlog.retrofit.repair_numbers import repair_numbers
+    from fieldlog.retrofit.repair.numbers import repair_numbers
 
     def numbers() -> Sequence[Number]:
         found = pair()
@@ -65,7 +173,7 @@ def open_repair(
 
 def open_instrument(app: "LogbookApp", instrument_id: str, about: str) -> None:
     """Show the numbers of an instrument."""
-    from fieldlog.wear.instrument_numbers import instrument_numbers
+    from fieldlog.wear.numbers.instruments import instrument_numbers
 
     def numbers() -> Sequence[Number]:
         instrument = app.session.instruments.get(instrument_id)
@@ -76,7 +184,7 @@ def open_instrument(app: "LogbookApp", instrument_id: str, about: str) -> None:
 
 def open_study(app: "LogbookApp", study_id: str, about: str) -> None:
     """Show the numbers of a finished gauge study."""
-    from fieldlog.wear.study_numbers import study_numbers
+    from fieldlog.wear.numbers.instruments import study_numbers
 
     def numbers() -> Sequence[Number]:
         study = next((study for study in app.session.studies() if study.id == study_id), None)
@@ -87,7 +195,7 @@ def open_study(app: "LogbookApp", study_id: str, about: str) -> None:
 
 def open_kept(app: "LogbookApp", machine_id: str, kept: "Callable[[], Kept | None]") -> None:
     """Show the numbers that a kept recommendation rests on."""
-    from fieldlog.retrofit.kept_numbers import kept_numbers
+    from fieldlog.retrofit.offers.numbers import kept_numbers
 
     def numbers() -> Sequence[Number]:
         item = kept()
@@ -98,7 +206,7 @@ def open_kept(app: "LogbookApp", machine_id: str, kept: "Callable[[], Kept | Non
 
 def open_evidence(app: "LogbookApp", machine_id: str, joint: Joint) -> None:
     """Show how likely each pin of a joint is, and why."""
-    from fieldlog.wear.pin_numbers import evidence_numbers
+    from fieldlog.wear.numbers.sizes import evidence_numbers
 
     def numbers() -> Sequence[Number]:
         found = (state for state in app.session.state(machine_id).joints if state.joint.id == joint.id)

@@ -1,12 +1,15 @@
-"""The forms for joints, holes, links, limits, people and instruments: fields from a record, a record from fields."""
+"""The forms for joints, holes, links, limits, people and instruments: fields from a record, a record from fields.
+
+The lines of forms that say what else is known of pins; asked on correcting, never on adding.
+"""
 
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import cast, get_args
+from typing import NamedTuple, cast, get_args
 
 from fieldlog.errors import QuantityError
 from fieldlog.measure.walk import hole_title
-from fieldlog.records.in_use import InUse
+from fieldlog.quantity.lengths import Length, Units, parse_length
 from fieldlog.records.machine import (
     HitchCategory,
     Hole,
@@ -14,6 +17,7 @@ from fieldlog.records.machine import (
     HoleUse,
     Joint,
     JointKind,
+    Keeper,
     Limit,
     LimitOf,
     Link,
@@ -22,13 +26,12 @@ from fieldlog.records.machine import (
     Machine,
     MeterKind,
     Person,
+    PinKind,
     Share,
+    parse_length_or_share,
     shown_name,
 )
-from fieldlog.records.quantities import Length, Units, parse_length
-from fieldlog.records.seasons import GreaseEvery
-from fieldlog.records.shares import parse_length_or_share
-from fieldlog.tui.actions.pin_facts import pin_facts_from
+from fieldlog.records.seasons import GreaseEvery, InUse
 from fieldlog.tui.actions.rounds import check_hours, parse_hours
 from fieldlog.tui.screens.form import Check, Field, words
 
@@ -277,3 +280,35 @@ def limit_from(values: Mapping[str, str], units: Units) -> Limit:
 def person_fields(person: Person | None) -> tuple[Field, ...]:
     """Return the lines of a person's form."""
     return (Field("name", "Name", person.name if person is not None else "", "A first name will do.", required=True),)
+
+
+class PinFacts(NamedTuple):
+    """What kind of pin it is, what keeps it, and which joint takes the same one."""
+
+    pin_kind: PinKind | None
+    keeper: Keeper | None
+    twin: str
+
+
+def pin_fact_fields(joint: Joint, machine: Machine) -> tuple[Field, ...]:
+    """Return the lines for kind of pin, keeper and twin."""
+    unknown = (("", "not said"),)
+    others = ((other.id, shown_name(other)) for other in machine.joints if other.id != joint.id)
+    same = "The joint on the other side that takes the same pin, where left and right in the names do not tell."
+    return (
+        Field("pin_kind", "Pin is a", joint.pin_kind or "", "", (*unknown, *words(*get_args(PinKind)))),
+        Field("keeper", "Kept by a", joint.keeper or "", "", (*unknown, *words(*get_args(Keeper)))),
+        Field("twin", "Same pin as", joint.twin, same, (*unknown, *others)),
+    )
+
+
+def machine_fact_fields(machine: Machine) -> tuple[Field, ...]:
+    """Return the line for the threads of a machine's links."""
+    threads = (("", "not known"), ("in", "inch"), ("mm", "metric"))
+    return (Field("link_threads", "Threads of its links", machine.link_threads or "", "", threads),)
+
+
+def pin_facts_from(values: Mapping[str, str]) -> PinFacts:
+    """Return the facts from a form; a form without these lines says nothing of them."""
+    pin_kind, keeper = values.get("pin_kind") or None, values.get("keeper") or None
+    return PinFacts(cast("PinKind | None", pin_kind), cast("Keeper | None", keeper), values.get("twin", ""))

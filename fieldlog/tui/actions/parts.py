@@ -1,19 +1,35 @@
-"""Adding and correcting machines, joints, holes, links and limits, by forms over the TOML files."""
+"""Adding and correcting machines, joints, holes, links and limits, by forms over the TOML files.
+
+The form of an instrument: fields from a record, a record from fields.
+"""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, cast, get_args
 
 from fieldlog.errors import FieldlogError
-from fieldlog.records.machine import Hole, HoleKind, Instrument, Joint, Limit, Link, Machine, Person, shown_name
-from fieldlog.records.text import unused_slug
+from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.text import unused_slug
+from fieldlog.records.machine import (
+    Hole,
+    HoleKind,
+    Instrument,
+    InstrumentKind,
+    Joint,
+    Limit,
+    Link,
+    Machine,
+    Person,
+    TapeClass,
+    shown_name,
+)
 from fieldlog.store.amend import Value, add_record, change_record
 from fieldlog.store.amend import add_machine as store_machine
-from fieldlog.store.names import LOGBOOK_FILE, MACHINE_FILE, RESERVED
+from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE, RESERVED
 from fieldlog.tui.actions import part_forms
-from fieldlog.tui.actions.instrument_form import instrument_fields, instrument_from
-from fieldlog.tui.actions.pin_facts import machine_fact_fields, pin_fact_fields
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.actions.part_forms import length_check, machine_fact_fields, pin_fact_fields
+from fieldlog.tui.actions.part_forms import length_text as _typed
+from fieldlog.tui.screens.form import Field, FormScreen, words
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
@@ -251,3 +267,61 @@ def written(app: "LogbookApp", write: Callable[[], None]) -> bool:
         return False
     app.redraw()
     return True
+
+
+def instrument_fields(instrument: Instrument | None, units: Units) -> tuple[Field, ...]:
+    """Return the lines of an instrument's form."""
+    this = instrument or Instrument(id="")
+
+    check = length_check(units)
+    limit = "Within what it is right, such as 0.03 mm. Empty: the usual figure for its kind."
+    jaws = "Outer corner to outer corner, such as 1.0 mm. Empty: known bores tell it (k, a check)."
+    return (
+        Field("name", "Name", this.name, "Such as blue caliper.", required=True),
+        Field("kind", "Kind", this.kind, "", words(*get_args(InstrumentKind))),
+        Field(
+            "resolution",
+            "Smallest step",
+            _typed(this.resolution),
+            "Such as 0.01 mm, 0.0005 in, 1/16.",
+            check=check,
+        ),
+        Field("error_limit", "Right within", _typed(this.error_limit), limit, check=check),
+        Field("inside_error_limit", "... inside jaws", _typed(this.inside_error_limit), limit, check=check),
+        Field("jaw_width", "Inside jaws, width", _typed(this.jaw_width), jaws, check=check),
+        Field("jaw_width_error", "... known within", _typed(this.jaw_width_error), "Empty: 0.2 mm.", check=check),
+        Field(
+            "tape_class",
+            "Tape class",
+            this.tape_class or "",
+            "I, II or III as printed on the tape.",
+            (("", "none"), *words("I", "II", "III")),
+        ),
+        Field(
+            "hook_slop",
+            "Slop of its hook",
+            _typed(this.hook_slop),
+            "Of a tape; empty: the usual 1 mm.",
+            check=check,
+        ),
+    )
+
+
+def instrument_from(values: Mapping[str, str], instrument_id: str, units: Units) -> Instrument:
+    """Return an instrument from its form."""
+
+    def length(key: str) -> Length | None:
+        return parse_length(values[key], units) if values[key] else None
+
+    return Instrument(
+        id=instrument_id,
+        kind=cast("InstrumentKind", values["kind"]),
+        name=values["name"],
+        resolution=length("resolution"),
+        error_limit=length("error_limit"),
+        inside_error_limit=length("inside_error_limit"),
+        tape_class=cast("TapeClass", values["tape_class"]) or None,
+        hook_slop=length("hook_slop"),
+        jaw_width=length("jaw_width"),
+        jaw_width_error=length("jaw_width_error"),
+    )

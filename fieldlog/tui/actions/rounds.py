@@ -1,4 +1,7 @@
-"""Starting a round, or going on with the one that stands open."""
+"""A zero check typed on the way into a round: the caliper is in hand and closed anyway.
+
+Starting a round, or going on with the one that stands open.
+"""
 
 import datetime
 from collections.abc import Callable, Mapping
@@ -7,20 +10,52 @@ from typing import TYPE_CHECKING
 
 from fieldlog.errors import FieldlogError, QuantityError
 from fieldlog.measure.flags import meter_flag
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, instrument_units
 from fieldlog.measure.walk import walking_order, where_it_stands
-from fieldlog.records.days import day_text
-from fieldlog.records.entries import AnyEntry, MeterReading, Round, struck_keys
-from fieldlog.records.log import MachineLog
+from fieldlog.pages.instruments import standing_words
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.units import parse_temperature
+from fieldlog.records.checks import Check, parse_shown_list
+from fieldlog.records.entries import AnyEntry, MachineLog, MeterReading, Round, struck_keys
 from fieldlog.records.machine import shown_name
-from fieldlog.records.temperature import parse_temperature
-from fieldlog.report.instrument_view import standing_words
-from fieldlog.standards.calipers import UNCHECKED_KINDS
-from fieldlog.tui.actions.zero import ZERO_HINT, check_zero, write_zero, zero_remark
+from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS, is_slip
+from fieldlog.store.amend import add_record
+from fieldlog.store.files import LOGBOOK_FILE
 from fieldlog.tui.screens.form import Field, FormScreen
 
 if TYPE_CHECKING:
+    from fieldlog.app.session import Session
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.session import Session
+
+ZERO_HINT = "As it shows, such as 0.00 or -0.01 mm, 0.0000 or -0.0005 in: writes a zero check down. Empty: none today."
+
+
+def check_zero(text: str) -> None:
+    """Check that it can be read."""
+    parse_shown_list(text)
+
+
+def zero_check(session: "Session", instrument_id: str, text: str, by: str) -> Check:
+    """Return what was typed as a check of today."""
+    instrument = session.instruments.get(instrument_id, UNKNOWN_CALIPER)
+    return Check(instrument_id, session.today(), "zero", parse_shown_list(text, instrument_units(instrument)), by=by)
+
+
+def zero_remark(session: "Session", instrument_id: str, text: str) -> str:
+    """Return what is odd about a zero typed, empty when nothing is."""
+    instrument = session.instruments.get(instrument_id, UNKNOWN_CALIPER)
+    if instrument.kind in JAWLESS_KINDS:
+        return f"A {instrument.kind} cannot be closed to look at its zero; leave that empty."
+    if is_slip(zero_check(session, instrument_id, text, "")):
+        return "A closed caliper shows about 0; a check that far off is not used."
+    return ""
+
+
+def write_zero(session: "Session", instrument_id: str, text: str, by: str) -> None:
+    """Write the check down and read the instruments again."""
+    add_record(session.folder, LOGBOOK_FILE, "checks", zero_check(session, instrument_id, text, by))
+    session.reread()
+
 
 BEFORE_YOU_START = (
     "Park level, lower everything, engine off, key out, wheels chocked; block whatever stays up. The machine's manual "
@@ -187,7 +222,7 @@ def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, 
 
 
 def _walk(app: "LogbookApp", machine_id: str, head: Round, sweeps: int, stop: tuple[str, str] | None) -> None:
-    from fieldlog.tui.round_work import RoundWork
+    from fieldlog.app.round_work import RoundWork
     from fieldlog.tui.screens.round import RoundScreen
 
     work = RoundWork(app.session, machine_id, head, sweeps)

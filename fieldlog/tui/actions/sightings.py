@@ -10,8 +10,8 @@ from fieldlog.tui.actions.rounds import check_hours, parse_hours
 from fieldlog.tui.screens.form import Field, FormScreen, words
 
 if TYPE_CHECKING:
+    from fieldlog.app.round_work import RoundWork
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.round_work import RoundWork
 
 SIGNS: tuple[Sign, ...] = get_args(Sign)
 DEEDS: tuple[Deed, ...] = get_args(Deed)

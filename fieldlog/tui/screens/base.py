@@ -11,15 +11,14 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.report.lines import Line, Span, cells, line, short
-from fieldlog.tui.command import Command, bindings
-from fieldlog.tui.command_lines import footer_lines
+from fieldlog.pages.lines import Line, Span, cells, line, short
+from fieldlog.tui.command import Command, bindings, footer_lines
 from fieldlog.tui.marks import joined
 from fieldlog.tui.widgets.entry_line import EntryLine
 
 if TYPE_CHECKING:
+    from fieldlog.app.session import Session
     from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.session import Session
 
 
 class LogScreen(Screen[object]):
@@ -113,7 +112,7 @@ class LogScreen(Screen[object]):
 
     def say(self, sentence: str, mark: str = "warn") -> None:
         """Show one sentence above the footer; an empty one takes it away."""
-        from fieldlog.report.lines import wrapped
+        from fieldlog.pages.lines import wrapped
 
         self.show_lines("#message", wrapped(sentence, self.text_width, " ", mark) if sentence else ())
         self.query_one("#message", Static).display = bool(sentence)
@@ -134,6 +133,6 @@ class LogScreen(Screen[object]):
 
     def action_problems(self) -> None:
         """Show what is wrong in the files."""
-        from fieldlog.tui.screens.problems import ProblemsScreen
+        from fieldlog.tui.screens.help import ProblemsScreen
 
         self.app.push_screen(ProblemsScreen())

@@ -4,16 +4,16 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from textual.widget import Widget
 
-from fieldlog.measure.doubtful import Mark
+from fieldlog.measure.suspect import Mark
+from fieldlog.pages.budget import NumberTarget, number_lines, other_lines
+from fieldlog.pages.lines import wrapped
+from fieldlog.pages.readings import said_under
+from fieldlog.quantity.page_number import Number
 from fieldlog.records.entries import AnyEntry, BoreReading
-from fieldlog.report.budget_view import NumberTarget, number_lines, other_lines
-from fieldlog.report.doubt_view import said_under
-from fieldlog.report.lines import wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.doubts import marks_by_key
-from fieldlog.wear.numbers import Number
+from fieldlog.tui.widgets.lines import LineList
+from fieldlog.wear.shapes import marks_by_key
 
 
 class BudgetScreen(LogScreen):
@@ -95,7 +95,7 @@ class BudgetScreen(LogScreen):
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Strike or keep a reading, or show the number that a step is."""
-        from fieldlog.tui.actions.doubts import strike_or_keep
+        from fieldlog.tui.actions.evidence import strike_or_keep
 
         if isinstance(event.target, NumberTarget):
             words = [number.word for number in self.found]

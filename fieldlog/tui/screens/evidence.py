@@ -7,19 +7,19 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError, StoreError
+from fieldlog.pages.hole import evidence_lines
+from fieldlog.pages.lines import Span, line, short, wrapped
+from fieldlog.pages.machine import hole_label
+from fieldlog.pages.readings import entry_words
 from fieldlog.records.entries import AnyEntry
 from fieldlog.records.evidence_text import accepted_text, parse_evidence
 from fieldlog.records.machine import Hole, shown_name
-from fieldlog.report.entry_view import entry_words
-from fieldlog.report.evidence_view import evidence_lines
-from fieldlog.report.lines import Span, line, short, wrapped
-from fieldlog.report.machine_view import hole_label
 from fieldlog.tui import commands
 from fieldlog.tui.actions.evidence import Notebook, evidence_form, line_of
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
 
 _LEAST_USED_FIRST = ("never", "sometimes", "daily")

@@ -4,13 +4,13 @@ from collections.abc import Iterable
 
 from textual.widget import Widget
 
+from fieldlog.pages.joint import finding_lines
 from fieldlog.records.machine import shown_name
-from fieldlog.report.joint_view import finding_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import JointState
 
@@ -60,13 +60,13 @@ class FindingScreen(LogScreen):
 
     def action_evidence(self) -> None:
         """Show other evidence, and take more of it."""
-        from fieldlog.tui.actions import open_evidence
+        from fieldlog.tui.actions.evidence import open_evidence
 
         open_evidence(self.logbook_app, self.machine_id, joint_id=self.joint_id)
 
     def action_budget(self) -> None:
         """Open clearance, pin and the holes' sizes."""
-        from fieldlog.tui.actions.budgets import open_budget
+        from fieldlog.tui.actions.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, ("joint", self.joint_id))
 
@@ -76,13 +76,13 @@ class FindingScreen(LogScreen):
 
     def action_levers(self) -> None:
         """Write down how its slack reaches the tool, and how often it is greased."""
-        from fieldlog.tui.actions.levers import ask_levers
+        from fieldlog.tui.actions.links import ask_levers
 
         ask_levers(self.logbook_app, self.machine_id, self.joint_id)
 
     def action_deed(self) -> None:
         """Write down work done on it, or put off."""
-        from fieldlog.tui.actions import record_deed
+        from fieldlog.tui.actions.sightings import record_deed
 
         record_deed(self.logbook_app, self.machine_id, ("joint", self.joint_id))
 

@@ -7,15 +7,15 @@ from types import MappingProxyType
 from textual.widget import Widget
 
 from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.pages.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.text import slug
 from fieldlog.records.machine import Instrument, Logbook, Person
-from fieldlog.records.quantities import Units, parse_length
-from fieldlog.records.text import slug
-from fieldlog.report.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.actions.part_forms import length_check, logbook_fields
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 
 _WELCOME = (
     "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and "

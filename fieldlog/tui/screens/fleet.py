@@ -8,8 +8,8 @@ from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.records.days import day_text
-from fieldlog.report.fleet_view import (
+from fieldlog.app.beside import BesideCount
+from fieldlog.pages.fleet import (
     FleetLines,
     JointTarget,
     MachineTarget,
@@ -18,12 +18,11 @@ from fieldlog.report.fleet_view import (
     machine_detail,
     reading_text,
 )
-from fieldlog.report.lines import Line, cropped
-from fieldlog.report.words import count_text
+from fieldlog.pages.lines import Line, count_text, cropped
+from fieldlog.quantity.dates import day_text
 from fieldlog.tui import commands
-from fieldlog.tui.beside_count import BesideCount
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.summary import MachineSummary
 
 _LISTEN_EVERY_S = 1.0
@@ -172,7 +171,7 @@ class FleetScreen(LogScreen):
 
     def action_measure(self) -> None:
         """Start or go on with a round on the chosen machine."""
-        from fieldlog.tui.actions import start_round
+        from fieldlog.tui.actions.rounds import start_round
 
         target = self.list.target
         if isinstance(target, JointTarget | MachineTarget):
@@ -182,7 +181,7 @@ class FleetScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers of the chosen joint or link."""
-        from fieldlog.tui.actions.budgets import open_budget
+        from fieldlog.tui.actions.opened import open_budget
 
         target = self.list.target
         if isinstance(target, JointTarget):
@@ -193,13 +192,13 @@ class FleetScreen(LogScreen):
 
     def action_new_machine(self) -> None:
         """Add a machine."""
-        from fieldlog.tui.actions import add_machine
+        from fieldlog.tui.actions.parts import add_machine
 
         add_machine(self.logbook_app)
 
     def action_correct(self) -> None:
         """Correct what is written about the chosen machine itself."""
-        from fieldlog.tui.actions import correct
+        from fieldlog.tui.actions.parts import correct
 
         target = self.list.target
         if isinstance(target, JointTarget | MachineTarget):
@@ -215,7 +214,7 @@ class FleetScreen(LogScreen):
 
     def action_season(self) -> None:
         """The season over the whole fleet."""
-        from fieldlog.tui.screens.season import SeasonScreen
+        from fieldlog.tui.screens.rates import SeasonScreen
 
         self.app.push_screen(SeasonScreen())
 

@@ -10,12 +10,11 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.errors import QuantityError
-from fieldlog.report.lines import wrapped
+from fieldlog.pages.lines import wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.marks import mark_style
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.choice_line import ChoiceLine
-from fieldlog.tui.widgets.entry_line import EntryLine
+from fieldlog.tui.widgets.entry_line import ChoiceLine, EntryLine
 
 Check = Callable[[str], None]
 _TOO_LONG_TO_LIST = 12  # columns that breaking into lines may cost

@@ -1,15 +1,18 @@
-"""Every key of the screen one came from, and the standing caution."""
+"""Every key of the screen one came from, and the standing caution.
+
+What is wrong in the files: where, what, and what would be accepted.
+"""
 
 from collections.abc import Iterable
 
 from textual.widget import Widget
 
-from fieldlog.report.lines import BLANK, wrapped
+from fieldlog.errors import FieldlogError
+from fieldlog.pages.lines import BLANK, Line, Span, count_text, line, wrapped
 from fieldlog.tui import commands
-from fieldlog.tui.command import Command
-from fieldlog.tui.command_lines import help_lines
+from fieldlog.tui.command import Command, help_lines
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 
 STANDING_LINE = (
     "The numbers here are worked out from your own readings. Follow the machine's manual and local rules; where they "
@@ -51,3 +54,39 @@ class HelpScreen(LogScreen):
             lines += [*wrapped(text, width), BLANK]
         lines += wrapped(STANDING_LINE, width, "", "strong")
         self.query_one(LineList).show(tuple(lines))
+
+
+class ProblemsScreen(LogScreen):
+    """Lists every problem; nothing here hides the good records."""
+
+    KEYS = commands.PROBLEMS
+
+    def title_parts(self) -> tuple[str, str]:
+        """How many."""
+        return "Problems in the files", count_text(len(self.session.all_problems()), "problem")
+
+    def body(self) -> Iterable[Widget]:
+        """The list, scrolled with the arrows."""
+        yield LineList(id="list")
+
+    def redraw(self) -> None:
+        """Each problem: place, then what is wrong, then what would be accepted."""
+        width = self.text_width - 2
+        lines: list[Line] = []
+        for problem in self.session.all_problems():
+            place = f"{problem.file}:{problem.line}" if problem.line else problem.file
+            lines += [line(Span(place, "strong"), f"  {problem.key}")]
+            lines += wrapped(problem.wrong, width, "  ", "warn")
+            lines += wrapped(problem.accepted, width, "  ", "dim") if problem.accepted else ()
+            lines.append(BLANK)
+        self.query_one(LineList).show(tuple(lines) or wrapped("No problem: every file reads as it should.", width))
+
+    def action_reread(self) -> None:
+        """Read everything again."""
+        try:
+            self.session.reread()
+            self.session.known.notice_all()
+        except FieldlogError as error:
+            self.say(str(error))
+            return
+        self.show_all()

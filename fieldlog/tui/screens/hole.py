@@ -1,22 +1,25 @@
-"""One hole: the dial, its two sizes, and its history; every day leads to the readings behind it."""
+"""One hole: the dial, its two sizes, and its history; every day leads to the readings behind it.
+
+What can be done about one worn hole.
+"""
 
 from collections.abc import Iterable
 
 from textual.widget import Widget
 
+from fieldlog.pages.hole import contradiction_lines, hole_evidence_lines, shape_lines
+from fieldlog.pages.joint import hole_lines, hole_title_parts
+from fieldlog.pages.lines import Line
+from fieldlog.pages.readings import doubt_lines
+from fieldlog.pages.repair import hole_repair
+from fieldlog.pages.trend import hole_trend_lines
 from fieldlog.records.machine import shown_name
-from fieldlog.report.doubt_view import doubt_lines
-from fieldlog.report.evidence_view import contradiction_lines, hole_evidence_lines
-from fieldlog.report.joint_view import hole_lines, hole_title_parts
-from fieldlog.report.lines import Line
-from fieldlog.report.shape_view import shape_lines
-from fieldlog.report.trend_view import hole_trend_lines
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
-from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.details import hole_details
+from fieldlog.tui.widgets.lines import LineList
+from fieldlog.wear.shapes import hole_details
 from fieldlog.wear.states import HoleState, JointState
 
 
@@ -93,7 +96,7 @@ class HoleScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the hole's numbers, or those of the day that is chosen."""
-        from fieldlog.tui.actions.budgets import open_budget
+        from fieldlog.tui.actions.opened import open_budget
 
         state, chosen = self._state(), self.query_one(LineList).target
         latest = state.latest.round if state is not None and state.latest is not None else ""
@@ -102,19 +105,19 @@ class HoleScreen(LogScreen):
 
     def action_correct(self) -> None:
         """Correct what is written about the hole."""
-        from fieldlog.tui.actions import correct
+        from fieldlog.tui.actions.parts import correct
 
         correct(self.logbook_app, self.machine_id, "holes", self.hole_id)
 
     def action_evidence(self) -> None:
         """Show other evidence, and take more of it."""
-        from fieldlog.tui.actions import open_evidence
+        from fieldlog.tui.actions.evidence import open_evidence
 
         open_evidence(self.logbook_app, self.machine_id, hole_id=self.hole_id)
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        from fieldlog.tui.actions import record_note
+        from fieldlog.tui.actions.sightings import record_note
 
         record_note(self.logbook_app, self.machine_id, ("hole", self.hole_id))
 
@@ -126,6 +129,54 @@ class HoleScreen(LogScreen):
 
     def action_repair(self) -> None:
         """Show what can be done about the hole."""
-        from fieldlog.tui.screens.repair import RepairScreen
-
         self.app.push_screen(RepairScreen(self.machine_id, self.hole_id))
+
+
+class RepairScreen(LogScreen):
+    """The ways to repair a hole, best first, with numbers, parts and cautions."""
+
+    KEYS = commands.REPAIR
+
+    def __init__(self, machine_id: str, hole_id: str) -> None:
+        super().__init__()
+        self.machine_id = machine_id
+        self.hole_id = hole_id
+
+    def body(self) -> Iterable[Widget]:
+        """The page, walked down line by line."""
+        yield LineList(id="list")
+
+    def title_parts(self) -> tuple[str, str]:
+        """Hole and machine."""
+        machine = self.session.machine(self.machine_id)
+        joint = machine.joint_of(self.hole_id)
+        hole = next((hole for hole in machine.holes if hole.id == self.hole_id), None)
+        names = [shown_name(part) for part in (joint, hole) if part is not None]
+        return f"Repair: {', '.join(names)}", shown_name(machine)
+
+    def redraw(self) -> None:
+        """The ways."""
+        pair, width = self._pair(), self.text_width - 2
+        if pair is None:
+            self.query_one(LineList).show(())
+            self.say("This hole is not in the files any more.")
+            return
+        state = self.session.state(self.machine_id)
+        self.query_one(LineList).show(hole_repair(state, *pair, self.session.units, width))
+
+    def _pair(self) -> tuple[JointState, HoleState] | None:
+        state = self.session.state(self.machine_id)
+        found = ((joint, hole) for joint in state.joints for hole in joint.holes if hole.hole.id == self.hole_id)
+        return next(found, None)
+
+    def action_budget(self) -> None:
+        """Open the numbers to what they rest on."""
+        from fieldlog.tui.actions.opened import open_repair
+
+        open_repair(self.logbook_app, self.machine_id, self.title_parts()[0], self._pair)
+
+    def action_correct(self) -> None:
+        """Write down the eye around the hole."""
+        from fieldlog.tui.actions.links import correct_eye
+
+        correct_eye(self.logbook_app, self.machine_id, self.hole_id)

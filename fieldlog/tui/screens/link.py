@@ -4,15 +4,15 @@ from collections.abc import Iterable
 
 from textual.widget import Widget
 
+from fieldlog.app.kept import kept_of_machine
+from fieldlog.pages.lines import Line
+from fieldlog.pages.link import DayRow, link_lines, link_title
+from fieldlog.pages.machine import HoleRow
 from fieldlog.records.machine import shown_name
-from fieldlog.report.lines import Line
-from fieldlog.report.link_view import DayRow, link_lines, link_title
-from fieldlog.report.machine_view import HoleRow
 from fieldlog.tui import commands
-from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import LinkReport
 
 
@@ -55,7 +55,7 @@ class LinkScreen(LogScreen):
         kept = kept_of_machine(self.session, self.machine_id)
         if not kept:
             return ()
-        from fieldlog.report.kept_view import kept_lines
+        from fieldlog.pages.machine import kept_lines
 
         return kept_lines(kept, self.session.machine(self.machine_id), self.text_width - 2, self.link_id)
 
@@ -69,7 +69,7 @@ class LinkScreen(LogScreen):
         elif isinstance(target, DayRow):
             self._show_readings(target.round)
         else:
-            from fieldlog.tui.screens.kept import open_kept
+            from fieldlog.tui.screens.offer import open_kept
 
             open_kept(self, self.machine_id, target)
 
@@ -84,19 +84,19 @@ class LinkScreen(LogScreen):
 
     def action_offers(self) -> None:
         """Show the cylinders on offer in its place."""
-        from fieldlog.tui.screens.offers import open_offers
+        from fieldlog.tui.screens.offer import open_offers
 
         open_offers(self, self.machine_id, self.link_id)
 
     def action_budget(self) -> None:
         """Open the link's lengths."""
-        from fieldlog.tui.actions.budgets import open_budget
+        from fieldlog.tui.actions.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, ("link", self.link_id))
 
     def action_measure(self) -> None:
         """Start or go on with a round, at this link."""
-        from fieldlog.tui.actions import start_round
+        from fieldlog.tui.actions.rounds import start_round
 
         start_round(self.logbook_app, self.machine_id, ("link", self.link_id))
 
@@ -114,18 +114,18 @@ class LinkScreen(LogScreen):
 
     def action_correct(self) -> None:
         """Correct what is written about the link."""
-        from fieldlog.tui.actions import correct
+        from fieldlog.tui.actions.parts import correct
 
         correct(self.logbook_app, self.machine_id, "links", self.link_id)
 
     def action_deed(self) -> None:
         """Write down work done."""
-        from fieldlog.tui.actions import record_deed
+        from fieldlog.tui.actions.sightings import record_deed
 
         record_deed(self.logbook_app, self.machine_id, ("link", self.link_id))
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        from fieldlog.tui.actions import record_note
+        from fieldlog.tui.actions.sightings import record_note
 
         record_note(self.logbook_app, self.machine_id, ("link", self.link_id))

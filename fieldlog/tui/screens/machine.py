@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.records.days import day_text
-from fieldlog.records.machine import shown_name
-from fieldlog.report.lines import Line, cropped
-from fieldlog.report.machine_view import (
+from fieldlog.app.kept import kept_of_machine
+from fieldlog.pages.lines import Line, cropped, hours_text
+from fieldlog.pages.machine import (
     HoleRow,
     JointRow,
     LimitRow,
@@ -23,15 +22,15 @@ from fieldlog.report.machine_view import (
     own_detail,
     own_lines,
 )
-from fieldlog.report.words import hours_text
+from fieldlog.quantity.dates import day_text
+from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.beside import kept_of_machine
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
-    from fieldlog.retrofit.kept import Kept
+    from fieldlog.retrofit.offers.kept import Kept
 
 
 class MachineScreen(LogScreen):
@@ -90,7 +89,7 @@ class MachineScreen(LogScreen):
     def _kept_lines(self) -> tuple[Line, ...]:
         if not self._kept:
             return ()
-        from fieldlog.report.kept_view import kept_lines
+        from fieldlog.pages.machine import kept_lines
 
         return kept_lines(tuple(self._kept.values()), self.state.machine, self.text_width - 1)
 
@@ -112,7 +111,7 @@ class MachineScreen(LogScreen):
         elif isinstance(target, MachineRow | LimitRow):
             lines = own_detail(state.machine, width, is_limit=isinstance(target, LimitRow))
         elif target is not None:
-            from fieldlog.report.kept_view import KeptRow, kept_detail
+            from fieldlog.pages.machine import KeptRow, kept_detail
 
             lines = kept_detail(self._kept[target.kept], width) if isinstance(target, KeptRow) else ()
         self.show_lines("#detail", cropped(lines, rows, width))
@@ -135,20 +134,20 @@ class MachineScreen(LogScreen):
         elif isinstance(target, MachineRow | LimitRow):
             self.action_correct()
         else:
-            from fieldlog.tui.screens.kept import open_kept
+            from fieldlog.tui.screens.offer import open_kept
 
             open_kept(self, self.machine_id, target)
 
     def action_offers(self) -> None:
         """Show the cylinders on offer for the chosen link, else for the first that a cylinder can replace."""
-        from fieldlog.tui.screens.offers import open_offers
+        from fieldlog.tui.screens.offer import open_offers
 
         target = self.list.target
         open_offers(self, self.machine_id, target.link if isinstance(target, LinkRow) else "")
 
     def action_measure(self) -> None:
         """Start or go on with a round."""
-        from fieldlog.tui.actions import start_round
+        from fieldlog.tui.actions.rounds import start_round
 
         start_round(self.logbook_app, self.machine_id, self._chosen_stop())
 
@@ -162,14 +161,14 @@ class MachineScreen(LogScreen):
 
     def action_add(self) -> None:
         """Add a joint, hole, link or limit."""
-        from fieldlog.tui.actions import add_to_machine
+        from fieldlog.tui.actions.parts import add_to_machine
 
         target = self.list.target
         add_to_machine(self.logbook_app, self.machine_id, target.joint if isinstance(target, JointRow) else "")
 
     def action_correct(self) -> None:
         """Correct what is chosen."""
-        from fieldlog.tui.actions import correct, correct_limit
+        from fieldlog.tui.actions.parts import correct, correct_limit
 
         target = self.list.target
         if isinstance(target, JointRow):
@@ -191,19 +190,19 @@ class MachineScreen(LogScreen):
 
     def action_season(self) -> None:
         """The season of this machine."""
-        from fieldlog.tui.screens.season import SeasonScreen
+        from fieldlog.tui.screens.rates import SeasonScreen
 
         self.app.push_screen(SeasonScreen(self.machine_id))
 
     def action_deed(self) -> None:
         """Write down work done."""
-        from fieldlog.tui.actions import record_deed
+        from fieldlog.tui.actions.sightings import record_deed
 
         record_deed(self.logbook_app, self.machine_id, self._subject())
 
     def action_evidence(self) -> None:
         """Show other evidence about the chosen joint or hole, and take more of it."""
-        from fieldlog.tui.actions import open_evidence
+        from fieldlog.tui.actions.evidence import open_evidence
 
         target = self.list.target
         if isinstance(target, HoleRow):
@@ -215,13 +214,13 @@ class MachineScreen(LogScreen):
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        from fieldlog.tui.actions import record_note
+        from fieldlog.tui.actions.sightings import record_note
 
         record_note(self.logbook_app, self.machine_id, self._subject())
 
     def action_budget(self) -> None:
         """Open the numbers of what is chosen."""
-        from fieldlog.tui.actions.budgets import open_budget
+        from fieldlog.tui.actions.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, self._subject())
 

@@ -4,17 +4,24 @@ from collections.abc import Iterable, Mapping
 
 from textual.widget import Widget
 
-from fieldlog.measure.doubtful import Mark
-from fieldlog.records.entries import AnyEntry, BoreReading, Event, Keep, LigamentReading, Strike, WallReading
-from fieldlog.records.log import MachineLog
+from fieldlog.measure.suspect import Mark
+from fieldlog.pages.lines import BLANK, Line, heading, wrapped
+from fieldlog.pages.readings import apart_lines, corrected_sizes, entry_lines, said_under, strike_reasons
+from fieldlog.records.entries import (
+    AnyEntry,
+    BoreReading,
+    Event,
+    Keep,
+    LigamentReading,
+    MachineLog,
+    Strike,
+    WallReading,
+)
 from fieldlog.records.machine import part_name, shown_name
-from fieldlog.report.doubt_view import apart_lines, said_under
-from fieldlog.report.entry_view import corrected_sizes, entry_lines, strike_reasons
-from fieldlog.report.lines import BLANK, Line, heading, wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.line_list import LineList
-from fieldlog.wear.doubts import marks_by_key
+from fieldlog.tui.widgets.lines import LineList
+from fieldlog.wear.shapes import marks_by_key
 
 
 def entries_about(log: MachineLog, kind: str, subject: str, round_id: str = "") -> tuple[AnyEntry, ...]:
@@ -94,7 +101,7 @@ class ReadingsScreen(LogScreen):
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Ask what to do and for the reason, then strike the entry, take its strike back, or keep it."""
-        from fieldlog.tui.actions.doubts import strike_or_keep
+        from fieldlog.tui.actions.evidence import strike_or_keep
 
         log = self.session.log(self.machine_id)
         entry = next(entry for entry in log.entries if entry.key == event.target)
@@ -109,6 +116,6 @@ class ReadingsScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers that these entries give."""
-        from fieldlog.tui.actions.budgets import open_budget
+        from fieldlog.tui.actions.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, (self.kind, self.subject), self.round_id)

@@ -1,4 +1,7 @@
-"""The round: one number after another, each on disk before the next, with what it says at once."""
+"""The round: one number after another, each on disk before the next, with what it says at once.
+
+The whole walk of a round: what is done, what is not, and a jump to any of it.
+"""
 
 from collections.abc import Callable, Iterable
 
@@ -6,21 +9,21 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 from textual.widgets import Static
 
+from fieldlog.app.round_work import RoundWork
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
-from fieldlog.records.days import day_text
+from fieldlog.pages.lines import Line, Span, cropped, fit, line, wrapped
+from fieldlog.pages.round import prompt_line
+from fieldlog.quantity.dates import day_text
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
-from fieldlog.report.lines import cropped, wrapped
-from fieldlog.report.round_view import prompt_line
 from fieldlog.tui import commands
 from fieldlog.tui.command import Command
-from fieldlog.tui.link_stop import entry_from, keys_at, pick_row, pick_thread, row_use
-from fieldlog.tui.round_panel import panel_lines
-from fieldlog.tui.round_work import RoundWork
+from fieldlog.tui.link_stop import entry_from, keys_at, panel_lines, pick_row, pick_thread, row_use
 from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
-from fieldlog.wear.bush_seat import MOVES, TIGHT
+from fieldlog.tui.widgets.lines import LineList
+from fieldlog.wear.signs import MOVES, TIGHT
 
 BUSH_QUESTION = "Does the bush move in its bore? t sits tight, m moves."
 HELD = "Not kept yet, and each for its own line: Enter tries again, backspace takes away."
@@ -178,8 +181,6 @@ class RoundScreen(LogScreen):
 
     def action_overview(self) -> None:
         """Show the whole walk."""
-        from fieldlog.tui.screens.walk import WalkScreen
-
         self.app.push_screen(WalkScreen(self.work), self._jump)
 
     def _jump(self, index: object) -> None:
@@ -188,14 +189,14 @@ class RoundScreen(LogScreen):
 
     def action_note(self) -> None:
         """Write down wear seen here."""
-        from fieldlog.tui.actions import note_form
+        from fieldlog.tui.actions.sightings import note_form
 
         stop = self.work.stop
         kind = {"hole": "hole", "pin": "joint", "link": "link"}[stop.kind]
         self.app.push_screen(note_form(stop.title), lambda values: self._keep_note(kind, stop.id, values))
 
     def _keep_note(self, kind: str, subject: str, values: object) -> None:
-        from fieldlog.tui.actions import note_from
+        from fieldlog.tui.actions.sightings import note_from
 
         if isinstance(values, dict):
             self._write_or_say(lambda: self.work.write(note_from(values, kind, subject, self.work)), "Kept.")
@@ -210,7 +211,7 @@ class RoundScreen(LogScreen):
 
     def action_evidence(self) -> None:
         """Show other evidence about this hole or pin, and take more of it."""
-        from fieldlog.tui.actions import open_evidence
+        from fieldlog.tui.actions.evidence import open_evidence
 
         stop, machine_id = self.work.stop, self.work.machine_id
         if stop.joint is None:
@@ -226,7 +227,7 @@ class RoundScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers that the readings here give."""
-        from fieldlog.tui.actions.budgets import round_numbers
+        from fieldlog.tui.actions.opened import round_numbers
         from fieldlog.tui.screens.budget import BudgetScreen
 
         if not round_numbers(self.work):
@@ -258,7 +259,7 @@ class RoundScreen(LogScreen):
         if not readings:
             self.say("Nothing to strike here in this round.")
             return
-        from fieldlog.report.entry_view import entry_words
+        from fieldlog.pages.readings import entry_words
 
         title = f"Strike {entry_words(readings[-1])}"
         why = Field(
@@ -274,3 +275,38 @@ class RoundScreen(LogScreen):
     def action_back(self) -> None:
         """Leave the round; it goes on where it stands."""
         self.dismiss(None)
+
+
+class WalkScreen(LogScreen):
+    """Dismisses with the index of the stop chosen."""
+
+    KEYS = commands.LISTS
+
+    def __init__(self, work: RoundWork) -> None:
+        super().__init__()
+        self.work = work
+
+    def title_parts(self) -> tuple[str, str]:
+        """The machine."""
+        return f"The walk over {shown_name(self.session.machine(self.work.machine_id))}", ""
+
+    def body(self) -> Iterable[Widget]:
+        """The list of stops."""
+        yield LineList(id="list")
+
+    def redraw(self) -> None:
+        """One line a stop."""
+        lines = tuple(self._line(index) for index in range(len(self.work.stops)))
+        self.query_one(LineList).show(lines, self.work.index)
+
+    def _line(self, index: int) -> Line:
+        stop = self.work.stops[index]
+        count = len(self.work.readings_at_stop(index))
+        done = self.work.is_done(stop)
+        state = "done" if done else f"{count} of {len(stop.plan)}" if count else "-"
+        mark = "sound" if done else "" if count else "dim"
+        return line(Span(state.ljust(9), mark), fit(stop.title, self.text_width - 12), target=index)
+
+    def on_line_list_chosen(self, event: LineList.Chosen) -> None:
+        """Go there."""
+        self.dismiss(event.target)

@@ -5,14 +5,14 @@ from collections.abc import Iterable, Sequence
 from textual.geometry import Size
 from textual.widget import Widget
 
+from fieldlog.pages.lines import BLANK, Line, wrapped
+from fieldlog.pages.trend import trend_lines
+from fieldlog.pages.wear_picture import LEAST_COLUMNS, picture_of
+from fieldlog.quantity.lengths import Units
 from fieldlog.records.machine import shown_name
-from fieldlog.records.quantities import Units
-from fieldlog.report.lines import BLANK, Line, wrapped
-from fieldlog.report.trend_view import trend_lines
-from fieldlog.report.wear_picture import LEAST_COLUMNS, picture_of
 from fieldlog.tui import commands
 from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.widgets.line_list import LineList
+from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.forecast_words import WORDS
 from fieldlog.wear.rates import main_trend
 from fieldlog.wear.states import JointState
@@ -94,7 +94,7 @@ class WearScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open what is drawn: when its limits are reached, its chances, its rate and its days."""
-        from fieldlog.tui.actions.budgets import open_trend
+        from fieldlog.tui.actions.opened import open_trend
 
         trends = self._trends()
         if trends:

@@ -1,0 +1,1 @@
+"""The open logbook: what is read, kept, watched, written; seasons, comparisons. No screen."""

@@ -1,0 +1,88 @@
+"""What lies beside the rounds of a logbook: offers, kept recommendations, the measured hitch; read when it is shown.
+
+How many problems lie beside the rounds, counted in a process of its own.
+"""
+
+import asyncio
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fieldlog.app.pipes import Sender, send_and_end, spawned
+from fieldlog.store.watch import stamp_beside
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from fieldlog.records.problems import Problem
+
+
+def beside_problems(folder: Path, machine_ids: "Iterable[str]") -> "tuple[Problem, ...]":
+    """Return what is wrong in implements, hitches, hydraulics, offers and kept recommendations."""
+    return tuple(problem for piece in beside_by_piece(folder, machine_ids) for problem in piece)
+
+
+def beside_by_piece(folder: "Path", machine_ids: "Iterable[str]") -> "Iterator[Sequence[Problem]]":
+    """Yield the same piece by piece, so that whoever counts them beside other work can stop in between."""
+    from fieldlog.store.offers import read_offers
+    from fieldlog.store.reader import implement_problems, side_problems
+    from fieldlog.store.retrofits import read_retrofits
+
+    yield implement_problems(folder)
+    yield read_offers(folder).problems
+    for machine_id in machine_ids:
+        yield side_problems(folder, machine_id)
+        yield read_retrofits(folder, machine_id).problems
+
+
+class BesideCount:
+    """The last count, and the process that makes the next one where files changed."""
+
+    def __init__(self) -> None:
+        self.count = 0
+        self._stamp = ""  # of what was counted last, or is being counted
+        self._sender: Sender | None = None
+
+    def renew(self, folder: Path, machine_ids: Sequence[str], done: Callable[[], None]) -> None:
+        """Count anew where something was edited; `done` is called when there is another count."""
+        stamp = stamp_beside(folder, machine_ids)
+        if stamp == self._stamp:
+            return
+        self.stop()
+        ids = list(machine_ids)
+        sender = spawned(lambda pipe: f"from {__name__} import main; main({str(folder)!r}, {ids!r}, {pipe})")
+        if sender is not None:
+            self._sender, self._stamp = sender, stamp
+            asyncio.get_running_loop().add_reader(sender.pipe, self._take, done)
+
+    def stop(self) -> None:
+        """End what is being counted."""
+        if self._sender is not None:
+            asyncio.get_running_loop().remove_reader(self._sender.pipe)
+            self._sender.stop()
+            self._sender = None
+
+    def _take(self, done: Callable[[], None]) -> None:
+        if self._sender is None:
+            return
+        self._sender.receive(0.0)
+        found = next(iter(self._sender.lines()), b"")
+        if not found and not self._sender.is_done:
+            return
+        self.stop()
+        if not found.isdigit():
+            self._stamp = ""  # it ended without a word: count again on the next occasion
+        elif int(found) != self.count:
+            self.count = int(found)
+            done()
+
+
+def main(folder: str, machine_ids: Sequence[str], pipe: int) -> None:
+    """Be the process that counts, behind everything that somebody waits for."""
+    os.nice(10)
+    send_and_end(lambda: (_counted(Path(folder), machine_ids),), pipe)
+
+
+def _counted(folder: Path, machine_ids: Sequence[str]) -> bytes:
+    return b"%d" % sum(len(found) for found in beside_by_piece(folder, machine_ids))

@@ -1,0 +1,357 @@
+"""The hitch's numbers in the trade's words: pitch is fore-aft, roll is side to side, and each says which way.
+
+The hitch on a screen: the picture, what can be changed, and what follows, laid out for the width there is.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import zip_longest
+from types import MappingProxyType
+
+from fieldlog.pages.figures import shown_in
+from fieldlog.pages.hitch_picture import Frame, picture_lines
+from fieldlog.pages.lines import Line, Span, fit, line, short, wrapped
+from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.rounding import mm_text, other_units, places_for
+from fieldlog.quantity.rounding import plus_minus_text as value_and_doubt
+from fieldlog.retrofit.carried import Carried
+from fieldlog.retrofit.hitch.clearances import Clearance, Worst, nearest_of_each
+from fieldlog.retrofit.hitch.field import FieldLook, NeedLook
+from fieldlog.retrofit.hitch.forces import AngleWord, Shaft, Slip, TopLinkForces, angle_word
+from fieldlog.retrofit.hitch.look import KNOB_WORDS, Knob, Look, knobs, name_of
+from fieldlog.retrofit.hitch.plane import CannotReach
+from fieldlog.retrofit.hitch.setup import HitchSetup, Setting, usual_names
+
+Doubts = Mapping[str, float]
+NO_DOUBTS: Doubts = MappingProxyType({})  # 95 % half-widths by the words of `retrofit/hitch/page_numbers.py`
+_PUSH_WORDS = ("top link carried", "top link, pushed forward", "top link, pushed back")
+_LEVEL_DEG = 0.05
+_PTO_WORDS: dict[AngleWord, str] = {
+    "good": "good to run",
+    "allowed": "the most for steady work",
+    "PTO off": "PTO off here",
+    "too much": "too much for any joint",
+}
+
+
+def length_text(mm: float, units: Units) -> str:
+    """Return a length to a whole mm or a hundredth of an inch."""
+    return mm_text(mm, units, 0 if units == "mm" else 2)
+
+
+def both_lengths(mm: float, units: Units) -> str:
+    """Return a length in both units, the person's own first."""
+    return f"{length_text(mm, units)} ({length_text(mm, other_units(units))})"
+
+
+def range_text(low_mm: float, high_mm: float, units: Units) -> str:
+    """Return '590 to 718 mm'."""
+    return f"{length_text(low_mm, units).removesuffix(f' {units}')} to {length_text(high_mm, units)}"
+
+
+def plus_minus_text(found: Carried, units: Units) -> str:
+    """Return a length with its doubt: '590 ± 5 mm'."""
+    value, doubt = (mm_text(mm, units, 0 if units == "mm" else 1) for mm in (found.value, found.plus_minus))
+    return f"{value.removesuffix(f' {units}')} ± {doubt}"
+
+
+def sure_length(mm: float, doubt_mm: float, units: Units) -> str:
+    """Return a length with its doubt where there is one."""
+    if doubt_mm <= 0:
+        return length_text(mm, units)
+    shown = shown_in("mm", units)[0]
+    return f"{value_and_doubt(mm * shown.factor, doubt_mm * shown.factor, 1 if units == 'mm' else 2)} {units}"
+
+
+def degrees(value: float, doubt: float = 0.0, places: int = 1) -> str:
+    """Return degrees to a tenth with the doubt where there is one, without a minus before nought."""
+    if doubt > 0:
+        return value_and_doubt(value, doubt, places)
+    text = f"{value:.{places}f}"
+    return text.lstrip("-") if not text.strip("-0.") else text
+
+
+def doubtful_degrees(found: Carried) -> str:
+    """Return '-13.6 ± 0.9 deg', the digits following the doubt but never finer than a tenth."""
+    places = min(places_for(found.plus_minus, 1), 1)
+    value = f"{found.value:.{places}f}"
+    value = value.lstrip("-") if not value.strip("-0.") else value
+    return f"{value} ± {max(found.plus_minus, 10.0**-places):.{places}f} deg"
+
+
+def pitch_word(pitch_deg: float) -> str:
+    """Return which way the implement leans fore-aft."""
+    if abs(pitch_deg) < _LEVEL_DEG:
+        return "mast upright"
+    return "nose up, tail down" if pitch_deg > 0 else "nose down, tail up"
+
+
+def roll_word(roll_deg: float) -> str:
+    """Return which way the implement rolls: the changed rod's side up or down."""
+    if abs(roll_deg) < _LEVEL_DEG:
+        return "level"
+    return "that rod's side up" if roll_deg > 0 else "that rod's side down"
+
+
+def reach_text(found: CannotReach) -> str:
+    """Return a miss as a sentence's beginning."""
+    sentence = found.sentence()
+    return sentence[:1].upper() + sentence[1:]
+
+
+def room_span(clear: Clearance, units: Units, where: str = "", doubt_mm: float = 0.0) -> Span:
+    """Return 'tyre only 96 mm from frame corner', marked when less than is wanted."""
+    size = length_text(abs(clear.room_mm), units)
+    if doubt_mm > 0:
+        size = plus_minus_text(Carried(abs(clear.room_mm), doubt_mm, ""), units)
+    if clear.obstacle == "ground":
+        text = f"{clear.point} {size} {'under' if clear.room_mm < 0 else 'over'} ground{where}"
+        return Span(text, "warn" if clear.room_mm < 0 else "")
+    if clear.room_mm < 0:
+        return Span(f"{clear.point} {size} inside the {clear.obstacle}{where}", "stop")
+    if clear.spare_mm < 0:
+        return Span(f"{clear.obstacle} only {size} from {clear.point}{where}", "warn")
+    return Span(f"{clear.obstacle} {size} from {clear.point}{where}")
+
+
+def worst_span(worst: Worst, units: Units, doubt_mm: float = 0.0) -> Span:
+    """Return the least room of a field, its doubt, and where it is."""
+    link, balls = length_text(worst.length_mm, units), length_text(worst.height_mm, units)
+    where = f" at link {link.removesuffix(f' {units}')}, balls {balls}"
+    return room_span(worst.clearance, units, where, doubt_mm)
+
+
+def force_text(kn: float, units: Units, doubt_kn: float = 0.0) -> str:
+    """Return a force without its way: in kN beside millimetres, in lbf beside inches; its doubt where there is one."""
+    shown = shown_in("kN", units)[0]
+    value, doubt, places = abs(kn) * shown.factor, doubt_kn * shown.factor, 1 if units == "mm" else 0
+    return f"{value_and_doubt(value, doubt, places) if doubt > 0 else f'{value:.{places}f}'} {shown.unit}"
+
+
+def top_link_text(forces: TopLinkForces, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
+    """Return what the top link carries, and whether the load reverses."""
+    way = "pull" if forces.carried_kn >= 0 else "push"
+    text = f"Top link {force_text(forces.carried_kn, units, doubts.get('top link carried', 0.0))} {way}"
+    if not forces.reverses:
+        return f"{text}, carried"
+    pushes = [(kn, doubts.get(word, 0.0)) for kn, word in zip(forces, _PUSH_WORDS, strict=True)]
+    low, high = (force_text(kn, units, doubt) for kn, doubt in (min(pushes), max(pushes)))
+    return (
+        f"{text}; with the ground's push {high.rpartition(' ')[0]} pull to {low} push: {reversal_word(forces, doubts)}"
+    )
+
+
+def reversal_word(forces: TopLinkForces, doubts: Doubts) -> str:
+    """Return whether the load reverses, or may, where the smaller force is within its own doubt."""
+    sure = all(
+        any(sign * kn > doubts.get(word, 0.0) for kn, word in zip(forces, _PUSH_WORDS, strict=True)) for sign in (1, -1)
+    )
+    return "reverses" if sure else "may reverse"
+
+
+def shaft_text(shaft: Shaft, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
+    """Return the PTO shaft at one position."""
+    word = _PTO_WORDS[angle_word(shaft.steepest_deg)]
+    size = sure_length(shaft.length_mm, doubts.get("PTO shaft", 0.0), units)
+    near, far = (
+        degrees(angle, doubts.get(f"PTO, {whose} joint", 0.0), 1 if doubts else 0)
+        for angle, whose in ((shaft.tractor_deg, "tractor's"), (shaft.implement_deg, "implement's"))
+    )
+    return f"PTO shaft {size}, joints {near} and {far} deg: {word}"
+
+
+def slip_text(slip: Slip, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
+    """Return what the shaft must take up over all lengths and heights."""
+    slips = sure_length(slip.slip_mm, doubts.get("PTO slip", 0.0), units)
+    steepest = degrees(slip.steepest_deg, doubts.get("PTO joint, steepest", 0.0), 1 if doubts else 0)
+    return (
+        f"Over every length and height: shaft {range_text(slip.shortest_mm, slip.longest_mm, units)}, "
+        f"{slips} of slip, joints up to {steepest} deg"
+    )
+
+
+CAUTION = "PTO off and nobody near when you try it; the manual wins."
+_SIDE_WIDTH = 33
+_BESIDE_FROM = 74  # columns from which picture and numbers stand side by side
+_PICTURE_FROM = 50  # fewer columns than this hold no picture
+_LABEL = 14
+_LEAST_ROWS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What is shown: a look, the link's whole field and the need, the chosen knob, and the picture's frame."""
+
+    look: Look
+    field: FieldLook | CannotReach | None
+    need: NeedLook | None
+    knob: Knob
+    frame: Frame
+
+
+def page_lines(page: Page, units: Units, width: int, height: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
+    """Return the page for a window: never more than `height` lines, the caution last and always there."""
+    caution = wrapped(CAUTION, width, "", "dim")
+    if width < _PICTURE_FROM:
+        text = (*_knob_lines(page, units, width), Line(), *_answers(page.look, width))[: max(height - len(caution), 0)]
+        below = _whole(_below(page, units, width), height - len(text) - len(caution))
+        return (*text, *below, *caution)
+    if width >= _BESIDE_FROM:
+        side = (*_knob_lines(page, units, _SIDE_WIDTH), Line(), *_answers(page.look, _SIDE_WIDTH))
+        below = _whole(_below(page, units, width), height - len(caution) - len(side))
+        rows = max(min(height - len(caution) - len(below), width // 4), len(side))
+        picture = picture_lines(page.look, page.frame, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
+        beside = _beside(picture, side, width - _SIDE_WIDTH)
+        return (*beside, *below, *caution)
+    half = width // 2
+    columns = _beside(_knob_lines(page, units, half - 1), _answers(page.look, half), half)
+    room = max(height - len(caution) - len(columns), 0)
+    below = _whole(_below(page, units, width), room - _LEAST_ROWS)
+    picture = picture_lines(page.look, page.frame, width, room - len(below), ascii_only=ascii_only)
+    return (*picture, *columns, *below, *caution)
+
+
+def _beside(left: tuple[Line, ...], right: tuple[Line, ...], at: int) -> tuple[Line, ...]:
+    """Return two columns, the right one beginning at a column."""
+    pairs = zip_longest(left, right, fillvalue=Line())
+    return tuple(Line((*a.spans, Span(" " * max(at - len(a.text), 0)), *b.spans)) for a, b in pairs)
+
+
+def _knob_lines(page: Page, units: Units, width: int) -> tuple[Line, ...]:
+    look = page.look
+    return tuple(
+        _knob_line(look.setup, look.setting, knob, page.knob == knob, units, width) for knob in knobs(look.setup)
+    )
+
+
+def _answers(look: Look, width: int) -> tuple[Line, ...]:
+    return (*_pitch_lines(look, width), *_roll_lines(look, width))
+
+
+def _knob_line(setup: HitchSetup, setting: Setting, knob: Knob, is_chosen: bool, units: Units, width: int) -> Line:
+    mark = "strong" if is_chosen else ""
+    label = fit(KNOB_WORDS[knob], _LABEL)
+    room = width - _LABEL - 2
+    value = knob_value(setup, setting, knob, units)
+    for cut in (" (", ","):
+        value = value.partition(cut)[0] if len(value) > room else value
+    return line(Span(f"{'> ' if is_chosen else '  '}{label}", mark), Span(short(value, room), mark))
+
+
+def knob_value(setup: HitchSetup, setting: Setting, knob: Knob, units: Units) -> str:
+    """Return what a knob stands at."""
+    match knob:
+        case "height":
+            return both_lengths(setting.height_mm, units)
+        case "top link":
+            return both_lengths(setting.top_link_mm, units)
+        case "rod":
+            return both_lengths(setting.rod_mm, units)
+        case "top hole":
+            return name_of(setup.top_holes, setting.top_hole)
+        case "mast hole":
+            mast = setup.mast_holes[setting.mast_hole]
+            return f"{length_text(mast.figures['mast'].mm, units)}, {mast.name.removesuffix(' hole')}"
+        case "rod hole":
+            return name_of(setup.rod_holes, setting.rod_hole)
+        case _:
+            return setup.ranges[setting.link].name if setup.ranges else "none taped"
+
+
+def _pitch_lines(look: Look, width: int) -> tuple[Line, ...]:
+    if isinstance(look.pitch, CannotReach):
+        return wrapped(f"pitch (fore-aft): {look.pitch.sentence()}", width, "", "warn")
+    rate = ""
+    if isinstance(look.pitch_rate, float):
+        rate = f", {degrees(look.pitch_rate * 10)} deg a cm of link"
+    return (
+        line(Span("pitch (fore-aft)", "dim")),
+        line(Span(f"  {doubtful_degrees(look.pitch)}", "strong")),
+        line(short(f"  {pitch_word(look.pitch.value)}{rate if width > 45 else ''}", width)),
+    )
+
+
+def _roll_lines(look: Look, width: int) -> tuple[Line, ...]:
+    if isinstance(look.roll, CannotReach):
+        return wrapped(f"roll (side to side): {look.roll.sentence()}", width, "", "warn")
+    return (
+        line(Span("roll (side to side)", "dim")),
+        line(Span(f"  {doubtful_degrees(look.roll)}", "strong")),
+        line(short(f"  {roll_word(look.roll.value)}", width)),
+    )
+
+
+def _whole(pieces: list[tuple[Line, ...]], room: int) -> tuple[Line, ...]:
+    """Return as many pieces as fit, each whole, in their order."""
+    rows: list[Line] = []
+    for piece in pieces:
+        if len(rows) + len(piece) <= room:
+            rows += piece
+    return tuple(rows)
+
+
+def _below(page: Page, units: Units, width: int) -> list[tuple[Line, ...]]:
+    """Return what is said under the picture, piece by piece, most important first."""
+    look = page.look
+    usual = usual_names(look.figures)
+    pieces: list[tuple[Line, ...]] = [(_usual_line(usual, look.setup, width),)] if usual else []
+    pieces += [_rooms(look, units, width), *((row,) for row in _field_lines(page.field, units, width))]
+    if isinstance(look.shaft, Shaft):
+        pieces.append(wrapped(f"{shaft_text(look.shaft, units)}.", width))
+    pieces.append(_need_lines(page.need, units, width))
+    if isinstance(look.top_link, TopLinkForces):
+        pieces.append(wrapped(f"{top_link_text(look.top_link, units)}.", width))
+    return pieces
+
+
+def _usual_line(usual: tuple[str, ...], setup: HitchSetup, width: int) -> Line:
+    count = f"{len(usual)} figure{'' if len(usual) == 1 else 's'}"
+    words = f"Not measured, usual for category {setup.category}: {count}, such as {usual[0]}"
+    return line(Span(short(words, width), "warn"))
+
+
+def _rooms(look: Look, units: Units, width: int) -> tuple[Line, ...]:
+    if not look.setup.points:
+        name = (
+            (look.setup.implement.name or look.setup.implement.id)
+            if look.setup.implement is not None
+            else "No implement"
+        )
+        return wrapped(f"{name}: no corners written down, so no clearances. c adds them.", width, "", "dim")
+    if isinstance(look.pose, CannotReach):
+        return wrapped(f"{reach_text(look.pose)}.", width, "", "warn")
+    near = nearest_of_each(look.rooms)
+    rest = [Span(f"{clear.obstacle} {length_text(clear.room_mm, units)}") for clear in near[1:]]
+    return (line(Span("Here: ", "dim"), short(_together(room_span(near[0], units), rest), width - 6)),)
+
+
+def _together(first: Span, rest: list[Span]) -> str:
+    return ", ".join(span.text for span in (first, *rest))
+
+
+def _field_lines(field: FieldLook | CannotReach | None, units: Units, width: int) -> tuple[Line, ...]:
+    if field is None:
+        return wrapped("Tape the top link closed and open (m), and all it can do is searched.", width, "", "dim")
+    if isinstance(field, CannotReach):
+        return wrapped(f"{reach_text(field)}.", width, "", "warn")
+    if not field.least:
+        return ()
+    worst = [worst_span(found, units, doubt) for found, doubt in zip(field.least, field.doubts_mm, strict=True)]
+    return tuple(
+        line(Span("Worst: " if number == 0 else "       ", "dim"), Span(short(span.text, width - 7), span.mark))
+        for number, span in enumerate(worst)
+    )
+
+
+def _need_lines(need: NeedLook | None, units: Units, width: int) -> tuple[Line, ...]:
+    if need is None:
+        return ()
+    if isinstance(need.need, CannotReach):
+        return wrapped(f"The pitch wanted: {need.need.sentence()}.", width, "", "warn")
+    if isinstance(need.shortest, CannotReach) or isinstance(need.longest, CannotReach):
+        return ()
+    text = (
+        f"{abs(need.need.down_deg):g} deg nose down to {need.need.up_deg:g} up needs link "
+        f"{plus_minus_text(need.shortest, units)} to {plus_minus_text(need.longest, units)}."
+    )
+    return wrapped(text, width)

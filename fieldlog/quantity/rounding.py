@@ -1,0 +1,86 @@
+"""How numbers with a doubt are written: the digits follow the uncertainty.
+
+After GUM (JCGM 100:2008) 7.2.6: the expanded uncertainty keeps at most two digits, here one when it starts
+with 3 or more and two when it starts with 1 or 2; the value is rounded to the same place.
+"""
+
+import math
+
+from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import MM_PER_INCH, Units
+
+_MM_PER_INCH = float(MM_PER_INCH)
+_FINEST_PLACES = {"mm": 3, "in": 4}
+
+
+def places_for(expanded: float, finest: int) -> int:
+    """Return the decimal places for an uncertainty: one digit from 3 up, two below, never more than `finest`."""
+    if not expanded > 0:
+        return finest
+    first = math.floor(math.log10(expanded))
+    digit = round(expanded / 10.0**first, 6)
+    return max(0, min(finest, -first if digit >= 3 else 1 - first))
+
+
+def size_text(estimate: Estimate, units: Units) -> str:
+    """Return '19.42 ± 0.04 mm' in the given unit."""
+    return f"{_plus_minus(estimate.value_mm, estimate.expanded_mm, units)} {units}"
+
+
+def both_text(estimate: Estimate, units: Units) -> str:
+    """Return '19.42 ± 0.04 mm (0.7646 ± 0.0016 in)', the given unit first."""
+    return f"{size_text(estimate, units)} ({size_text(estimate, other_units(units))})"
+
+
+def change_text(estimate: Estimate, units: Units) -> str:
+    """Return a change with its sign: '+0.05 ± 0.06 mm'."""
+    text = _plus_minus(estimate.value_mm, estimate.expanded_mm, units)
+    rounds_to_none = not text.partition(" ")[0].strip("-0.")
+    return f"{'' if rounds_to_none or text.startswith('-') else '+'}{text} {units}"
+
+
+def mm_text(value_mm: float, units: Units, places: int | None = None) -> str:
+    """Return a plain length in the given unit: two decimals for mm, three for inches unless told."""
+    value = value_mm if units == "mm" else value_mm / _MM_PER_INCH
+    wanted = places if places is not None else (2 if units == "mm" else 3)
+    return f"{half_up(value, wanted)} {units}"
+
+
+def both_plain_text(value_mm: float, units: Units) -> str:
+    """Return a plain length in both units, the given one first; four decimals for inches."""
+    first = mm_text(value_mm, units, 2 if units == "mm" else 4)
+    other = other_units(units)
+    return f"{first} ({mm_text(value_mm, other, 2 if other == 'mm' else 4)})"
+
+
+def both_fine_text(value_mm: float, units: Units) -> str:
+    """Return a plain length to the micrometre in both units, the given one first."""
+    first, other = (mm_text(value_mm, one, 3 if one == "mm" else 4) for one in (units, other_units(units)))
+    return f"{first} ({other})"
+
+
+def other_units(units: Units) -> Units:
+    """Return inches for millimetres and the other way round."""
+    return "in" if units == "mm" else "mm"
+
+
+def _plus_minus(value_mm: float, expanded_mm: float, units: Units) -> str:
+    scale = 1.0 if units == "mm" else 1 / _MM_PER_INCH
+    return plus_minus_text(value_mm * scale, expanded_mm * scale, _FINEST_PLACES[units])
+
+
+def plus_minus_text(value: float, expanded: float, finest: int, finer: int = 0) -> str:
+    """Return value and doubt to the same place in any one unit; a doubt that is there is never shown as none.
+
+    `finer` are places more than the doubt asks for, to reckon on with.
+    """
+    places = min(places_for(expanded, finest) + finer, finest)
+    shown = max(expanded, 10.0**-places) if expanded > 0 else 0.0
+    return f"{half_up(value, places)} ± {half_up(shown, places)}"
+
+
+def half_up(value: float, places: int) -> str:
+    """Round half away from zero as a person does, after dropping float dust."""
+    scaled = math.floor(abs(value) * 10**places + 0.5 + 1e-9)
+    text = f"{scaled / 10**places:.{places}f}"
+    return f"-{text}" if value < 0 and scaled else text

@@ -1,0 +1,197 @@
+"""Values that are no lengths: pressures, flows, masses, forces, temperatures. Pint reads them, imported when needed.
+
+Pressures, weights, flows and forces as people type them: the typed text and the number, never without a unit.
+
+How warm it was, as typed: "8 degC", "46 degF".
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+from typing import TYPE_CHECKING, ClassVar, Self
+
+from fieldlog.errors import QuantityError
+
+if TYPE_CHECKING:
+    import pint
+
+# A number and a unit, nothing that would have to be computed: Pint itself would work out 10**10**10.
+_VALUE = re.compile(
+    r"^(?P<number>[-+]?\d{1,9}(?:[.,]\d{1,9})?)\s*(?P<unit>[A-Za-z°_]{0,30}(?:/[A-Za-z_]{1,30})?)$", re.ASCII
+)
+# Exact by definition (NIST SP 811, appendix B); known here because Pint takes a fifth of a second to import, which
+# a whole start would wait for when a single weight in the logbook is in pounds.
+_EXACT: Mapping[tuple[str, str], float] = MappingProxyType(
+    {
+        ("lb", "kg"): 0.45359237,
+        ("lbf", "kN"): 0.0044482216152605,
+        ("psi", "bar"): 0.06894757293168362,
+    }
+)
+# What a value is shown in as well, and how many of those one of it is (NIST SP 811, appendix B).
+_MM_TO_IN = 1 / 25.4
+_SHOWN_ALSO: Mapping[str, tuple[str, float]] = MappingProxyType(
+    {
+        "mm": ("in", _MM_TO_IN),
+        "kN": ("lbf", 1 / _EXACT["lbf", "kN"]),
+        "kg": ("lb", 1 / _EXACT["lb", "kg"]),
+        "bar": ("psi", 1 / _EXACT["psi", "bar"]),
+    }
+)
+_SHORT_NAMES = {"gpm": "gallon/minute", "lpm": "liter/minute", "hp": "horsepower", "°F": "degF", "°C": "degC"}
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A value as typed and in the unit asked for."""
+
+    typed: str
+    amount: float
+    unit: str
+
+
+def parse_value(text: str, unit: str) -> Value:
+    """Read '2500 psi' as a value in `unit` ('bar'); a bare number is taken to be in `unit`.
+
+    Raises:
+        QuantityError: the text is no value of that kind; the message says what is accepted.
+    """
+    typed = " ".join(text.split())
+    match = _VALUE.match(typed.replace("°", "deg") if "°" in typed else typed)
+    refusal = QuantityError(f'"{typed[:40]}" cannot be read in {unit}; type a number and its unit, such as 170 {unit}.')
+    if match is None:
+        raise refusal
+    number = float(match["number"].replace(",", "."))
+    if match["unit"] in {"", unit}:
+        return Value(typed, number, unit)
+    if (match["unit"], unit) in _EXACT:
+        return Value(typed, number * _EXACT[match["unit"], unit], unit)
+    import pint
+
+    try:
+        amount = float(_registry().Quantity(number, _SHORT_NAMES.get(match["unit"], match["unit"])).to(unit).magnitude)
+    except (pint.PintError, AttributeError, TypeError, ValueError):
+        raise refusal from None
+    return Value(typed, amount, unit)
+
+
+def also_shown_in(unit: str) -> tuple[str, float] | None:
+    """Return the inch-pound unit beside a metric one and its factor; None where there is none, as for degrees."""
+    if unit.startswith("mm per "):
+        return unit.replace("mm", "in", 1), _MM_TO_IN
+    return _SHOWN_ALSO.get(unit)
+
+
+@lru_cache(maxsize=1)
+def _registry() -> "pint.UnitRegistry[float]":
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@dataclass(frozen=True, slots=True)
+class Pressure:
+    """A pressure above that of the air; psi and bar are 14 times apart."""
+
+    typed: str
+    bar: float
+
+    accepted: ClassVar[str] = 'write a pressure with its unit, as "210 bar", "3000 psi" or "20.7 MPa"'
+
+    @classmethod
+    def from_text(cls, text: str) -> Self:
+        """Read '3000 psi', above nothing and up to 2000 bar."""
+        return cls(*_amount(text, "bar", "pressure", cls.accepted, 2000.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Mass:
+    """What something weighs."""
+
+    typed: str
+    kg: float
+
+    accepted: ClassVar[str] = 'write a weight with its unit, as "14 kg" or "31 lb"'
+
+    @classmethod
+    def from_text(cls, text: str) -> Self:
+        """Read '14 kg', above nothing and up to 10 t."""
+        return cls(*_amount(text, "kg", "weight", cls.accepted, 10_000.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """A flow of oil; gallons are US gallons."""
+
+    typed: str
+    l_per_min: float
+
+    accepted: ClassVar[str] = 'write a flow with its unit, as "18.9 L/min" or "5 gpm"'
+
+    @classmethod
+    def from_text(cls, text: str) -> Self:
+        """Read '5 gpm', above nothing and up to 500 L/min."""
+        return cls(*_amount(text, "liter/minute", "flow", cls.accepted, 500.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Force:
+    """A push or pull, none allowed."""
+
+    typed: str
+    kn: float
+
+    accepted: ClassVar[str] = 'write a force with its unit, as "6 kN" or "1300 lbf"'
+
+    @classmethod
+    def from_text(cls, text: str) -> Self:
+        """Read '6 kN', up to 1000 kN."""
+        return cls(*_amount(text, "kN", "force", cls.accepted, 1000.0, may_be_none=True))
+
+
+def _amount(
+    text: str, unit: str, what: str, accepted: str, most: float, *, may_be_none: bool = False
+) -> tuple[str, float]:
+    """Return the typed text and its number in `unit`.
+
+    Raises:
+        QuantityError: it has no unit, is nothing of this kind, or cannot be right; the message says what is accepted.
+    """
+    typed = " ".join(text.split())
+    way = f"{accepted[:1].upper()}{accepted[1:]}."
+    if not any(char.isalpha() for char in typed):
+        raise QuantityError(f'"{typed[:40]}" has no unit. {way}')
+    try:
+        value = parse_value(typed, unit)
+    except QuantityError:
+        raise QuantityError(f'"{typed[:40]}" is no {what}. {way}') from None
+    if not (0 < value.amount <= most or (may_be_none and value.amount == 0)):
+        raise QuantityError(f'"{typed[:40]}" is no {what} that can be here. {way}')
+    return value.typed, value.amount
+
+
+REFERENCE_DEG_C = 20.0  # ISO 1: lengths are stated at 20 degC
+_COLDEST_DEG_C, _HOTTEST_DEG_C = -60.0, 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Temperature:
+    """A temperature as typed, and in degC."""
+
+    typed: str
+    deg_c: float
+
+
+def parse_temperature(text: str) -> Temperature:
+    """Read a temperature; a bare number is in degC.
+
+    Raises:
+        QuantityError: the text is none, or none that anybody measures in.
+    """
+    value = parse_value(text, "degC")
+    if not _COLDEST_DEG_C <= value.amount <= _HOTTEST_DEG_C:
+        raise QuantityError(f'"{value.typed[:40]}" is no weather to measure in; type it as 8 degC or 46 degF.')
+    typed = value.typed if value.typed[-1].isalpha() else f"{value.typed} degC"
+    return Temperature(typed, value.amount)

@@ -1,1 +1,0 @@
-"""Records and findings as tables, text sheets and JSON; the width is given by the caller."""

@@ -1,0 +1,1 @@
+"""Cylinders on offer against a link: reach, pins, work, verdict, what is kept."""

@@ -1,0 +1,1 @@
+"""Repairs of a worn hole: metal left, bush, press fit."""

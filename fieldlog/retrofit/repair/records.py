@@ -1,0 +1,120 @@
+"""A hole that wants repair, and a way to repair it; and how its numbers are said with their doubt.
+
+Which drill or reamer opens a plain eye for a pin: an inch drill for an inch pin, a metric one for a metric pin.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from fieldlog.quantity.lengths import MM_PER_INCH, Units
+from fieldlog.quantity.rounding import mm_text
+from fieldlog.records.machine import HoleKind, JointKind, Made
+from fieldlog.retrofit.repair.metal import Eye, MetalLeft
+
+Doubts = Mapping[str, float]  # 95 % half-widths by the words of `repair_numbers`
+
+
+class RepairWord(StrEnum):
+    """What to think of a way, best first."""
+
+    GOOD = "good"
+    ASK = "ask a shop"
+    NO = "not here"
+
+
+@dataclass(frozen=True, slots=True)
+class WornHole:
+    """A hole that wants repair: sizes in mm, the pin it was made for, its eye where that was measured.
+
+    `made_mm` is the hole as made, `largest_mm` as worn. `stops` are signs that end all arithmetic,
+    `pin_doubt` says what is not settled about the pin.
+    """
+
+    joint_kind: JointKind
+    hole_kind: HoleKind
+    made_of: Made | None
+    pin_name: str
+    pin_mm: float
+    made_mm: float
+    largest_mm: float
+    oval_mm: float
+    eye_width_mm: float | None = None
+    eye_thickness_mm: float | None = None
+    centre_to_end_mm: float | None = None
+    is_of_link: bool = False
+    pin_doubt: str = ""
+    stops: tuple[str, ...] = ()
+
+    def eye(self, hole_mm: float, pin_mm: float) -> Eye | None:
+        """Return the eye with this hole and pin, None where it was not measured."""
+        if self.eye_width_mm is None or self.eye_thickness_mm is None or self.centre_to_end_mm is None:
+            return None
+        return Eye(self.eye_width_mm, self.eye_thickness_mm, self.centre_to_end_mm, hole_mm, pin_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """One way: what it is called, what to think of it, why, its numbers, what to order, what to watch."""
+
+    name: str
+    word: RepairWord
+    why: tuple[str, ...]
+    parts: tuple[str, ...] = ()
+    shop: tuple[str, ...] = ()
+    caution: str = ""
+    metal: MetalLeft | None = None
+
+
+_DRILL_STEP_IN = Fraction(1, 64)  # inch drills go by 64ths; a plain link hole is a 64th to a 32nd over its pin
+_DRILL_STEP_MM = 0.5  # metric drills of this size are stocked by halves
+_LEAST_ROOM_MM = 0.3  # of a drilled link hole over its pin: common practice, 0.4 to 0.8 mm
+_ONCE_LARGE_MM = 13.0  # above this a hole is opened with an annular cutter or in steps
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """The size that a hole is opened to."""
+
+    name: str
+    mm: float
+
+    @property
+    def words(self) -> str:
+        """For a little metal."""
+        return f"ream it to {self.name}"
+
+    @property
+    def drill_words(self) -> str:
+        """For more metal: never a hand-held twist drill following the old hole."""
+        if self.mm > _ONCE_LARGE_MM:
+            return f"open it to {self.name} with a cutter or core drill on a jig, reamed last"
+        return f"drill it to {self.name} on a jig, reamed last"
+
+    def size_text(self, units: Units) -> str:
+        """Return the size in the person's unit."""
+        return mm_text(self.mm, units)
+
+
+def tool_for(name: str, pin_mm: float) -> Tool:
+    """Return the drill or reamer for a plain link hole: the next 64th or half millimetre with 0.3 mm of room or more.
+
+    Holds for plain drilled holes of hitch links, 0.4 to 0.8 mm over the pin when new. Common practice, no source.
+    """
+    if name.endswith(" in"):
+        per_step = float(MM_PER_INCH * _DRILL_STEP_IN.numerator / _DRILL_STEP_IN.denominator)
+        steps = _steps_above(pin_mm + _LEAST_ROOM_MM, per_step)
+        return Tool(_inch_text(steps * _DRILL_STEP_IN), steps * per_step)
+    steps = _steps_above(pin_mm + _LEAST_ROOM_MM, _DRILL_STEP_MM)
+    return Tool(f"{steps * _DRILL_STEP_MM:g} mm", steps * _DRILL_STEP_MM)
+
+
+def _steps_above(mm: float, step_mm: float) -> int:
+    return -int(-(mm / step_mm - 1e-9) // 1)
+
+
+def _inch_text(size: Fraction) -> str:
+    whole, rest = divmod(size, 1)
+    fraction = f"{rest.numerator}/{rest.denominator}" if rest else ""
+    return f"{'-'.join(part for part in (str(whole) if whole else '', fraction) if part)} in"

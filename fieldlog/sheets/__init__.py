@@ -1,0 +1,1 @@
+"""Findings printed and as data."""

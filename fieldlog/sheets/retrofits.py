@@ -1,0 +1,143 @@
+"""Cylinders on offer in the report: as printed lines and as data. The shape of the data is described in README."""
+
+from collections.abc import Mapping, Sequence
+
+from fieldlog.app.retrofits import MachineRetrofits
+from fieldlog.pages.lines import BLANK, Line, Span, line, wrapped
+from fieldlog.pages.machine import kept_detail, kept_lines
+from fieldlog.pages.offers import link_words, offer_verdict_span
+from fieldlog.quantity.lengths import Units
+from fieldlog.records.machine import shown_name
+from fieldlog.records.offer import Offer
+from fieldlog.retrofit.offers.compare import Compared, Job
+from fieldlog.retrofit.offers.kept import Kept
+from fieldlog.retrofit.offers.numbers import offer_numbers
+from fieldlog.retrofit.offers.sense import Check, OfferFigure, OfferVerdict, figures_of
+from fieldlog.sheets.trend_data import numbers_data
+
+Data = Mapping[str, object]
+_DIGITS = 6
+
+
+def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) -> tuple[Line, ...]:
+    """Return the offers for each link, best first, each with what decides, and the kept recommendations."""
+    lines: list[Line] = []
+    for item in found:
+        for job, compared in item.links:
+            title = f"In the place of {shown_name(job.facts.link)}, {shown_name(item.machine)}"
+            lines += [BLANK, *wrapped(title, width, "", "head"), *link_words(job, units, width)]
+            for one in compared:
+                lines.append(line(offer_verdict_span(one.verdict), Span(one.offer.shown_name, "strong")))
+                lines += wrapped(f"{one.worst.topic}: {one.worst.sentence}", width, "   ")
+                for check in _worst_work(item, job, one):
+                    lines += wrapped(f"{check.topic}: {check.sentence}", width, "   ")
+        lines += _kept(item, width)
+    return tuple(lines)
+
+
+def _worst_work(item: MachineRetrofits, job: Job, one: Compared) -> Sequence[Check]:
+    """Return what matters most about force and oil of an offer that is in the running, if that is not said yet."""
+    work = item.work.get((job.facts.link.id, one.offer.id))
+    if work is None or one.verdict is OfferVerdict.NO or work.points[0] == one.worst:
+        return ()
+    return work.points[:1]
+
+
+def _kept(item: MachineRetrofits, width: int) -> list[Line]:
+    lines: list[Line] = []
+    rows = kept_lines(item.kept, item.machine, width)
+    by_id = {kept.recommendation.id: kept for kept in item.kept}
+    for row in rows:
+        lines.append(row)
+        kept = by_id.get(getattr(row.target, "kept", ""))
+        lines += [Line((Span("   "), *detail.spans)) for detail in kept_detail(kept, width - 3)] if kept else []
+    return lines
+
+
+def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer]) -> Data:
+    """Return offers, comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
+    return {
+        "offers": [_offer(offer) for offer in offers],
+        "retrofits": [
+            {
+                "machine": item.machine.id,
+                "links": [
+                    {"link": job.facts.link.id, "offers": [_compared(one, item, job) for one in compared]}
+                    for job, compared in item.links
+                ],
+                "kept": [_kept_data(kept) for kept in item.kept],
+            }
+            for item in found
+        ],
+    }
+
+
+def _offer(offer: Offer) -> Data:
+    pressure, weight = offer.rated_pressure, offer.weight
+    return {
+        "id": offer.id,
+        "name": offer.shown_name,
+        "supplier": offer.supplier,
+        "price": offer.price,
+        "figures": {key: _figure(figure) for key, figure in figures_of(offer).items()},
+        "rod_end": offer.rod_end,
+        "cap_end": offer.cap_end,
+        "check_valve": offer.check_valve,
+        "rated_pressure_bar": round(pressure.bar, _DIGITS) if pressure is not None else None,
+        "weight_kg": round(weight.kg, _DIGITS) if weight is not None else None,
+        "set_aside": offer.set_aside,
+    }
+
+
+def _figure(figure: OfferFigure) -> Data:
+    return {
+        "mm": round(figure.mm, _DIGITS),
+        "plus_minus_mm": round(figure.size.expanded_mm, _DIGITS),
+        "source": figure.source,
+        "typed": figure.typed,
+    }
+
+
+def _compared(one: Compared, item: MachineRetrofits, job: Job) -> Data:
+    work = item.work.get((job.facts.link.id, one.offer.id))
+    return {
+        "offer": one.offer.id,
+        "verdict": one.verdict.value,
+        "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
+        "at_the_tractor": one.near_end,
+        "points": [_point(check) for check in one.points],
+        "numbers": numbers_data(offer_numbers(one, job)),
+        "force_and_oil": [_point(check) for check in work.points] if work is not None else [],
+        "force_and_oil_numbers": numbers_data(work.numbers()) if work is not None else [],
+    }
+
+
+def _point(check: Check) -> Data:
+    return {"topic": check.topic, "level": check.level.name.lower(), "said": check.sentence, "why": check.why}
+
+
+def _kept_data(kept: Kept) -> Data:
+    told = kept.recommendation
+    return {
+        "id": told.id,
+        "link": told.link,
+        "day": told.day.isoformat(),
+        "who": told.who,
+        "offer": told.offer,
+        "verdict": told.verdict,
+        "words": told.words,
+        "stale": list(kept.stale),
+        "reasons": list(told.reasons),
+        "parts": list(told.parts),
+        "cautions": list(told.cautions),
+        "basis": [
+            {
+                "what": basis.what,
+                "value": basis.value,
+                "plus_minus": basis.plus_minus,
+                "origin": basis.origin,
+                "entries": list(basis.entries),
+            }
+            for basis in told.basis
+        ],
+    }

@@ -1,0 +1,246 @@
+"""Chances, the decision under doubt, what would settle it and what is left: each opened up to what it follows from."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from fieldlog.measure.line_fit import Fit, Straight
+from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.estimate import Estimate, Figure, Part, Step, as_figure, difference, exactly
+from fieldlog.quantity.page_number import Number
+from fieldlog.wear.forecast_words import chance_text
+from fieldlog.wear.hours import rounded
+from fieldlog.wear.judge import MOST_TIMES, Measured, is_shared, repeated, settling
+from fieldlog.wear.numbers.rates import Behind, used_word
+from fieldlog.wear.planning import life_text
+from fieldlog.wear.rates import Borrowed
+from fieldlog.wear.trend_records import TrendPoint
+from fieldlog.wear.verdicts import LimitInForce
+
+_CHANCE = "Chance over = the share of Student's t below (value - limit) / u, with its degrees of freedom."
+_GUARD = (
+    "Guard band (ISO 14253-1, from memory): the whole 95 % interval has to lie on one side. Under only when the room "
+    "is more than the half-width, over only when it is less than minus that; renewed only when over on two separate "
+    "days."
+)
+_SETTLE = (
+    "n times as many readings bring the scatter down by the root of n; what all readings with these jaws share stays. "
+    "Settled when the 95 % half-width is under the gap."
+)
+
+
+def chance_numbers(behind: Behind) -> Iterator[Number]:
+    """Yield the decision on each line, the chances, what would settle it, and the least that is left."""
+    trend, limit, latest = behind.trend, behind.trend.limit, behind.latest
+    if limit is None:
+        return
+    yield _limit(behind, limit)
+    if latest is not None:
+        yield _room(behind, latest, limit, "limit", limit.renew_mm)
+        yield _by_measuring(behind, latest, limit)
+        yield from _settled(behind, latest, limit)
+        if limit.watch_mm is not None:
+            yield _room(behind, latest, limit, "watch line", limit.watch_mm)
+    if trend.line is not None and trend.chance_now is not None:
+        yield _by_line(behind, trend.usage.today, trend.chance_now, "now")
+    end = trend.usage.season_end
+    if trend.line is not None and trend.chance_later is not None and end is not None:
+        yield _by_line(behind, end, trend.chance_later, "at the season's end")
+    if trend.least_left is not None and trend.renew is not None:
+        yield _left(behind, trend.least_left)
+
+
+def _limit(behind: Behind, limit: LimitInForce) -> Number:
+    """Return the limit itself: who says so, its watch line, and the pin where it is a share of it."""
+    stated, size = behind.state.joint.pin, behind.state.pin_size
+    steps = [Step("who says so", limit.origin)]
+    if limit.watch_mm is not None:
+        steps.append(Step("watch line", exactly(limit.watch_mm)))
+    if stated is not None:
+        steps.append(Step("pin", stated.typed, "as stated; shares are taken of it"))
+    elif size is not None:
+        steps.append(Step("pin", size, behind.state.pin_origin))
+    return Number(
+        behind.limit_word,
+        f"{behind.about}: the limit it is renewed at",
+        exactly(limit.renew_mm),
+        (),
+        steps=tuple(steps),
+        formula="The nearest one counts: the hole's own, the joint's, the machine's, the fleet's, else usual practice.",
+    )
+
+
+def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, line_mm: float) -> Number:
+    room = difference(exactly(line_mm), latest.value)
+    now = Measured(latest.day, latest.value)
+    said = "Proved under it: the room is more than its doubt."
+    if now.is_over(line_mm):
+        days = {p.day for p in _of_part(behind) if Measured(p.day, p.value).is_over(line_mm)}
+        said = f"Proved over it, on {len(days)} measuring {'day' if len(days) == 1 else 'days'}."
+    elif not now.is_under(line_mm):
+        said = "Not decided: the line lies within the doubt, so it is measured again."
+    return Number(
+        f"{behind.thing}, room to {word}",
+        f"{behind.about}: {word} less what was measured {day_text(latest.day)}",
+        room,
+        behind.keys([latest]),
+        is_change=True,
+        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), limit.origin, behind.limit_word)),
+        formula=_GUARD,
+        said=said,
+    )
+
+
+def _of_part(behind: Behind) -> list[TrendPoint]:
+    return [point for point in behind.trend.points if point.part == behind.trend.last_part]
+
+
+def _measured_steps(behind: Behind, latest: TrendPoint) -> tuple[Step, ...]:
+    opens = behind.day_word(latest) if latest in behind.trend.fitted else ""
+    return (Step("measured", latest.value, f"{day_text(latest.day)}, with its 95 % half-width", opens),)
+
+
+def _by_measuring(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Number:
+    over = Measured(latest.day, latest.value).chance_over(limit.renew_mm)
+    return Number(
+        f"{behind.thing}, chance over by last measuring",
+        f"{behind.about}: chance that it is over its limit, by {day_text(latest.day)} alone",
+        Figure(100 * over, "%"),
+        behind.keys([latest]),
+        steps=(
+            *_measured_steps(behind, latest),
+            Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
+            *_t_steps(latest.value.value_mm - limit.renew_mm, latest.value.u_mm, latest.value.dof),
+        ),
+        formula=_CHANCE,
+        said=_said(over),
+    )
+
+
+def _said(over: float) -> str:
+    text = chance_text(over)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _t_steps(gap_mm: float, u_mm: float, dof: float) -> tuple[Step, ...]:
+    ratio = f"{gap_mm / u_mm:.2f}" if u_mm > 0 else "endless"
+    known = f"{dof:.1f}" if dof < 1000 else "endless"
+    return (
+        Step("u", exactly(u_mm), "one standard uncertainty of the value"),
+        Step("(value - limit) / u", ratio, f"{known} degrees of freedom"),
+    )
+
+
+def borrowed_chance(behind: Behind, found: Borrowed) -> Iterator[Number]:
+    """Yield the chance at the season's end by a rate that is partly borrowed."""
+    end = behind.trend.usage.season_end
+    if found.chance_later is None or end is None:
+        return
+    lent = replace(behind, trend=replace(behind.trend, line=found.line, curve=None))
+    number = _by_line(lent, end, found.chance_later, "at the season's end", used_word(behind.rate_word))
+    by = " by own and borrowed rate"
+    yield replace(number, word=f"{number.word}{by}", about=f"{number.about}{by}")
+
+
+def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") -> Number:
+    trend, limit = behind.trend, behind.trend.limit
+    assert trend.line is not None
+    assert limit is not None
+    shape: Straight | Fit = trend.line
+    by_curve = trend.curve is not None and over > trend.line.chance_over(x, limit.renew_mm)
+    if trend.curve is not None and by_curve:
+        shape = trend.curve
+    name = "curve" if by_curve else "line"
+    u_mm, value_mm = shape.u_at(x), shape.value_at(x)
+    dof = shape.dof_at(x) if isinstance(shape, Straight) else shape.dof
+    height = Estimate(value_mm, (Part(name, u_mm, dof, ""),))
+    return Number(
+        f"{behind.thing}, chance over {when}",
+        f"{behind.about}: chance that it is over its limit {when}, by all its days",
+        Figure(100 * over, "%"),
+        behind.all_keys,
+        steps=(
+            *(_season_steps(behind) if when != "now" else ()),
+            Step(
+                f"level of the {name} {when}",
+                height,
+                f"at {x:.0f} {behind.unit}; it rests on its rate",
+                opens or behind.rate_word,
+            ),
+            Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
+            *_t_steps(value_mm - limit.renew_mm, u_mm, dof),
+        ),
+        formula=_CHANCE,
+        said=_said(over),
+    )
+
+
+def _season_steps(behind: Behind) -> tuple[Step, ...]:
+    usage = behind.trend.usage
+    return (
+        Step("now", Figure(usage.today, behind.unit), "where the meter stands" if behind.unit == "h" else "today"),
+        Step("the coming season", Figure(usage.planned or 0.0, behind.unit), usage.origin),
+    )
+
+
+def _settled(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Iterator[Number]:
+    """Yield how many readings would settle it, for the limit, else for the watch line, where either is in doubt."""
+    now = Measured(latest.day, latest.value)
+    lines = (("limit", limit.renew_mm), ("watch line", limit.watch_mm))
+    open_lines = [(w, mm) for w, mm in lines if mm is not None and not now.is_over(mm) and not now.is_under(mm)]
+    for word, line_mm in open_lines[:1]:
+        yield _settling(behind, latest, (word, line_mm, limit.origin))
+
+
+def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str]) -> Number:
+    word, line_mm, origin = line
+    found = settling(latest.value, line_mm)
+    shown = max(found.times, 2) if found.times is not None else MOST_TIMES
+    about, value = "how many times as many readings in all", Figure(float(shown), "times")
+    said = f"{shown} times as many readings in all settle it, if it stays where it is."
+    if found.times is None:
+        about, value = "no number of readings does; what doubt is left at best", as_figure(exactly(found.best_mm))
+        said = f"Not even {MOST_TIMES} times as many readings settle it with these jaws."
+    return Number(
+        f"{behind.thing}, to settle the {word}",
+        f"{behind.about}: to settle it against the {word}, {about}",
+        value,
+        behind.keys([latest]),
+        steps=(
+            *_measured_steps(behind, latest),
+            Step(word, exactly(line_mm), origin, behind.limit_word),
+            Step("gap", exactly(found.gap_mm), "between the two"),
+            Step(f"half-width with {shown} times as many", exactly(repeated(latest.value, shown).expanded_mm)),
+            Step("half-width with endless readings", exactly(found.best_mm), _shared_names(latest.value)),
+        ),
+        formula=_SETTLE,
+        said=said,
+    )
+
+
+def _shared_names(value: Estimate) -> str:
+    names = [part.name for part in value.parts if is_shared(part)]
+    return f"what stays: {'; '.join(names)}" if names else "nothing stays"
+
+
+def _left(behind: Behind, least: float) -> Number:
+    trend = behind.trend
+    assert trend.renew is not None
+    said, per_year = life_text(trend), trend.usage.per_year
+    earliest, now = Figure(trend.renew.earliest, behind.unit), Figure(trend.usage.today, behind.unit)
+    years = f" At {rounded(per_year)} {behind.unit} a year that is {least / per_year:.1f} years." if per_year else ""
+    return Number(
+        f"{behind.thing}, left at least",
+        f"{behind.about}: least that is left until its limit",
+        Figure(least, behind.unit),
+        behind.all_keys,
+        steps=(
+            Step("limit reached at the earliest", earliest, "lower end of its interval", _limit_word(behind)),
+            Step("now", now, "where it stands"),
+        ),
+        formula="The lower end of the interval less now, never under 0: what the order of the due list goes by.",
+        said=f"{said[:1].upper()}{said[1:]}.{years}",
+    )
+
+
+def _limit_word(behind: Behind) -> str:
+    return f"{behind.thing}, limit reached"

@@ -1,0 +1,75 @@
+"""Which measurement narrows a number most: the source with the largest share, and what is left without it."""
+
+import datetime
+import math
+
+import pytest
+
+from fieldlog.pages.figures import narrowing_lines, widest_source
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Part, limit_of
+from fieldlog.records.offer import Basis, Recommendation
+from fieldlog.retrofit.carried import USUAL, usual_figure
+from fieldlog.retrofit.offers.numbers import kept_numbers
+
+
+def bell(name: str, u: float, source: str = "test", dof: float = math.inf) -> FigurePart:
+    return FigurePart(name, u, dof, source)
+
+
+def text_of(value: Estimate | Figure, units: str = "mm") -> str:
+    return " ".join(row.text for row in narrowing_lines(value, units, 78))  # type: ignore[arg-type] # mm or in
+
+
+def test_parts_of_one_measurement_count_together() -> None:
+    """Tape and typing of one length, 2 each, are 8 of 17 against a lone 3; a third 2 makes them 12 of 21."""
+    two = (bell("mast: tape", 2), bell("mast: typing", 2), bell("bracket", 3))
+    found = widest_source(Figure(1.0, "mm", two))
+    assert found is not None
+    assert found[0] == "bracket"
+    assert found[1] == pytest.approx(9 / 17)
+    found = widest_source(Figure(1.0, "mm", (*two, bell("mast: eye", 2))))
+    assert found is not None
+    name, share, rest = found
+    assert name == "mast"
+    assert share == pytest.approx(12 / 21)
+    assert rest.u == pytest.approx(3.0)
+
+
+def test_the_line_says_what_would_be_left() -> None:
+    """Without the larger part 1.96 times 3 is left, in the person's unit."""
+    value = Figure(100.0, "mm", (bell("mast", 4), bell("bracket", 3)))
+    assert text_of(value) == "Narrowed most by mast, 64 % of it; without it ± 6 mm is left."
+    assert text_of(value, "in").endswith("without it ± 0.23 in is left.")
+
+
+def test_a_usual_figure_and_scatter_say_what_to_do() -> None:
+    """Measure what nobody measured; read again what scatters."""
+    usual = usual_figure(790, 60, "lower link")
+    assert usual.parts[0].source.startswith(USUAL)
+    assert "lower link, 100 % of it (a usual figure: measure it)" in text_of(
+        Figure(1.0, "deg", (*usual.parts, bell("mast", 1)))
+    )
+    sized = Estimate(19.4, (Part("scatter of the readings", 0.03, 4, "repeats"), limit_of("jaws", 0.02, "logbook")))
+    assert "(more readings)" in text_of(sized)
+
+
+def test_nothing_is_said_of_one_source_or_none() -> None:
+    """There is nothing to choose between."""
+    assert not text_of(Figure(1.0, "mm", (bell("mast: tape", 2), bell("mast: typing", 1))))
+    assert not text_of(Figure(1.0, "mm"))
+
+
+def test_a_kept_recommendation_opens_as_it_was_kept() -> None:
+    """Value, half-width and entries as they stand in the file; words are no numbers."""
+    told = Recommendation(
+        id="x", link="top-link", day=datetime.date(2026, 11, 20), offer="a", verdict="fits",
+        basis=(
+            Basis(what="link closed", value="559.59 mm", plus_minus="1.24 mm", origin="taped", entries=("r 10:00:00",)),
+            Basis(what="offer, check valve", value="double"),
+        ),
+    )  # fmt: skip
+    (number,) = kept_numbers(told)
+    assert isinstance(number.estimate, Figure)
+    assert number.estimate.value == pytest.approx(559.59)
+    assert number.estimate.expanded == pytest.approx(1.24, rel=1e-4)
+    assert number.keys == ("r 10:00:00",)
