@@ -23,6 +23,7 @@ LAYERS = (
     "wear",
     "retrofit",
     "store",
+    "words",
     "app",
     "pages",
     "sheets",
@@ -92,7 +93,7 @@ def test_pure_package_loads_nothing_heavy(layer: str) -> None:
     assert loaded_by(modules_of(layer)) & HEAVY_FOR_PURE == set()
 
 
-@pytest.mark.parametrize("layer", existing(("store", "app", "pages", "sheets")))
+@pytest.mark.parametrize("layer", existing(("store", "words", "app", "pages", "sheets")))
 def test_files_and_reports_load_no_textual(layer: str) -> None:
     """Importing every module of the store or the reports does without the screen library."""
     assert "textual" not in loaded_by(modules_of(layer))

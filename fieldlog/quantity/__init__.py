@@ -1,1 +1,1 @@
-"""What a number is: lengths as typed, units, estimates with their doubt, rounding; the ground that all stands on."""
+"""What a number is: lengths as typed, units, values with their doubt by source, rounding; all else stands on it."""

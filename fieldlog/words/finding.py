@@ -1,0 +1,1 @@
+"""What was found on a joint, why, and what to do next."""

@@ -1,0 +1,1 @@
+"""The hitch: pitch, roll, forces, rooms."""

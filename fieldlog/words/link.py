@@ -1,0 +1,1 @@
+"""Links: lengths, thread, how far they may be opened."""

@@ -1,0 +1,1 @@
+"""What is odd about readings, and what an instrument is worth."""

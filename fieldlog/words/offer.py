@@ -1,0 +1,1 @@
+"""Cylinders on offer against a link: every point, its reason, the verdict."""

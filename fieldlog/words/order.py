@@ -1,0 +1,1 @@
+"""Parts: what goes together, and what to order."""

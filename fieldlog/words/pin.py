@@ -1,0 +1,1 @@
+"""Which pin it is, what speaks for it, and what would settle it."""

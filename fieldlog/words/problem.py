@@ -1,0 +1,1 @@
+"""What is wrong in the files, where, and what would be accepted."""

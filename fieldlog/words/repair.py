@@ -1,0 +1,1 @@
+"""Repairs of a worn hole: ways, metal left, bushes."""

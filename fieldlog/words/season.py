@@ -1,0 +1,1 @@
+"""Seasons: what was worn, greased, put off."""

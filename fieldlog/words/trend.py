@@ -1,0 +1,1 @@
+"""How a thing wears, and when it reaches its limits."""
