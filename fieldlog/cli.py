@@ -68,6 +68,9 @@ def _parser() -> argparse.ArgumentParser:
     offers.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
     offers.add_argument("--update", action="store_true", help="change the figures of offers that are there already")
     offers.set_defaults(run=_offers)
+    manual = commands.add_parser("manual", help="how to do each part of the job, topic by topic")
+    manual.add_argument("topic", metavar="TOPIC", nargs="?", help="one topic; without it, which there are")
+    manual.set_defaults(run=_manual)
     return parser
 
 
@@ -184,3 +187,10 @@ def _report(given: argparse.Namespace) -> int:
     from fieldlog.sheets.report import report
 
     return report(given, _logbook_folder(given), ascii_only=_draws_ascii(given, sys.stdout.encoding))
+
+
+def _manual(given: argparse.Namespace) -> int:
+    from fieldlog.manual.topics import contents, found, page
+
+    print(page(found(given.topic)) if given.topic is not None else contents())
+    return 0

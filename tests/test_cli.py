@@ -1,4 +1,4 @@
-"""The command line as the README writes it."""
+"""The command line as the manual writes it."""
 
 import json
 import os

@@ -99,6 +99,18 @@ def test_files_and_reports_load_no_textual(layer: str) -> None:
     assert "textual" not in loaded_by(modules_of(layer))
 
 
+def test_manual_is_read_only_when_asked_for() -> None:
+    """Neither the command line nor the help page loads the manual before it is shown, and it needs only the errors."""
+    code = (
+        "import sys, fieldlog.cli, fieldlog.tui.screens.help; assert 'fieldlog.manual' not in sys.modules; "
+        "import fieldlog.manual.topics"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+    code = "import sys, fieldlog.manual.topics; print(*(name for name in sys.modules if name.startswith('fieldlog.')))"
+    done = subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT, capture_output=True, text=True)
+    assert set(done.stdout.split()) == {"fieldlog.errors", "fieldlog.manual", "fieldlog.manual.topics"}
+
+
 def test_command_line_starts_light() -> None:
     """Importing the command line loads neither Textual nor Rich nor Pint, so that `check` answers at once."""
     assert loaded_by(["fieldlog.cli"]) & {"pint", "rich", "textual"} == set()

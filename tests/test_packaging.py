@@ -212,9 +212,9 @@ def wheel_names(tmp_path_factory: pytest.TempPathFactory) -> set[str]:
         return set(archive.namelist())
 
 
-@pytest.mark.parametrize(("folder", "pattern"), [("fieldlog", "*.py"), ("fieldlog", "*.tcss")])
+@pytest.mark.parametrize(("folder", "pattern"), [("fieldlog", "*.py"), ("fieldlog", "*.tcss"), ("fieldlog", "*.md")])
 def test_wheel_carries_the_program(wheel_names: set[str], folder: str, pattern: str) -> None:
-    """Every module and every style sheet of the source tree is in the wheel."""
+    """Every module, every style sheet and every topic of the manual is in the wheel."""
     files = {str(file.relative_to(ROOT)) for file in (ROOT / folder).rglob(pattern)}
     assert files
     assert files <= wheel_names

@@ -1,4 +1,4 @@
-"""The findings as data. The shape is described in README and is kept: keys are added, never renamed or removed.
+"""The findings as data. The manual (data) describes the shape. It is kept: keys are added, never renamed or removed.
 
 A hole looked at closely, as data: readings that stand apart, depth, walls, hints. Keys are added, never renamed.
 

@@ -1,4 +1,4 @@
-"""Cylinders on offer in the report: as printed lines and as data. The shape of the data is described in README."""
+"""Cylinders on offer in the report: as printed lines and as data. The manual (data) describes the data's shape."""
 
 from collections.abc import Mapping, Sequence
 

@@ -261,6 +261,26 @@ async def test_every_key_of_the_footer_is_explained_in_help(logbook_folder: Path
         assert command.help.split(".")[0][:20] in text
 
 
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_help_shows_what_the_manual_says_of_the_page(logbook_folder: Path, size: tuple[int, int]) -> None:
+    """Below the keys of the hitch stands the manual's topic of the hitch, whole, no line cut at the screen's edge."""
+    from fieldlog.manual import topics
+
+    async with app_over(logbook_folder).run_test(size=size) as pilot:
+        await see(pilot, "Grey tractor")
+        await pilot.press("enter")
+        await see(pilot, "link end")
+        await pilot.press("h")
+        await see(pilot, "what if")
+        await pilot.press("question_mark")
+        await see(pilot, "Keys of this screen", "below: manual, hitch", "Choose what to change")
+        await pilot.press("end")
+        last = [row.text for row in topics.rows("hitch", size[0] - 4) if row.text][-1]
+        await see(pilot, last)
+        await pilot.press("escape")
+        await see(pilot, "what if")
+
+
 async def test_a_list_that_goes_on_says_so() -> None:
     """At 60x20 the machines do not all fit; the edge of the list says there is more, and End shows the rest."""
     with throwaway_copy() as folder:

@@ -1,9 +1,10 @@
-"""Every key of the screen one came from, and the standing caution.
+"""Every key of the screen one came from, the standing caution, and what the manual says about that screen.
 
 What is wrong in the files: where, what, and what would be accepted.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 from textual.widget import Widget
 
@@ -27,20 +28,51 @@ CLOCK_LINE = (
     "the left of the machine. A caliper cannot see odd lobes (three-cornered holes); two crossed lines "
     "can miss an oval."
 )
+TOPIC_BY_KEYS: Mapping[tuple[Command, ...], str] = MappingProxyType(
+    {
+        commands.FIRST_RUN: "start",
+        commands.FLEET: "start",
+        commands.MACHINE: "verdicts",
+        commands.HOLE: "measure",
+        commands.LINK: "links",
+        commands.REPAIR: "repair",
+        commands.FINDING: "verdicts",
+        commands.READINGS: "verdicts",
+        commands.BUDGET: "doubt",
+        commands.ROUND: "measure",
+        commands.EVIDENCE: "pins",
+        commands.HITCH: "hitch",
+        commands.HITCH_NUMBERS: "hitch",
+        commands.HITCH_PARTS: "hitch",
+        commands.WEAR: "wear",
+        commands.SEASON: "season",
+        commands.PROBLEMS: "files",
+        commands.LISTS: "measure",
+        commands.RATES: "wear",
+        commands.OFFERS: "offers",
+        commands.OFFER: "offers",
+        commands.CYLINDER: "force",
+        commands.KEPT: "offers",
+        commands.SETUP: "instruments",
+        commands.INSTRUMENT: "instruments",
+        commands.STUDY: "study",
+    }
+)
 
 
 class HelpScreen(LogScreen):
-    """Lists keys; made from the same list as the footer."""
+    """Lists keys; made from the same list as the footer. Below them stands the page's topic of the manual."""
 
     KEYS = (commands.LISTS[-1],)
 
     def __init__(self, about: tuple[Command, ...]) -> None:
         super().__init__()
         self.about = about
+        self._topic = TOPIC_BY_KEYS.get(about, "")
 
     def title_parts(self) -> tuple[str, str]:
         """Help."""
-        return "Keys of this screen", ""
+        return "Keys of this screen", f"below: manual, {self._topic}" if self._topic else ""
 
     def body(self) -> Iterable[Widget]:
         """The text, scrolled with the arrows."""
@@ -53,7 +85,16 @@ class HelpScreen(LogScreen):
         for text in (SIZES_LINE, CLOCK_LINE):
             lines += [*wrapped(text, width), BLANK]
         lines += wrapped(STANDING_LINE, width, "", "strong")
+        if self._topic:
+            lines += [BLANK, *_topic_lines(self._topic, width)]
         self.query_one(LineList).show(tuple(lines))
+
+
+def _topic_lines(name: str, width: int) -> tuple[Line, ...]:
+    """Return a topic of the manual, which is read from its file only now."""
+    from fieldlog.manual.topics import rows
+
+    return tuple(line(Span(row.text, "head")) if row.is_heading else line(row.text) for row in rows(name, width))
 
 
 class ProblemsScreen(LogScreen):

@@ -1,0 +1,1 @@
+"""The manual: one text file a topic, read only when it is asked for."""
