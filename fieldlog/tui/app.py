@@ -107,7 +107,7 @@ class LogbookApp(App[int]):
 
     def notify_line(self, sentence: str) -> None:
         """Show one sentence on the screen in front, once it has been drawn."""
-        from fieldlog.tui.screens.base import LogScreen
+        from fieldlog.tui.base import LogScreen
 
         def show() -> None:
             if isinstance(self.screen, LogScreen):
@@ -122,7 +122,7 @@ class LogbookApp(App[int]):
 
     def redraw(self) -> None:
         """Draw the screen in front again."""
-        from fieldlog.tui.screens.base import LogScreen
+        from fieldlog.tui.base import LogScreen
 
         if isinstance(self.screen, LogScreen):
             self.screen.show_all()

@@ -11,7 +11,7 @@ from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Joint, Limit, Link, Machine
 from fieldlog.store.amend import add_machine, add_record, change_record
 from fieldlog.store.reader import check_logbook
-from fieldlog.tui.screens.form import Field, FormScreen, words
+from fieldlog.tui.form import Field, FormScreen, words
 from tests.tui.support import app_over, round_text, screen_text, see, today, type_in, until
 
 

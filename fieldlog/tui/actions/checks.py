@@ -15,7 +15,7 @@ from fieldlog.standards.instruments import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KIN
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.files import LOGBOOK_FILE
 from fieldlog.tui.actions.parts import written
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp
@@ -160,7 +160,7 @@ def start_study(app: "LogbookApp") -> None:
 
 
 def _say(app: "LogbookApp", sentence: str) -> None:
-    from fieldlog.tui.screens.base import LogScreen
+    from fieldlog.tui.base import LogScreen
 
     if isinstance(app.screen, LogScreen):
         app.screen.say(sentence)

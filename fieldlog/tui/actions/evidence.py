@@ -16,7 +16,7 @@ from fieldlog.records.machine import Joint
 from fieldlog.store.amend import change_record
 from fieldlog.store.files import MACHINE_FILE
 from fieldlog.tui.actions.part_forms import length_check
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.app.round_work import RoundWork

@@ -29,7 +29,7 @@ from fieldlog.tui.actions import hitch_forms
 from fieldlog.tui.actions.hitch_forms import Row, Typed, form_fields, values_read
 from fieldlog.tui.actions.part_forms import length_check, whole_number_check
 from fieldlog.tui.actions.parts import written
-from fieldlog.tui.screens.form import Check, Field, FormScreen
+from fieldlog.tui.form import Check, Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.pages.hitch_tried import HitchWork

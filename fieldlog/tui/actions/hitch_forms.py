@@ -12,7 +12,7 @@ from fieldlog.quantity.units import Force, Mass
 from fieldlog.records.hitch import Angle, Directed, parse_directed
 from fieldlog.records.machine import HitchCategory
 from fieldlog.store.hitch_meaning import size_fault
-from fieldlog.tui.screens.form import Field, words
+from fieldlog.tui.form import Field, words
 
 Typed = Length | Directed | Angle | Mass | Force | str | None
 Reader = Callable[[str, Units], Typed]

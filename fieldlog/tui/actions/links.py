@@ -15,7 +15,7 @@ from fieldlog.store.amend import Value, change_record
 from fieldlog.store.files import MACHINE_FILE
 from fieldlog.tui.actions.part_forms import grease_check, grease_or_none, length_check, length_text
 from fieldlog.tui.actions.parts import changed_values, written
-from fieldlog.tui.screens.form import Field, FormScreen, words
+from fieldlog.tui.form import Field, FormScreen, words
 from fieldlog.wear.threads import end_word
 
 if TYPE_CHECKING:

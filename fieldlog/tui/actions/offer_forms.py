@@ -10,7 +10,7 @@ from fieldlog.records.machine import Link, Person, shown_name
 from fieldlog.records.offer import FIGURE_KEYS, CheckValve, EndKind, InHand, Offer
 from fieldlog.retrofit.offers.link_facts import LinkEnd
 from fieldlog.tui.actions.part_forms import length_check
-from fieldlog.tui.screens.form import Field, words
+from fieldlog.tui.form import Field, words
 
 KEPT_WITH = (
     "Kept in a file of its own with every reason; nothing is written over. A cylinder is no prop, and the manuals win."

@@ -16,7 +16,7 @@ from fieldlog.store.files import MACHINE_FILE, RESERVED
 from fieldlog.store.offers import add_measured, add_offers, change_offer
 from fieldlog.tui.actions import offer_forms
 from fieldlog.tui.actions.parts import written
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp

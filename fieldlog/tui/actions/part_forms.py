@@ -33,7 +33,7 @@ from fieldlog.records.machine import (
 )
 from fieldlog.records.seasons import GreaseEvery, InUse
 from fieldlog.tui.actions.rounds import check_hours, parse_hours
-from fieldlog.tui.screens.form import Check, Field, words
+from fieldlog.tui.form import Check, Field, words
 
 JOINT_KINDS = (
     ("hitch", "hitch: link or clevis hole"),

@@ -29,7 +29,7 @@ from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE, RESERVED
 from fieldlog.tui.actions import part_forms
 from fieldlog.tui.actions.part_forms import length_check, machine_fact_fields, pin_fact_fields
 from fieldlog.tui.actions.part_forms import length_text as _typed
-from fieldlog.tui.screens.form import Field, FormScreen, words
+from fieldlog.tui.form import Field, FormScreen, words
 
 if TYPE_CHECKING:
     from fieldlog.tui.app import LogbookApp

@@ -21,7 +21,7 @@ from fieldlog.records.machine import shown_name
 from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS, is_slip
 from fieldlog.store.amend import add_record
 from fieldlog.store.files import LOGBOOK_FILE
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.app.session import Session

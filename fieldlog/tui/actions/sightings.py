@@ -7,7 +7,7 @@ from fieldlog.errors import FieldlogError
 from fieldlog.records.entries import UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import part_name, shown_name
 from fieldlog.tui.actions.rounds import check_hours, parse_hours
-from fieldlog.tui.screens.form import Field, FormScreen, words
+from fieldlog.tui.form import Field, FormScreen, words
 
 if TYPE_CHECKING:
     from fieldlog.app.round_work import RoundWork

@@ -11,7 +11,7 @@ from fieldlog.pages.readings import said_under
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.entries import AnyEntry, BoreReading
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.shapes import marks_by_key
 

@@ -16,8 +16,8 @@ from fieldlog.records.evidence_text import accepted_text, parse_evidence
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.actions.evidence import Notebook, evidence_form, line_of
-from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.base import LogScreen
+from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
@@ -133,7 +133,7 @@ class EvidenceScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the shares and what was measured to what they rest on."""
-        from fieldlog.tui.actions.opened import open_evidence
+        from fieldlog.tui.screens.opened import open_evidence
 
         open_evidence(self.logbook_app, self.notebook.machine_id, self.notebook.joint)
 

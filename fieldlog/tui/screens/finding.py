@@ -7,7 +7,7 @@ from textual.widget import Widget
 from fieldlog.pages.joint import finding_lines
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.lines import LineList
@@ -66,7 +66,7 @@ class FindingScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open clearance, pin and the holes' sizes."""
-        from fieldlog.tui.actions.opened import open_budget
+        from fieldlog.tui.screens.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, ("joint", self.joint_id))
 

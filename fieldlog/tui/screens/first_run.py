@@ -13,8 +13,8 @@ from fieldlog.quantity.text import slug
 from fieldlog.records.machine import Instrument, Logbook, Person
 from fieldlog.tui import commands
 from fieldlog.tui.actions.part_forms import length_check, logbook_fields
-from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.base import LogScreen
+from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.lines import LineList
 
 _WELCOME = (

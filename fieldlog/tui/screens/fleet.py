@@ -21,7 +21,7 @@ from fieldlog.pages.fleet import (
 from fieldlog.pages.lines import Line, count_text, cropped
 from fieldlog.quantity.dates import day_text
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.summary import MachineSummary
 
@@ -181,7 +181,7 @@ class FleetScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers of the chosen joint or link."""
-        from fieldlog.tui.actions.opened import open_budget
+        from fieldlog.tui.screens.opened import open_budget
 
         target = self.list.target
         if isinstance(target, JointTarget):

@@ -11,8 +11,8 @@ from textual.widget import Widget
 from fieldlog.errors import FieldlogError
 from fieldlog.pages.lines import BLANK, Line, Span, count_text, line, wrapped
 from fieldlog.tui import commands
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.command import Command, help_lines
-from fieldlog.tui.screens.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 
 STANDING_LINE = (

@@ -33,8 +33,8 @@ from fieldlog.tui import commands
 from fieldlog.tui.actions import hitch_forms
 from fieldlog.tui.actions.hitch import add_hitch_part, correct_hitch, correct_part
 from fieldlog.tui.actions.hitch_forms import Row
-from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.base import LogScreen
+from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.lines import LineList, Pane
 
 _NOTHING = (
@@ -126,7 +126,7 @@ class HitchScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers for what is tried to what they rest on."""
-        from fieldlog.tui.actions.opened import open_hitch
+        from fieldlog.tui.screens.opened import open_hitch
 
         open_hitch(self.logbook_app, self.work, self.title_parts()[0])
 
@@ -194,7 +194,7 @@ class HitchNumbersScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_hitch
+        from fieldlog.tui.screens.opened import open_hitch
 
         open_hitch(self.logbook_app, self._work, self._title)
 

@@ -15,7 +15,7 @@ from fieldlog.pages.repair import hole_repair
 from fieldlog.pages.trend import hole_trend_lines
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.lines import LineList
@@ -96,7 +96,7 @@ class HoleScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the hole's numbers, or those of the day that is chosen."""
-        from fieldlog.tui.actions.opened import open_budget
+        from fieldlog.tui.screens.opened import open_budget
 
         state, chosen = self._state(), self.query_one(LineList).target
         latest = state.latest.round if state is not None and state.latest is not None else ""
@@ -171,7 +171,7 @@ class RepairScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_repair
+        from fieldlog.tui.screens.opened import open_repair
 
         open_repair(self.logbook_app, self.machine_id, self.title_parts()[0], self._pair)
 

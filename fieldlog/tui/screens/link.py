@@ -10,7 +10,7 @@ from fieldlog.pages.link import DayRow, link_lines, link_title
 from fieldlog.pages.machine import HoleRow
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import LinkReport
@@ -90,7 +90,7 @@ class LinkScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the link's lengths."""
-        from fieldlog.tui.actions.opened import open_budget
+        from fieldlog.tui.screens.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, ("link", self.link_id))
 

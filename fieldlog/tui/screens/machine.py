@@ -25,7 +25,7 @@ from fieldlog.pages.machine import (
 from fieldlog.quantity.dates import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import MachineState
 
@@ -220,7 +220,7 @@ class MachineScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers of what is chosen."""
-        from fieldlog.tui.actions.opened import open_budget
+        from fieldlog.tui.screens.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, self._subject())
 

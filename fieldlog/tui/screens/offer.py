@@ -23,7 +23,7 @@ from fieldlog.retrofit.offers.kept import Kept
 from fieldlog.store.offers import read_offers
 from fieldlog.tui import commands
 from fieldlog.tui.actions import offers as offer_actions
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 
 
@@ -64,7 +64,7 @@ class OfferScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open its numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_offer
+        from fieldlog.tui.screens.opened import open_offer
 
         open_offer(self.logbook_app, self.work, self.offer_id)
 
@@ -120,7 +120,7 @@ class CylinderScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open its numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_force
+        from fieldlog.tui.screens.opened import open_force
 
         open_force(self.logbook_app, self.work, self.offer_id)
 
@@ -218,7 +218,7 @@ class OffersScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the chosen offer's numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_offer
+        from fieldlog.tui.screens.opened import open_offer
 
         if chosen := self._chosen():
             open_offer(self.logbook_app, self.work, chosen)
@@ -291,7 +291,7 @@ class KeptScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers that it rests on."""
-        from fieldlog.tui.actions.opened import open_kept
+        from fieldlog.tui.screens.opened import open_kept
 
         open_kept(self.logbook_app, self.machine_id, self._kept)
 

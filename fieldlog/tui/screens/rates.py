@@ -16,8 +16,8 @@ from fieldlog.pages.season import rates_lines, season_lines
 from fieldlog.records.machine import shown_name
 from fieldlog.records.seasons import SeasonStart
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.base import LogScreen
+from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.season import MachineSeason, season_of
 
@@ -49,7 +49,7 @@ class RatesScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the chosen joint's rate, the one it is reckoned with first."""
-        from fieldlog.tui.actions.opened import open_rate
+        from fieldlog.tui.screens.opened import open_rate
 
         target = self.query_one(LineList).target
         if isinstance(target, JointTarget):
@@ -118,7 +118,7 @@ class SeasonScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the chosen joint's wear, rates and what new greasing did."""
-        from fieldlog.tui.actions.opened import open_season
+        from fieldlog.tui.screens.opened import open_season
 
         target = self.query_one(LineList).target
         if isinstance(target, JointTarget):

@@ -19,7 +19,7 @@ from fieldlog.records.entries import (
 )
 from fieldlog.records.machine import part_name, shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.shapes import marks_by_key
 
@@ -116,6 +116,6 @@ class ReadingsScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers that these entries give."""
-        from fieldlog.tui.actions.opened import open_budget
+        from fieldlog.tui.screens.opened import open_budget
 
         open_budget(self.logbook_app, self.machine_id, (self.kind, self.subject), self.round_id)

@@ -17,10 +17,10 @@ from fieldlog.quantity.dates import day_text
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.command import Command
+from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.link_stop import entry_from, keys_at, panel_lines, pick_row, pick_thread, row_use
-from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.signs import MOVES, TIGHT
@@ -227,8 +227,8 @@ class RoundScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers that the readings here give."""
-        from fieldlog.tui.actions.opened import round_numbers
         from fieldlog.tui.screens.budget import BudgetScreen
+        from fieldlog.tui.screens.opened import round_numbers
 
         if not round_numbers(self.work):
             self.say("No number here yet: type a reading first.")

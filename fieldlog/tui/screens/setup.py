@@ -29,9 +29,9 @@ from fieldlog.records.checks import Check
 from fieldlog.records.machine import Instrument, Limit, Person, shown_name
 from fieldlog.records.study import Slot, Study, StudyReading, counted, next_slot
 from fieldlog.tui import commands
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.command import Command
-from fieldlog.tui.screens.base import LogScreen
-from fieldlog.tui.screens.form import Field, FormScreen
+from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 
@@ -170,7 +170,7 @@ class InstrumentScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open its numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_instrument
+        from fieldlog.tui.screens.opened import open_instrument
 
         open_instrument(self.logbook_app, self.instrument_id, self.title_parts()[0])
 
@@ -261,7 +261,7 @@ class StudyScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the result's numbers to what they rest on."""
-        from fieldlog.tui.actions.opened import open_study
+        from fieldlog.tui.screens.opened import open_study
 
         if self.slot is None:
             open_study(self.logbook_app, self.study_id, self.title_parts()[0])

@@ -11,7 +11,7 @@ from fieldlog.pages.wear_picture import LEAST_COLUMNS, picture_of
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
-from fieldlog.tui.screens.base import LogScreen
+from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.forecast_words import WORDS
 from fieldlog.wear.rates import main_trend
@@ -94,7 +94,7 @@ class WearScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open what is drawn: when its limits are reached, its chances, its rate and its days."""
-        from fieldlog.tui.actions.opened import open_trend
+        from fieldlog.tui.screens.opened import open_trend
 
         trends = self._trends()
         if trends:
