@@ -33,7 +33,7 @@ class LogScreen(Screen[object]):
         super().__init_subclass__()
 
     @property
-    def logbook_app(self) -> "LogbookApp":
+    def desk(self) -> "LogbookApp":
         """The running app, by its own type."""
         from fieldlog.tui.app import LogbookApp
 
@@ -43,7 +43,7 @@ class LogScreen(Screen[object]):
     @property
     def session(self) -> "Session":
         """The open logbook."""
-        return self.logbook_app.session
+        return self.desk.session
 
     @property
     def text_width(self) -> int:
@@ -100,14 +100,14 @@ class LogScreen(Screen[object]):
         room = self.text_width - cells(right) - 2 if right else self.text_width
         name = short(left, max(room, 10))
         gap = " " * max(self.text_width - cells(name) - cells(right), 1)
-        rule = ("-" if self.logbook_app.ascii_only else "─") * self.text_width
+        rule = ("-" if self.desk.ascii_only else "─") * self.text_width
         self.show_lines(
             "#title", (line(" ", Span(name, "head"), gap, Span(right, "dim")), line(" ", Span(rule, "dim")))
         )
 
     def show_lines(self, selector: str, lines: tuple[Line, ...] | list[Line]) -> None:
         """Write lines into a Static."""
-        text = Text.assemble(*joined(lines, ascii_only=self.logbook_app.ascii_only))
+        text = Text.assemble(*joined(lines, ascii_only=self.desk.ascii_only))
         self.query_one(selector, Static).update(text)
 
     def say(self, sentence: str, mark: str = "warn") -> None:

@@ -85,10 +85,10 @@ class FormScreen(LogScreen):
 
     def _typed_in_vain(self) -> Mapping[str, str]:
         """Take what was typed into this form before, when it could not be written then."""
-        title, values = self.logbook_app.typed_in_vain
+        title, values = self.desk.typed_in_vain
         if title != self.form_title:
             return {}
-        self.logbook_app.typed_in_vain = ("", {})
+        self.desk.typed_in_vain = ("", {})
         return values
 
     def on_mount(self) -> None:
@@ -194,7 +194,7 @@ class FormScreen(LogScreen):
             self.say(f"{remark} Enter once more keeps it as it is.")
             self._warned = remark
             return
-        self.logbook_app.last_form = self.form_title, self.values()
+        self.desk.last_form = self.form_title, self.values()
         self.dismiss(self.values())
 
 

@@ -106,7 +106,7 @@ class BudgetScreen(LogScreen):
         if entry is None:
             return
         is_marked = entry.key in self._marks(self.found[self.index])
-        strike_or_keep(self.logbook_app, self.machine_id, entry, is_marked=is_marked, done=self._done)
+        strike_or_keep(self.desk, self.machine_id, entry, is_marked=is_marked, done=self._done)
 
     def _done(self, error: str) -> None:
         self.show_all()

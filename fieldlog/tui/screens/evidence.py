@@ -135,7 +135,7 @@ class EvidenceScreen(LogScreen):
         """Open the shares and what was measured to what they rest on."""
         from fieldlog.tui.screens.opened import open_evidence
 
-        open_evidence(self.logbook_app, self.notebook.machine_id, self.notebook.joint)
+        open_evidence(self.desk, self.notebook.machine_id, self.notebook.joint)
 
     def action_next_hole(self) -> None:
         """Take the next hole of the joint."""

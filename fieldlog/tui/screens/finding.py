@@ -44,7 +44,7 @@ class FindingScreen(LogScreen):
             self.say("This joint is not in the files any more; the problems page may say why.")
             return
         beside, units = Beside(self.machine_id, self.session.rates()), self.session.units
-        drawn = small_picture(state, units, self.size, ascii_only=self.logbook_app.ascii_only)
+        drawn = small_picture(state, units, self.size, ascii_only=self.desk.ascii_only)
         lines = finding_lines(state, units, self.text_width - 2, beside, drawn)
         self.query_one(LineList).show((*lines, *apart_of(self, self.machine_id, "joint", self.joint_id)))
 
@@ -62,13 +62,13 @@ class FindingScreen(LogScreen):
         """Show other evidence, and take more of it."""
         from fieldlog.tui.actions.evidence import open_evidence
 
-        open_evidence(self.logbook_app, self.machine_id, joint_id=self.joint_id)
+        open_evidence(self.desk, self.machine_id, joint_id=self.joint_id)
 
     def action_budget(self) -> None:
         """Open clearance, pin and the holes' sizes."""
         from fieldlog.tui.screens.opened import open_budget
 
-        open_budget(self.logbook_app, self.machine_id, ("joint", self.joint_id))
+        open_budget(self.desk, self.machine_id, ("joint", self.joint_id))
 
     def action_picture(self) -> None:
         """Wear over the seasons as a picture."""
@@ -78,13 +78,13 @@ class FindingScreen(LogScreen):
         """Write down how its slack reaches the tool, and how often it is greased."""
         from fieldlog.tui.actions.links import ask_levers
 
-        ask_levers(self.logbook_app, self.machine_id, self.joint_id)
+        ask_levers(self.desk, self.machine_id, self.joint_id)
 
     def action_deed(self) -> None:
         """Write down work done on it, or put off."""
         from fieldlog.tui.actions.sightings import record_deed
 
-        record_deed(self.logbook_app, self.machine_id, ("joint", self.joint_id))
+        record_deed(self.desk, self.machine_id, ("joint", self.joint_id))
 
     def action_readings(self) -> None:
         """Show every entry about this joint."""

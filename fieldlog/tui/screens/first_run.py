@@ -41,7 +41,7 @@ class FirstRunScreen(LogScreen):
     def redraw(self) -> None:
         """The offers."""
         width = self.text_width - 2
-        folder = self.logbook_app.new_folder
+        folder = self.desk.new_folder
         lines: list[Line] = [*wrapped(_WELCOME, width), BLANK]
         lines.append(line("Start one in ", Span(str(folder), "strong"), target="here"))
         lines.append(line("Start one elsewhere", target="elsewhere"))
@@ -52,22 +52,22 @@ class FirstRunScreen(LogScreen):
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Do it."""
         if event.target == "leave":
-            self.logbook_app.action_leave()
+            self.desk.action_leave()
         elif event.target == "sample":
-            self.logbook_app.show_sample()
+            self.desk.show_sample()
         else:
             self._ask(elsewhere=event.target == "elsewhere")
 
     def action_leave(self) -> None:
         """Leave the program."""
-        self.logbook_app.action_leave()
+        self.desk.action_leave()
 
     def action_back(self) -> None:
         """There is nothing behind this screen."""
         self.say("q leaves the program.", "dim")
 
     def _ask(self, *, elsewhere: bool) -> None:
-        folder = self.logbook_app.new_folder
+        folder = self.desk.new_folder
         fields = [
             *logbook_fields("Field logbook", "mm", is_new=True),
             Field("who", "Who measures", "", "A first name will do.", required=True, check=_name_check),
@@ -95,7 +95,7 @@ class FirstRunScreen(LogScreen):
     def _start(self, values: object) -> None:
         if not isinstance(values, dict):
             return
-        folder = Path(values.get("folder") or self.logbook_app.new_folder).expanduser().absolute()
+        folder = Path(values.get("folder") or self.desk.new_folder).expanduser().absolute()
         units: Units = "in" if values["units"] == "in" else "mm"
         step = parse_length(values["step"] or _CALIPER_STEPS[units], units)
         caliper = Instrument(slug(values["caliper"]), "caliper", values["caliper"], step)
@@ -106,7 +106,7 @@ class FirstRunScreen(LogScreen):
 
         try:
             create_logbook(folder, logbook)
-            self.logbook_app.start_using(folder)
+            self.desk.start_using(folder)
         except FieldlogError as error:
             self.say(str(error))
 

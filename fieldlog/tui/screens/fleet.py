@@ -175,7 +175,7 @@ class FleetScreen(LogScreen):
 
         target = self.list.target
         if isinstance(target, JointTarget | MachineTarget):
-            start_round(self.logbook_app, target.machine)
+            start_round(self.desk, target.machine)
         else:
             self.say("Choose a machine first; n adds one.")
 
@@ -186,7 +186,7 @@ class FleetScreen(LogScreen):
         target = self.list.target
         if isinstance(target, JointTarget):
             kind = "link" if target.is_link else "joint"
-            open_budget(self.logbook_app, target.machine, (kind, target.joint))
+            open_budget(self.desk, target.machine, (kind, target.joint))
         else:
             self.say("Choose a joint or a link that is due first; a machine's own page opens the others.")
 
@@ -194,7 +194,7 @@ class FleetScreen(LogScreen):
         """Add a machine."""
         from fieldlog.tui.actions.parts import add_machine
 
-        add_machine(self.logbook_app)
+        add_machine(self.desk)
 
     def action_correct(self) -> None:
         """Correct what is written about the chosen machine itself."""
@@ -202,7 +202,7 @@ class FleetScreen(LogScreen):
 
         target = self.list.target
         if isinstance(target, JointTarget | MachineTarget):
-            correct(self.logbook_app, target.machine, "", "")
+            correct(self.desk, target.machine, "", "")
         else:
             self.say("Choose a machine first; n adds one.")
 
@@ -226,7 +226,7 @@ class FleetScreen(LogScreen):
 
     def action_leave(self) -> None:
         """Leave the program."""
-        self.logbook_app.action_leave()
+        self.desk.action_leave()
 
     def action_back(self) -> None:
         """Escape does not leave from here; q does."""

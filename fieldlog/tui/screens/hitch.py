@@ -88,7 +88,7 @@ class HitchScreen(LogScreen):
         if page is None:
             pane.show(wrapped(_NOTHING, width))
             return
-        pane.show(page_lines(page, self.session.units, width, height, ascii_only=self.logbook_app.ascii_only))
+        pane.show(page_lines(page, self.session.units, width, height, ascii_only=self.desk.ascii_only))
 
     def on_pane_resized(self, event: Pane.Resized) -> None:
         """Lay the page out for another size."""
@@ -128,13 +128,13 @@ class HitchScreen(LogScreen):
         """Open the numbers for what is tried to what they rest on."""
         from fieldlog.tui.screens.opened import open_hitch
 
-        open_hitch(self.logbook_app, self.work, self.title_parts()[0])
+        open_hitch(self.desk, self.work, self.title_parts()[0])
 
     def action_keep(self) -> None:
         """Write down the holes tried as those in use."""
         from fieldlog.tui.actions.hitch import keep_holes
 
-        keep_holes(self.logbook_app, self.work)
+        keep_holes(self.desk, self.work)
 
     def action_correct(self) -> None:
         """Show what is measured, to add to it and to correct it."""
@@ -196,7 +196,7 @@ class HitchNumbersScreen(LogScreen):
         """Open the numbers to what they rest on."""
         from fieldlog.tui.screens.opened import open_hitch
 
-        open_hitch(self.logbook_app, self._work, self._title)
+        open_hitch(self.desk, self._work, self._title)
 
 
 Part = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
@@ -288,7 +288,7 @@ class HitchPartsScreen(LogScreen):
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Correct the chosen line."""
-        target, app = event.target, self.logbook_app
+        target, app = event.target, self.desk
         if isinstance(target, GroupRow):
             correct_hitch(app, self.machine_id, self.parts.hitch, target.rows, target.title)
         elif isinstance(target, PartRow):
@@ -296,7 +296,7 @@ class HitchPartsScreen(LogScreen):
 
     def action_add(self) -> None:
         """Add a hole, an implement or a corner."""
-        add_hitch_part(self.logbook_app, self.machine_id, self.parts, self.implements)
+        add_hitch_part(self.desk, self.machine_id, self.parts, self.implements)
 
 
 def _row(name: str, text: str, target: object, width: int) -> Line:

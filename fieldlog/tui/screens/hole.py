@@ -55,7 +55,7 @@ class HoleScreen(LogScreen):
 
     def redraw(self) -> None:
         """The page."""
-        ascii_only = self.logbook_app.ascii_only
+        ascii_only = self.desk.ascii_only
         state = self._state()
         if state is None:
             self.query_one(LineList).show(())
@@ -74,9 +74,7 @@ class HoleScreen(LogScreen):
         if joint is None:
             return ()
         said = hole_trend_lines(state, joint.trends, self.session.units, width, joint.finding.verdict)
-        drawn = small_picture(
-            joint, self.session.units, self.size, self.hole_id, ascii_only=self.logbook_app.ascii_only
-        )
+        drawn = small_picture(joint, self.session.units, self.size, self.hole_id, ascii_only=self.desk.ascii_only)
         return (said[0], *drawn, *said[1:]) if said else ()
 
     def _more(self, state: HoleState, width: int) -> tuple[Line, ...]:
@@ -101,25 +99,25 @@ class HoleScreen(LogScreen):
         state, chosen = self._state(), self.query_one(LineList).target
         latest = state.latest.round if state is not None and state.latest is not None else ""
         round_id = str(chosen) if chosen not in {None, latest} else ""
-        open_budget(self.logbook_app, self.machine_id, ("hole", self.hole_id), round_id)
+        open_budget(self.desk, self.machine_id, ("hole", self.hole_id), round_id)
 
     def action_correct(self) -> None:
         """Correct what is written about the hole."""
         from fieldlog.tui.actions.parts import correct
 
-        correct(self.logbook_app, self.machine_id, "holes", self.hole_id)
+        correct(self.desk, self.machine_id, "holes", self.hole_id)
 
     def action_evidence(self) -> None:
         """Show other evidence, and take more of it."""
         from fieldlog.tui.actions.evidence import open_evidence
 
-        open_evidence(self.logbook_app, self.machine_id, hole_id=self.hole_id)
+        open_evidence(self.desk, self.machine_id, hole_id=self.hole_id)
 
     def action_note(self) -> None:
         """Write down wear seen."""
         from fieldlog.tui.actions.sightings import record_note
 
-        record_note(self.logbook_app, self.machine_id, ("hole", self.hole_id))
+        record_note(self.desk, self.machine_id, ("hole", self.hole_id))
 
     def action_picture(self) -> None:
         """Its wear over the seasons as a picture."""
@@ -173,10 +171,10 @@ class RepairScreen(LogScreen):
         """Open the numbers to what they rest on."""
         from fieldlog.tui.screens.opened import open_repair
 
-        open_repair(self.logbook_app, self.machine_id, self.title_parts()[0], self._pair)
+        open_repair(self.desk, self.machine_id, self.title_parts()[0], self._pair)
 
     def action_correct(self) -> None:
         """Write down the eye around the hole."""
         from fieldlog.tui.actions.links import correct_eye
 
-        correct_eye(self.logbook_app, self.machine_id, self.hole_id)
+        correct_eye(self.desk, self.machine_id, self.hole_id)

@@ -47,7 +47,7 @@ class LinkScreen(LogScreen):
             listed.show(())
             self.say("This link is not in the files any more; the problems page may say why.")
             return
-        state, ascii_only = self.session.state(self.machine_id), self.logbook_app.ascii_only
+        state, ascii_only = self.session.state(self.machine_id), self.desk.ascii_only
         lines = link_lines(report, state, self.session.units, self.text_width - 2, ascii_only=ascii_only)
         listed.show((*lines, *apart_of(self, self.machine_id, "link", self.link_id), *self._kept_lines()))
 
@@ -92,13 +92,13 @@ class LinkScreen(LogScreen):
         """Open the link's lengths."""
         from fieldlog.tui.screens.opened import open_budget
 
-        open_budget(self.logbook_app, self.machine_id, ("link", self.link_id))
+        open_budget(self.desk, self.machine_id, ("link", self.link_id))
 
     def action_measure(self) -> None:
         """Start or go on with a round, at this link."""
         from fieldlog.tui.actions.rounds import start_round
 
-        start_round(self.logbook_app, self.machine_id, ("link", self.link_id))
+        start_round(self.desk, self.machine_id, ("link", self.link_id))
 
     def action_hitch(self) -> None:
         """Look at the hitch that this link is part of."""
@@ -110,22 +110,22 @@ class LinkScreen(LogScreen):
         """Write down the link's thread and what stops its opening."""
         from fieldlog.tui.actions.links import correct_thread
 
-        correct_thread(self.logbook_app, self.machine_id, self.link_id)
+        correct_thread(self.desk, self.machine_id, self.link_id)
 
     def action_correct(self) -> None:
         """Correct what is written about the link."""
         from fieldlog.tui.actions.parts import correct
 
-        correct(self.logbook_app, self.machine_id, "links", self.link_id)
+        correct(self.desk, self.machine_id, "links", self.link_id)
 
     def action_deed(self) -> None:
         """Write down work done."""
         from fieldlog.tui.actions.sightings import record_deed
 
-        record_deed(self.logbook_app, self.machine_id, ("link", self.link_id))
+        record_deed(self.desk, self.machine_id, ("link", self.link_id))
 
     def action_note(self) -> None:
         """Write down wear seen."""
         from fieldlog.tui.actions.sightings import record_note
 
-        record_note(self.logbook_app, self.machine_id, ("link", self.link_id))
+        record_note(self.desk, self.machine_id, ("link", self.link_id))

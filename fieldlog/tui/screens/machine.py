@@ -79,7 +79,7 @@ class MachineScreen(LogScreen):
         """List, detail, remarks."""
         state = self.state
         self._kept = {item.recommendation.id: item for item in kept_of_machine(self.session, self.machine_id)}
-        lines = machine_lines(state, self.session.units, self.text_width - 2, ascii_only=self.logbook_app.ascii_only)
+        lines = machine_lines(state, self.session.units, self.text_width - 2, ascii_only=self.desk.ascii_only)
         own = own_lines(state.machine, self.text_width - 2)
         self.list.show((*lines, *self._kept_lines(), *own), self._wanted)
         self._wanted = None
@@ -149,7 +149,7 @@ class MachineScreen(LogScreen):
         """Start or go on with a round."""
         from fieldlog.tui.actions.rounds import start_round
 
-        start_round(self.logbook_app, self.machine_id, self._chosen_stop())
+        start_round(self.desk, self.machine_id, self._chosen_stop())
 
     def _chosen_stop(self) -> tuple[str, str] | None:
         target = self.list.target
@@ -164,7 +164,7 @@ class MachineScreen(LogScreen):
         from fieldlog.tui.actions.parts import add_to_machine
 
         target = self.list.target
-        add_to_machine(self.logbook_app, self.machine_id, target.joint if isinstance(target, JointRow) else "")
+        add_to_machine(self.desk, self.machine_id, target.joint if isinstance(target, JointRow) else "")
 
     def action_correct(self) -> None:
         """Correct what is chosen."""
@@ -172,15 +172,15 @@ class MachineScreen(LogScreen):
 
         target = self.list.target
         if isinstance(target, JointRow):
-            correct(self.logbook_app, self.machine_id, "joints", target.joint)
+            correct(self.desk, self.machine_id, "joints", target.joint)
         elif isinstance(target, HoleRow):
-            correct(self.logbook_app, self.machine_id, "holes", target.hole)
+            correct(self.desk, self.machine_id, "holes", target.hole)
         elif isinstance(target, LinkRow):
-            correct(self.logbook_app, self.machine_id, "links", target.link)
+            correct(self.desk, self.machine_id, "links", target.link)
         elif isinstance(target, LimitRow):
-            correct_limit(self.logbook_app, self.machine_id, target.number)
+            correct_limit(self.desk, self.machine_id, target.number)
         else:
-            correct(self.logbook_app, self.machine_id, "", "")
+            correct(self.desk, self.machine_id, "", "")
 
     def action_hitch(self) -> None:
         """Look at the hitch from the side."""
@@ -198,7 +198,7 @@ class MachineScreen(LogScreen):
         """Write down work done."""
         from fieldlog.tui.actions.sightings import record_deed
 
-        record_deed(self.logbook_app, self.machine_id, self._subject())
+        record_deed(self.desk, self.machine_id, self._subject())
 
     def action_evidence(self) -> None:
         """Show other evidence about the chosen joint or hole, and take more of it."""
@@ -206,9 +206,9 @@ class MachineScreen(LogScreen):
 
         target = self.list.target
         if isinstance(target, HoleRow):
-            open_evidence(self.logbook_app, self.machine_id, hole_id=target.hole)
+            open_evidence(self.desk, self.machine_id, hole_id=target.hole)
         elif isinstance(target, JointRow):
-            open_evidence(self.logbook_app, self.machine_id, joint_id=target.joint)
+            open_evidence(self.desk, self.machine_id, joint_id=target.joint)
         else:
             self.say("Other evidence is about a joint or a hole: choose one first.")
 
@@ -216,13 +216,13 @@ class MachineScreen(LogScreen):
         """Write down wear seen."""
         from fieldlog.tui.actions.sightings import record_note
 
-        record_note(self.logbook_app, self.machine_id, self._subject())
+        record_note(self.desk, self.machine_id, self._subject())
 
     def action_budget(self) -> None:
         """Open the numbers of what is chosen."""
         from fieldlog.tui.screens.opened import open_budget
 
-        open_budget(self.logbook_app, self.machine_id, self._subject())
+        open_budget(self.desk, self.machine_id, self._subject())
 
     def _subject(self) -> tuple[str, str]:
         target = self.list.target

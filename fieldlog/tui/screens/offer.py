@@ -66,7 +66,7 @@ class OfferScreen(LogScreen):
         """Open its numbers to what they rest on."""
         from fieldlog.tui.screens.opened import open_offer
 
-        open_offer(self.logbook_app, self.work, self.offer_id)
+        open_offer(self.desk, self.work, self.offer_id)
 
     def action_force(self) -> None:
         """Show what it does on this tractor."""
@@ -74,19 +74,19 @@ class OfferScreen(LogScreen):
 
     def action_keep(self) -> None:
         """Keep it as the recommendation."""
-        offer_actions.keep_offer(self.logbook_app, self.work, self.offer_id)
+        offer_actions.keep_offer(self.desk, self.work, self.offer_id)
 
     def action_correct(self) -> None:
         """Correct what the seller states."""
-        offer_actions.correct_offer(self.logbook_app, self.offer_id)
+        offer_actions.correct_offer(self.desk, self.offer_id)
 
     def action_in_hand(self) -> None:
         """Write down what is measured on the cylinder."""
-        offer_actions.measure_offer(self.logbook_app, self.offer_id)
+        offer_actions.measure_offer(self.desk, self.offer_id)
 
     def action_set_aside(self) -> None:
         """Take the offer out of the running, or back in."""
-        offer_actions.set_offer_aside(self.logbook_app, self.offer_id)
+        offer_actions.set_offer_aside(self.desk, self.offer_id)
 
 
 class CylinderScreen(LogScreen):
@@ -122,13 +122,13 @@ class CylinderScreen(LogScreen):
         """Open its numbers to what they rest on."""
         from fieldlog.tui.screens.opened import open_force
 
-        open_force(self.logbook_app, self.work, self.offer_id)
+        open_force(self.desk, self.work, self.offer_id)
 
     def action_hydraulics(self) -> None:
         """Write down the tractor's hydraulics."""
         from fieldlog.tui.actions.hitch import correct_hydraulics
 
-        correct_hydraulics(self.logbook_app, self.work.machine_id)
+        correct_hydraulics(self.desk, self.work.machine_id)
 
 
 def open_offers(screen: LogScreen, machine_id: str, link_id: str) -> None:
@@ -180,7 +180,7 @@ class OffersScreen(LogScreen):
             return
         self._compared = look.order
         width, units = self.text_width - 2, self.session.units
-        lines = offers_lines(look.job, look.order, units, width, ascii_only=self.logbook_app.ascii_only)
+        lines = offers_lines(look.job, look.order, units, width, ascii_only=self.desk.ascii_only)
         self.list.show(lines)
         self._show_detail(self.list.target)
         wrong = len(read_offers(self.session.folder).problems)
@@ -221,35 +221,35 @@ class OffersScreen(LogScreen):
         from fieldlog.tui.screens.opened import open_offer
 
         if chosen := self._chosen():
-            open_offer(self.logbook_app, self.work, chosen)
+            open_offer(self.desk, self.work, chosen)
 
     def action_add(self) -> None:
         """Type in an offer."""
-        offer_actions.add_offer(self.logbook_app)
+        offer_actions.add_offer(self.desk)
 
     def action_gaps(self) -> None:
         """Write down the gaps that the eyes must enter."""
-        offer_actions.measure_gaps(self.logbook_app, self.work)
+        offer_actions.measure_gaps(self.desk, self.work)
 
     def action_keep(self) -> None:
         """Keep the chosen offer as the recommendation."""
         if chosen := self._chosen():
-            offer_actions.keep_offer(self.logbook_app, self.work, chosen)
+            offer_actions.keep_offer(self.desk, self.work, chosen)
 
     def action_correct(self) -> None:
         """Correct what the seller states."""
         if chosen := self._chosen():
-            offer_actions.correct_offer(self.logbook_app, chosen)
+            offer_actions.correct_offer(self.desk, chosen)
 
     def action_in_hand(self) -> None:
         """Write down what is measured on the cylinder."""
         if chosen := self._chosen():
-            offer_actions.measure_offer(self.logbook_app, chosen)
+            offer_actions.measure_offer(self.desk, chosen)
 
     def action_set_aside(self) -> None:
         """Take the offer out of the running, or back in."""
         if chosen := self._chosen():
-            offer_actions.set_offer_aside(self.logbook_app, chosen)
+            offer_actions.set_offer_aside(self.desk, chosen)
 
 
 def open_kept(screen: LogScreen, machine_id: str, target: object) -> None:
@@ -293,7 +293,7 @@ class KeptScreen(LogScreen):
         """Open the numbers that it rests on."""
         from fieldlog.tui.screens.opened import open_kept
 
-        open_kept(self.logbook_app, self.machine_id, self._kept)
+        open_kept(self.desk, self.machine_id, self._kept)
 
     def action_offers(self) -> None:
         """Compare the offers for the same link as they are now."""

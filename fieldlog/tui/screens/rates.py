@@ -53,7 +53,7 @@ class RatesScreen(LogScreen):
 
         target = self.query_one(LineList).target
         if isinstance(target, JointTarget):
-            open_rate(self.logbook_app, target.machine, target.joint)
+            open_rate(self.desk, target.machine, target.joint)
 
 
 _DRAW_EVERY_S = 0.5
@@ -92,7 +92,7 @@ class SeasonScreen(LogScreen):
         ids = (self.machine_id,) if self.machine_id else self.session.head.machine_ids
         self._machines, drawn = [], time.monotonic()
         for machine_id in ids:
-            self._machines.append(self.logbook_app.seasons.of(self.session, machine_id, self._back))
+            self._machines.append(self.desk.seasons.of(self.session, machine_id, self._back))
             if time.monotonic() - drawn > _DRAW_EVERY_S:
                 self._draw(len(ids))
                 drawn = time.monotonic()
@@ -122,7 +122,7 @@ class SeasonScreen(LogScreen):
 
         target = self.query_one(LineList).target
         if isinstance(target, JointTarget):
-            open_season(self.logbook_app, target.machine, target.joint, self._back)
+            open_season(self.desk, target.machine, target.joint, self._back)
 
     def action_turn(self, by: int) -> None:
         """Show the season before, or after."""
@@ -146,7 +146,7 @@ class SeasonScreen(LogScreen):
             if isinstance(values, dict):
                 new = SeasonStart.from_text(values["start"]) if values["start"] else None
                 folder = self.session.folder
-                written(self.logbook_app, lambda: change_record(folder, "logbook.toml", "", "", {"season_start": new}))
+                written(self.desk, lambda: change_record(folder, "logbook.toml", "", "", {"season_start": new}))
 
         self.app.push_screen(FormScreen("When your season begins", (field,)), keep)
 

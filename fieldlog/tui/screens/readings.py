@@ -106,7 +106,7 @@ class ReadingsScreen(LogScreen):
         log = self.session.log(self.machine_id)
         entry = next(entry for entry in log.entries if entry.key == event.target)
         is_marked = entry.key in self._marks()
-        strike_or_keep(self.logbook_app, self.machine_id, entry, is_marked=is_marked, done=self._done)
+        strike_or_keep(self.desk, self.machine_id, entry, is_marked=is_marked, done=self._done)
 
     def _done(self, error: str) -> None:
         if error:
@@ -118,4 +118,4 @@ class ReadingsScreen(LogScreen):
         """Open the numbers that these entries give."""
         from fieldlog.tui.screens.opened import open_budget
 
-        open_budget(self.logbook_app, self.machine_id, (self.kind, self.subject), self.round_id)
+        open_budget(self.desk, self.machine_id, (self.kind, self.subject), self.round_id)

@@ -218,7 +218,7 @@ class RoundScreen(LogScreen):
             self.say("Other evidence is about a joint: go to one of its holes or its pin.")
             return
         hole_id = stop.id if stop.kind == "hole" else ""
-        open_evidence(self.logbook_app, machine_id, hole_id=hole_id, joint_id=stop.joint.id, work=self.work)
+        open_evidence(self.desk, machine_id, hole_id=hole_id, joint_id=stop.joint.id, work=self.work)
 
     def on_screen_resume(self) -> None:
         """Draw again with what was written meanwhile."""

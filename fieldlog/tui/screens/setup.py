@@ -107,15 +107,15 @@ class SetupScreen(LogScreen):
         elif isinstance(target, tuple) and isinstance(target[1], Instrument):
             self.app.push_screen(InstrumentScreen(target[1].id))
         elif isinstance(target, tuple) and isinstance(target[1], Person | Limit):
-            correct_in_logbook(self.logbook_app, str(target[0]), target[1])
+            correct_in_logbook(self.desk, str(target[0]), target[1])
         elif target is not None:
-            correct_head(self.logbook_app)
+            correct_head(self.desk)
 
     def action_study(self) -> None:
         """Plan a gauge study and begin it."""
         from fieldlog.tui.actions.checks import start_study
 
-        start_study(self.logbook_app)
+        start_study(self.desk)
 
     def action_add(self) -> None:
         """Add a person, an instrument or a limit."""
@@ -125,7 +125,7 @@ class SetupScreen(LogScreen):
 
         def go_on(values: object) -> None:
             if isinstance(values, dict):
-                add_to_logbook(self.logbook_app, values["what"])
+                add_to_logbook(self.desk, values["what"])
 
         self.app.push_screen(FormScreen("Add", (Field("what", "Add", "instruments", "", choices),)), go_on)
 
@@ -166,13 +166,13 @@ class InstrumentScreen(LogScreen):
         from fieldlog.tui.actions.checks import strike_check
 
         if isinstance(event.target, Check):
-            strike_check(self.logbook_app, event.target)
+            strike_check(self.desk, event.target)
 
     def action_budget(self) -> None:
         """Open its numbers to what they rest on."""
         from fieldlog.tui.screens.opened import open_instrument
 
-        open_instrument(self.logbook_app, self.instrument_id, self.title_parts()[0])
+        open_instrument(self.desk, self.instrument_id, self.title_parts()[0])
 
     def action_check(self) -> None:
         """Do a check."""
@@ -180,7 +180,7 @@ class InstrumentScreen(LogScreen):
 
         instrument = self._instrument()
         if instrument is not None:
-            do_check(self.logbook_app, instrument)
+            do_check(self.desk, instrument)
 
     def action_correct(self) -> None:
         """Correct what is written about the instrument."""
@@ -188,7 +188,7 @@ class InstrumentScreen(LogScreen):
 
         instrument = self._instrument()
         if instrument is not None:
-            correct_in_logbook(self.logbook_app, "instruments", instrument)
+            correct_in_logbook(self.desk, "instruments", instrument)
 
 
 _FAR_OFF_MM = 0.5  # farther from the hole's other trials than any hands are: a slip
@@ -264,7 +264,7 @@ class StudyScreen(LogScreen):
         from fieldlog.tui.screens.opened import open_study
 
         if self.slot is None:
-            open_study(self.logbook_app, self.study_id, self.title_parts()[0])
+            open_study(self.desk, self.study_id, self.title_parts()[0])
 
     def _instrument(self, study: Study) -> str:
         found = self.session.instruments.get(study.instrument)

@@ -88,7 +88,7 @@ class WearScreen(LogScreen):
             return
         trend, units = trends[self._at()], self.session.units
         rows = max(self.size.height - 9, _LEAST_ROWS)
-        drawn = picture_of(trend, units, width, rows, ascii_only=self.logbook_app.ascii_only)
+        drawn = picture_of(trend, units, width, rows, ascii_only=self.desk.ascii_only)
         said = trend_lines(trend, units, width, state.finding.verdict)
         self.query_one(LineList).show((*drawn, BLANK, *said))
 
@@ -99,7 +99,7 @@ class WearScreen(LogScreen):
         trends = self._trends()
         if trends:
             trend = trends[self._at()]
-            open_trend(self.logbook_app, self.machine_id, self.joint_id, (trend.of, trend.hole))
+            open_trend(self.desk, self.machine_id, self.joint_id, (trend.of, trend.hole))
 
     def action_turn(self, by: int) -> None:
         """Show another trend."""
