@@ -1,26 +1,26 @@
-"""The full-screen logbook: one app, quiet on the line, and the terminal left sane whatever happens."""
+"""The full-screen logbook: one app over all screens, quiet on the line, the terminal left sane whatever happens.
+
+It knows every screen; no screen and no action knows it. They ask its lower half, `Desk`.
+"""
 
 import contextlib
-import functools
 import gc
-from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual.app import App
 from textual.binding import Binding
 
 from fieldlog.app.session import Session
-from fieldlog.errors import FieldlogError
+from fieldlog.tui.base import Desk, LogScreen
 
 if TYPE_CHECKING:
     from textual.screen import Screen
 
     from fieldlog.app.ahead import Ahead
-    from fieldlog.app.seasons import SeasonWork
+    from fieldlog.tui.screens.fleet import FleetScreen
 
 
-class LogbookApp(App[int]):
+class LogbookApp(Desk):
     """Shows the fleet of one logbook, or the first-run screen where there is none yet."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -36,39 +36,22 @@ class LogbookApp(App[int]):
         ascii_only: bool = False,
         ahead: "Ahead | None" = None,
     ) -> None:
-        super().__init__(ansi_color=True)
-        self.ascii_only = ascii_only
+        super().__init__(ascii_only=ascii_only)
         self.is_demo = is_demo
         self.folder = folder
         self.new_folder = new_folder
         self._sample: contextlib.ExitStack = contextlib.ExitStack()
         self._ahead = ahead
-        self._session: Session | None = None
-        self.last_form: tuple[str, Mapping[str, str]] = ("", {})
-        self.typed_in_vain: tuple[str, Mapping[str, str]] = ("", {})
-
-    @functools.cached_property
-    def seasons(self) -> "SeasonWork":
-        """The seasons that were worked out in this sitting."""
-        from fieldlog.app.seasons import SeasonWork
-
-        return SeasonWork()
-
-    @property
-    def session(self) -> Session:
-        """The open logbook."""
-        assert self._session is not None
-        return self._session
 
     def get_default_screen(self) -> "Screen[object]":
         """Return the fleet, or the first-run screen when no logbook is open."""
         if self.folder is None:
             from fieldlog.tui.screens.first_run import FirstRunScreen
 
-            return FirstRunScreen()
+            return FirstRunScreen(self.new_folder, self.start_using, self.show_sample)
         return self.open_logbook(self.folder)
 
-    def open_logbook(self, folder: Path) -> "Screen[object]":
+    def open_logbook(self, folder: Path) -> "FleetScreen":
         """Read a logbook and return its fleet screen."""
         from fieldlog.tui.screens.fleet import FleetScreen
 
@@ -79,11 +62,11 @@ class LogbookApp(App[int]):
     def start_using(self, folder: Path) -> None:
         """Open a logbook just made and go straight to its first machine."""
         from fieldlog.app.places import remember
-        from fieldlog.tui.actions.parts import add_machine
 
         remember(folder)
-        self.push_screen(self.open_logbook(folder))
-        self.call_after_refresh(add_machine, self)
+        fleet = self.open_logbook(folder)
+        self.push_screen(fleet)
+        self.call_after_refresh(fleet.action_new_machine)
 
     def show_sample(self) -> None:
         """Open a throwaway copy of the sample fleet; it is gone when the program ends."""
@@ -105,27 +88,18 @@ class LogbookApp(App[int]):
         guard(self)
         self.call_after_refresh(gc.enable)
 
-    def notify_line(self, sentence: str) -> None:
-        """Show one sentence on the screen in front, once it has been drawn."""
-        from fieldlog.tui.base import LogScreen
-
-        def show() -> None:
-            if isinstance(self.screen, LogScreen):
-                self.screen.say(sentence)
-
-        self.call_after_refresh(show)
-
-    def refuse(self, error: FieldlogError) -> None:
-        """Say why what a form asked for could not be written; what was typed comes back with the same form."""
-        self.typed_in_vain = self.last_form
-        self.notify_line(f"{error} What you typed comes back when you open the form again.")
-
-    def redraw(self) -> None:
-        """Draw the screen in front again."""
-        from fieldlog.tui.base import LogScreen
+    def action_help(self) -> None:
+        """Show every key of the screen in front."""
+        from fieldlog.tui.screens.help import HelpScreen
 
         if isinstance(self.screen, LogScreen):
-            self.screen.show_all()
+            self.push_screen(HelpScreen(self.screen.KEYS))
+
+    def action_problems(self) -> None:
+        """Show what is wrong in the files."""
+        from fieldlog.tui.screens.help import ProblemsScreen
+
+        self.push_screen(ProblemsScreen())
 
     def action_leave(self) -> None:
         """Leave; everything accepted is on disk."""

@@ -1,24 +1,73 @@
-"""What every screen shares: a title line, a footer made from the command list, back and help."""
+"""What every screen shares: a title line, a footer made from the command list, the way back; and the desk under it.
 
-from collections.abc import Iterable
+The desk is the running app as the screens know it. Which screen comes first is not its matter: `app.py` stands over
+all screens, and nothing below imports that.
+"""
+
+import functools
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual import events
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.geometry import Size
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from fieldlog.errors import FieldlogError
 from fieldlog.pages.lines import Line, Span, cells, line, short
 from fieldlog.tui.command import Command, bindings, footer_lines
 from fieldlog.tui.marks import joined
 from fieldlog.tui.widgets.entry_line import EntryLine
 
 if TYPE_CHECKING:
+    from fieldlog.app.seasons import SeasonWork
     from fieldlog.app.session import Session
-    from fieldlog.tui.app import LogbookApp
+
+
+class Desk(App[int]):
+    """What screens and actions may ask of the app that runs them."""
+
+    def __init__(self, *, ascii_only: bool) -> None:
+        super().__init__(ansi_color=True)
+        self.ascii_only = ascii_only
+        self._session: Session | None = None
+        self.last_form: tuple[str, Mapping[str, str]] = ("", {})
+        self.typed_in_vain: tuple[str, Mapping[str, str]] = ("", {})
+
+    @functools.cached_property
+    def seasons(self) -> "SeasonWork":
+        """The seasons that were worked out in this sitting."""
+        from fieldlog.app.seasons import SeasonWork
+
+        return SeasonWork()
+
+    @property
+    def session(self) -> "Session":
+        """The open logbook."""
+        assert self._session is not None
+        return self._session
+
+    def notify_line(self, sentence: str) -> None:
+        """Show one sentence on the screen in front, once it has been drawn."""
+
+        def show() -> None:
+            if isinstance(self.screen, LogScreen):
+                self.screen.say(sentence)
+
+        self.call_after_refresh(show)
+
+    def refuse(self, error: FieldlogError) -> None:
+        """Say why what a form asked for could not be written; what was typed comes back with the same form."""
+        self.typed_in_vain = self.last_form
+        self.notify_line(f"{error} What you typed comes back when you open the form again.")
+
+    def redraw(self) -> None:
+        """Draw the screen in front again."""
+        if isinstance(self.screen, LogScreen):
+            self.screen.show_all()
 
 
 class LogScreen(Screen[object]):
@@ -33,11 +82,9 @@ class LogScreen(Screen[object]):
         super().__init_subclass__()
 
     @property
-    def desk(self) -> "LogbookApp":
+    def desk(self) -> Desk:
         """The running app, by its own type."""
-        from fieldlog.tui.app import LogbookApp
-
-        assert isinstance(self.app, LogbookApp)
+        assert isinstance(self.app, Desk)
         return self.app
 
     @property
@@ -124,15 +171,3 @@ class LogScreen(Screen[object]):
     def action_back(self) -> None:
         """Leave the screen with nothing."""
         self.dismiss(None)
-
-    def action_help(self) -> None:
-        """Show every key of this screen."""
-        from fieldlog.tui.screens.help import HelpScreen
-
-        self.app.push_screen(HelpScreen(self.KEYS))
-
-    def action_problems(self) -> None:
-        """Show what is wrong in the files."""
-        from fieldlog.tui.screens.help import ProblemsScreen
-
-        self.app.push_screen(ProblemsScreen())

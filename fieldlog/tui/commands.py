@@ -3,7 +3,7 @@
 from fieldlog.tui.command import Command
 
 _BACK = Command("escape", "esc", "back", "back", "Go back. What was accepted is on disk already.")
-_HELP = Command("question_mark", "?", "help", "help", "Show this page: every key of the screen you came from.")
+_HELP = Command("question_mark", "?", "app.help", "help", "Show this page: every key of the screen you came from.")
 _BUDGET = Command(
     "b", "b", "budget", "doubt", "What the number's doubt is made of, part by part, and the readings behind it."
 )
@@ -18,7 +18,9 @@ _EVIDENCE = Command(
 _SEASON = Command(
     "y", "y", "season", "season", "The year so far: wear, grease kept or not, work done, work put off and why."
 )
-_PROBLEMS = Command("exclamation_mark", "!", "problems", "problems", "What is wrong in the files, line by line.", False)
+_PROBLEMS = Command(
+    "exclamation_mark", "!", "app.problems", "problems", "What is wrong in the files, line by line.", False
+)
 
 FLEET = (
     _OPEN,
@@ -32,13 +34,13 @@ FLEET = (
     _PROBLEMS._replace(in_footer=True),
     _HELP,
     _STAY,
-    Command("q", "q", "leave", "leave", "Leave the program. Everything is saved already."),
+    Command("q", "q", "app.leave", "leave", "Leave the program. Everything is saved already."),
 )
 FIRST_RUN = (
     Command("", "enter", "", "choose", "Do what the chosen line says."),
     _HELP,
     _STAY,
-    Command("q", "q", "leave", "leave", "Leave the program."),
+    Command("q", "q", "app.leave", "leave", "Leave the program."),
 )
 MACHINE = (
     _OPEN,
@@ -148,7 +150,7 @@ ROUND = (
     Command("", "t", "bush_tight", "bush tight", "At a bushed hole, on the empty line: its bush sits tight.", False),
     Command("", "m", "bush_moves", "bush moves", "At a bushed hole, on the empty line: its bush moves. Stop.", False),
     Command("", "u", "undo", "undo", "On the empty line: strike the last reading here; it stays on file, struck."),
-    Command("f1", "?", "help", "help", "Show this page."),
+    Command("f1", "?", "app.help", "help", "Show this page."),
     _BACK,
 )
 EVIDENCE = (
@@ -160,7 +162,7 @@ EVIDENCE = (
     Command("tab", "tab", "next_hole", "hole", "Another hole of the joint, that pins and shanks are tried in."),
     Command("", "b", "budget", "odds", "On the empty line: what each pin's share and each step's worth follow from."),
     Command("", "u", "undo", "undo", "On the empty line: strike the last of this evidence; it stays on file, struck."),
-    Command("f1", "?", "help", "help", "Show this page."),
+    Command("f1", "?", "app.help", "help", "Show this page."),
     _BACK,
 )
 EVIDENCE_LETTERS = "".join(command.shown for command in EVIDENCE if len(command.shown) == 1)
@@ -270,7 +272,7 @@ STUDY = (
         "b", "b", "budget", "doubt", "Once it is finished: what its numbers rest on, and how sure they are.", False
     ),
     Command("", "u", "again", "type again", "On the empty line: type the last trial again; both stay on file."),
-    Command("f1", "?", "help", "help", "Show this page."),
+    Command("f1", "?", "app.help", "help", "Show this page."),
     _BACK,
 )
 STUDY_LETTERS = "".join(command.shown for command in STUDY if len(command.shown) == 1)

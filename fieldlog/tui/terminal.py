@@ -23,7 +23,7 @@ from textual import events
 from textual._xterm_parser import XTermParser
 
 if TYPE_CHECKING:
-    from fieldlog.tui.app import LogbookApp
+    from textual.app import App
 
 _RESET = b"\x1b[?1049l\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?1015l\x1b[?2004l\x1b[?1004l\x1b[<u\x1b[?25h\x1b[0m"
 _GRACE_S = 1.5
@@ -44,7 +44,7 @@ class _Terminal:
     before: list[object] | None = None
 
 
-def guard(app: "LogbookApp") -> None:
+def guard(app: "App[int]") -> None:
     """Install the handlers; outside a real terminal (in tests) do nothing."""
     if app.is_headless or not sys.stdin.isatty():
         return

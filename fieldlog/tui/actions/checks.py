@@ -4,7 +4,7 @@ Planning a gauge study: who, which instrument, which holes, how often.
 """
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from fieldlog.errors import QuantityError, StoreError
 from fieldlog.quantity.lengths import Units, parse_length
@@ -15,10 +15,8 @@ from fieldlog.standards.instruments import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KIN
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.files import LOGBOOK_FILE
 from fieldlog.tui.actions.parts import written
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
-
-if TYPE_CHECKING:
-    from fieldlog.tui.app import LogbookApp
 
 _INTRO = (
     "Wipe the jaws, close them, hold them to the light; then a known bore or pin, swung square. "
@@ -31,7 +29,7 @@ _KINDS = (
 )
 
 
-def do_check(app: "LogbookApp", instrument: Instrument) -> None:
+def do_check(app: Desk, instrument: Instrument) -> None:
     """Ask for a check of an instrument and write it down."""
     if instrument.kind in UNCHECKED_KINDS:
         app.notify_line("A tape or rule is not checked here; its class and the eye are in every length's doubt.")
@@ -68,7 +66,7 @@ def _fields(instrument: Instrument, units: Units) -> tuple[Field, ...]:
     )
 
 
-def _check_from(app: "LogbookApp", values: Mapping[str, str], instrument: Instrument, units: Units) -> Check:
+def _check_from(app: Desk, values: Mapping[str, str], instrument: Instrument, units: Units) -> Check:
     kind = cast("CheckKind", values["kind"])
     is_sized = kind != "zero"
     return Check(
@@ -83,7 +81,7 @@ def _check_from(app: "LogbookApp", values: Mapping[str, str], instrument: Instru
     )
 
 
-def _remark(app: "LogbookApp", instrument: Instrument, units: Units) -> Callable[[Mapping[str, str]], str]:
+def _remark(app: Desk, instrument: Instrument, units: Units) -> Callable[[Mapping[str, str]], str]:
     def remark(values: Mapping[str, str]) -> str:
         try:
             check = _check_from(app, values, instrument, units)
@@ -104,7 +102,7 @@ def _remark(app: "LogbookApp", instrument: Instrument, units: Units) -> Callable
     return remark
 
 
-def strike_check(app: "LogbookApp", check: Check) -> None:
+def strike_check(app: Desk, check: Check) -> None:
     """Ask for the reason and strike a check out, or take its strike back."""
     title = f"{'Keep after all' if check.struck else 'Strike out'}: {check_words(check)}"
     hint = "Enter keeps it again." if check.struck else "It stays on file, struck, with this reason."
@@ -125,12 +123,12 @@ _STUDY_INTRO = (
 _FEWEST_HOLES = 2
 
 
-def start_study(app: "LogbookApp") -> None:
-    """Ask for the plan, write it, and ask for the first trial."""
+def start_study(app: Desk, then: Callable[[str], None]) -> None:
+    """Ask for the plan and write it; then go on with its id."""
     session = app.session
     calipers = tuple((item.id, shown_name(item)) for item in session.logbook.instruments if item.kind != "tape")
     if not calipers or not session.people():
-        _say(app, "A gauge study needs a caliper and somebody who measures; a adds them.")
+        app.notify_line("A gauge study needs a caliper and somebody who measures; a adds them.")
         return
     fields = (
         Field("instrument", "Instrument", calipers[0][0], "", calipers),
@@ -145,28 +143,19 @@ def start_study(app: "LogbookApp") -> None:
     def keep(values: object) -> None:
         if not isinstance(values, dict):
             return
-        from fieldlog.tui.screens.setup import StudyScreen
-
         plan = Study("", session.today(), values["instrument"], values["people"], values["holes"],
                      int(values["trials"]))  # fmt: skip
         try:
             study = session.start_study(plan)
         except StoreError as error:
-            _say(app, str(error))
-            return
-        app.push_screen(StudyScreen(study.id))
+            app.notify_line(str(error))
+        else:
+            then(study.id)
 
     app.push_screen(FormScreen("Gauge study", fields, _STUDY_INTRO), keep)
 
 
-def _say(app: "LogbookApp", sentence: str) -> None:
-    from fieldlog.tui.base import LogScreen
-
-    if isinstance(app.screen, LogScreen):
-        app.screen.say(sentence)
-
-
-def _check_people(app: "LogbookApp", text: str) -> None:
+def _check_people(app: Desk, text: str) -> None:
     known = [person.id for person in app.session.people()]
     wrong = [name for name in parts_of(text) if name not in known]
     if wrong:

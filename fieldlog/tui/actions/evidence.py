@@ -16,12 +16,12 @@ from fieldlog.records.machine import Joint
 from fieldlog.store.amend import change_record
 from fieldlog.store.files import MACHINE_FILE
 from fieldlog.tui.actions.part_forms import length_check
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.app.round_work import RoundWork
     from fieldlog.app.session import Session
-    from fieldlog.tui.app import LogbookApp
 
 _WHAT = (
     ("pin", "pin tried in the hole"),
@@ -102,21 +102,6 @@ class Notebook:
         self.session.reread()
 
 
-def open_evidence(
-    app: "LogbookApp", machine_id: str, *, joint_id: str = "", hole_id: str = "", work: "RoundWork | None" = None
-) -> None:
-    """Show the evidence about a joint, with the hole that pins are tried in when it is known."""
-    from fieldlog.tui.screens.evidence import EvidenceScreen
-
-    machine = app.session.machine(machine_id)
-    joint = machine.joint_of(hole_id) if hole_id else None
-    joint = joint or next((joint for joint in machine.joints if joint.id == joint_id), None)
-    if joint is None:
-        app.notify_line("Other evidence is about a joint, and this hole belongs to none.")
-        return
-    app.push_screen(EvidenceScreen(Notebook(app.session, machine_id, joint, work), hole_id))
-
-
 def evidence_form(title: str, unit: Units) -> FormScreen:
     """Return the form that asks for one piece of evidence by choices."""
     size = "The size of the pin or shank, the play, or the thickest feeler that enters."
@@ -145,7 +130,7 @@ _TAKEN_BACK = "The strike is struck; both stay on file."
 
 
 def strike_or_keep(
-    app: "LogbookApp", machine_id: str, entry: AnyEntry, *, is_marked: bool, done: Callable[[str], None]
+    app: Desk, machine_id: str, entry: AnyEntry, *, is_marked: bool, done: Callable[[str], None]
 ) -> None:
     """Ask what is to be done with an entry and why, write it down, and call `done` with an error or nothing.
 

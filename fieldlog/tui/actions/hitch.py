@@ -29,17 +29,17 @@ from fieldlog.tui.actions import hitch_forms
 from fieldlog.tui.actions.hitch_forms import Row, Typed, form_fields, values_read
 from fieldlog.tui.actions.part_forms import length_check, whole_number_check
 from fieldlog.tui.actions.parts import written
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Check, Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.pages.hitch_tried import HitchWork
-    from fieldlog.tui.app import LogbookApp
 
 Part = TopLinkHole | RodHole | Implement | MastHole | ImplementPoint
 Done = Callable[[], None]
 
 
-def correct_hitch(app: "LogbookApp", machine_id: str, hitch: Hitch | None, rows: tuple[Row, ...], title: str) -> None:
+def correct_hitch(app: Desk, machine_id: str, hitch: Hitch | None, rows: tuple[Row, ...], title: str) -> None:
     """Ask for a group of the tractor's sizes and write what changed into [hitch]."""
     units = app.session.units
     old = hitch or Hitch()
@@ -55,7 +55,7 @@ def correct_hitch(app: "LogbookApp", machine_id: str, hitch: Hitch | None, rows:
     app.push_screen(FormScreen(title, form_fields(rows, old, units), hitch_forms.TRACTOR_INTRO), keep)
 
 
-def correct_part(app: "LogbookApp", machine_id: str, part: Part, rows: tuple[Row, ...]) -> None:
+def correct_part(app: Desk, machine_id: str, part: Part, rows: tuple[Row, ...]) -> None:
     """Ask for corrections of a hole, an implement or a corner, and write what changed."""
     units = app.session.units
     file, table = _place(machine_id, part)
@@ -70,7 +70,7 @@ def correct_part(app: "LogbookApp", machine_id: str, part: Part, rows: tuple[Row
     app.push_screen(FormScreen(f"Correct {part.name or part.id}", form_fields(rows, part, units), intro), keep)
 
 
-def add_hitch_part(app: "LogbookApp", machine_id: str, parts: HitchParts, implements: Implements) -> None:
+def add_hitch_part(app: Desk, machine_id: str, parts: HitchParts, implements: Implements) -> None:
     """Ask what to add, then ask for it."""
     choices = [("top_holes", "a hole for the top link"), ("rod_holes", "a hole for the lift rod")]
     choices.append(("implements", "an implement"))
@@ -86,7 +86,7 @@ def add_hitch_part(app: "LogbookApp", machine_id: str, parts: HitchParts, implem
     app.push_screen(FormScreen("Add to the hitch", (Field("what", "Add", "", "", tuple(choices)),)), go_on)
 
 
-def keep_holes(app: "LogbookApp", work: "HitchWork") -> None:
+def keep_holes(app: Desk, work: "HitchWork") -> None:
     """Write the holes tried as those in use; the heights stay those taped in the lift rod's hole of that day."""
     setup, setting = work.setup, work.setting
     if setup is None or setting is None:
@@ -129,7 +129,7 @@ def _hole_changes(setup: HitchSetup, setting: Setting, hitch: Hitch) -> tuple[di
     return changes, said
 
 
-def _add(app: "LogbookApp", machine_id: str, table: str, implement_id: str, taken: frozenset[str]) -> None:
+def _add(app: Desk, machine_id: str, table: str, implement_id: str, taken: frozenset[str]) -> None:
     units = app.session.units
     rows, title = _ROWS[table]
 
@@ -214,7 +214,7 @@ _INTRO = (
 )
 
 
-def correct_hydraulics(app: "LogbookApp", machine_id: str) -> None:
+def correct_hydraulics(app: Desk, machine_id: str) -> None:
     """Ask for the hydraulics and write what changed into [hydraulics]."""
     session = app.session
     old = read_hydraulics_file(session.folder, machine_id)

@@ -7,7 +7,7 @@ Asking how a joint's slack reaches the tool's edge, and how often the joint is g
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, cast, get_args
+from typing import cast, get_args
 
 from fieldlog.quantity.lengths import Length, Units, parse_length
 from fieldlog.records.machine import Hand, Hole, Joint, Link, LinkEnd, Made, OpenStop, SlackWay, Thread, shown_name
@@ -15,11 +15,9 @@ from fieldlog.store.amend import Value, change_record
 from fieldlog.store.files import MACHINE_FILE
 from fieldlog.tui.actions.part_forms import grease_check, grease_or_none, length_check, length_text
 from fieldlog.tui.actions.parts import changed_values, written
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen, words
 from fieldlog.wear.threads import end_word
-
-if TYPE_CHECKING:
-    from fieldlog.tui.app import LogbookApp
 
 _HANDS = (
     ("", "not known"),
@@ -87,11 +85,8 @@ def thread_from(values: Mapping[str, str], link: Link, units: Units) -> Link:
     )
 
 
-def correct_thread(app: "LogbookApp", machine_id: str, link_id: str) -> None:
+def correct_thread(app: Desk, machine_id: str, link_id: str) -> None:
     """Ask for a link's thread and write what changed."""
-    from fieldlog.store.amend import change_record
-    from fieldlog.tui.actions.parts import changed_values, written
-
     link = next((link for link in app.session.machine(machine_id).links if link.id == link_id), None)
     if link is None:
         app.notify_line("This link is not in the files any more.")
@@ -128,7 +123,7 @@ _SIZES = (
 )
 
 
-def correct_eye(app: "LogbookApp", machine_id: str, hole_id: str) -> None:
+def correct_eye(app: Desk, machine_id: str, hole_id: str) -> None:
     """Ask for the eye's sizes and write what changed."""
     hole = next((hole for hole in app.session.machine(machine_id).holes if hole.id == hole_id), None)
     if hole is None:
@@ -182,7 +177,7 @@ _EDGE = "Hinge to the cutting edge; of a top link, how far behind the pins."
 _GREASE = "Its own interval, such as 10 h or weekly; empty: that of the machine."
 
 
-def ask_levers(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
+def ask_levers(app: Desk, machine_id: str, joint_id: str) -> None:
     """Ask for a joint's levers and write down what changed."""
     joint = next((item for item in app.session.machine(machine_id).joints if item.id == joint_id), None)
     if joint is None:
@@ -222,7 +217,6 @@ def lacking(values: Mapping[str, str]) -> str:
 
 def levers_from(values: Mapping[str, str], joint: Joint, units: Units) -> Joint:
     """Return the joint with the levers of the form."""
-    from dataclasses import replace
 
     def length(key: str) -> Length | None:
         return parse_length(values[key], units) if values[key] else None

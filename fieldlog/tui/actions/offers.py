@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import fields
-from typing import TYPE_CHECKING
 
 from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.errors import FieldlogError
@@ -16,16 +15,14 @@ from fieldlog.store.files import MACHINE_FILE, RESERVED
 from fieldlog.store.offers import add_measured, add_offers, change_offer
 from fieldlog.tui.actions import offer_forms
 from fieldlog.tui.actions.parts import written
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
-
-if TYPE_CHECKING:
-    from fieldlog.tui.app import LogbookApp
 
 _ANY_LINE = "Leave out what the seller does not say. Ctrl+s keeps the form from any line."
 _NOT_CHANGED = frozenset({"id", "measured", "set_aside"})
 
 
-def add_offer(app: "LogbookApp") -> None:
+def add_offer(app: Desk) -> None:
     """Ask for an offer and write it."""
     units = app.session.units
 
@@ -39,7 +36,7 @@ def add_offer(app: "LogbookApp") -> None:
     app.push_screen(form, keep)
 
 
-def correct_offer(app: "LogbookApp", offer_id: str) -> None:
+def correct_offer(app: Desk, offer_id: str) -> None:
     """Ask for corrections of what a seller states, and write what changed."""
     old, units = _offer(app, offer_id), app.session.units
     if old is None:
@@ -66,7 +63,7 @@ def _changes(old: Offer, new: Offer) -> Mapping[str, Value | None]:
     return changes
 
 
-def _doubts(app: "LogbookApp") -> Callable[[Mapping[str, str]], str]:
+def _doubts(app: Desk) -> Callable[[Mapping[str, str]], str]:
     """Return what is said once before an offer that contradicts itself is kept as it is."""
 
     def doubts(values: Mapping[str, str]) -> str:
@@ -77,7 +74,7 @@ def _doubts(app: "LogbookApp") -> Callable[[Mapping[str, str]], str]:
     return doubts
 
 
-def measure_offer(app: "LogbookApp", offer_id: str) -> None:
+def measure_offer(app: Desk, offer_id: str) -> None:
     """Ask for what is measured on the cylinder itself; it is added to the offer's file."""
     offer, session = _offer(app, offer_id), app.session
     if offer is None:
@@ -93,7 +90,7 @@ def measure_offer(app: "LogbookApp", offer_id: str) -> None:
     app.push_screen(FormScreen(title, lines, offer_forms.FULLY_IN, offer_forms.needs_a_length), keep)
 
 
-def set_offer_aside(app: "LogbookApp", offer_id: str) -> None:
+def set_offer_aside(app: Desk, offer_id: str) -> None:
     """Ask why an offer is out of the running; without a reason it is back in."""
     offer = _offer(app, offer_id)
     if offer is None:
@@ -108,7 +105,7 @@ def set_offer_aside(app: "LogbookApp", offer_id: str) -> None:
     app.push_screen(FormScreen(f"Set aside: {offer.shown_name}", (Field("why", "Why", offer.set_aside, hint),)), keep)
 
 
-def measure_gaps(app: "LogbookApp", work: RetrofitWork) -> None:
+def measure_gaps(app: Desk, work: RetrofitWork) -> None:
     """Ask how wide the gaps at both ends of a link are, and write them into machine.toml."""
     look, units = work.look(), app.session.units
     if look is None:
@@ -127,8 +124,8 @@ def measure_gaps(app: "LogbookApp", work: RetrofitWork) -> None:
     app.push_screen(FormScreen(title, offer_forms.gap_fields(link, ends, units)), keep)
 
 
-def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:
-    """Ask who keeps the recommendation and what he says to it, write it, and show it."""
+def keep_offer(app: Desk, work: RetrofitWork, offer_id: str, then: Callable[[str], None]) -> None:
+    """Ask who keeps the recommendation and what he says to it, and write it; then go on with its id."""
     look, session = work.look(), app.session
     item = look.of(offer_id) if look is not None else None
     if item is None:
@@ -140,22 +137,16 @@ def keep_offer(app: "LogbookApp", work: RetrofitWork, offer_id: str) -> None:
 
     def keep(values: object) -> None:
         if isinstance(values, dict):
-            _keep(app, work, offer_id, values)
+            try:
+                told = work.keep(offer_id, values["who"], values["words"])
+            except FieldlogError as error:
+                app.refuse(error)
+            else:
+                then(told.id)
 
     lines = offer_forms.keep_fields(session.people(), session.last_person())
     app.push_screen(FormScreen(f"Keep {item.offer.shown_name}", lines, offer_forms.KEPT_WITH, doubts), keep)
 
 
-def _keep(app: "LogbookApp", work: RetrofitWork, offer_id: str, values: Mapping[str, str]) -> None:
-    from fieldlog.tui.screens.offer import KeptScreen
-
-    try:
-        told = work.keep(offer_id, values["who"], values["words"])
-    except FieldlogError as error:
-        app.refuse(error)
-        return
-    app.push_screen(KeptScreen(work.machine_id, told.id))
-
-
-def _offer(app: "LogbookApp", offer_id: str) -> Offer | None:
+def _offer(app: Desk, offer_id: str) -> Offer | None:
     return next((offer for offer in app.session.offers() if offer.id == offer_id), None)

@@ -4,7 +4,7 @@ The lines of forms that say what else is known of pins; asked on correcting, nev
 """
 
 from collections.abc import Mapping
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from typing import NamedTuple, cast, get_args
 
 from fieldlog.errors import QuantityError
@@ -32,8 +32,10 @@ from fieldlog.records.machine import (
     shown_name,
 )
 from fieldlog.records.seasons import GreaseEvery, InUse
-from fieldlog.tui.actions.rounds import check_hours, parse_hours
 from fieldlog.tui.form import Check, Field, words
+
+_MOST_HOURS = Decimal(200_000)
+
 
 JOINT_KINDS = (
     ("hitch", "hitch: link or clevis hole"),
@@ -50,6 +52,26 @@ _IN_USE = "Its months, as March to October, 3 days a week. Without a meter these
 _BUSH = "Either tells how much wall is left; half of it worn is the end."
 _GREASE = "As its manual says, such as 10 h, 50 h or weekly; a joint may have its own."
 _EVERY = "As its manual says. Empty: 250 h or a season; never more on joints that dig, carry or tow."
+
+
+def parse_hours(text: str) -> Decimal:
+    """Read an hour meter such as 412 or 412.5.
+
+    Raises:
+        QuantityError: the text is no number of hours.
+    """
+    try:
+        hours = Decimal(text.removesuffix("h").strip().replace(",", "."))
+    except InvalidOperation:
+        hours = Decimal(-1)
+    if not hours.is_finite() or not 0 <= hours <= _MOST_HOURS:
+        raise QuantityError(f'"{text}" is no meter reading; type the hours as the meter shows them, such as 412.5.')
+    return hours
+
+
+def check_hours(text: str) -> None:
+    """Check that a meter reading can be read."""
+    parse_hours(text)
 
 
 def length_check(units: Units) -> Check:

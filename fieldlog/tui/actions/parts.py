@@ -5,7 +5,7 @@ The form of an instrument: fields from a record, a record from fields.
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields
-from typing import TYPE_CHECKING, cast, get_args
+from typing import cast, get_args
 
 from fieldlog.errors import FieldlogError
 from fieldlog.quantity.lengths import Length, Units, parse_length
@@ -29,18 +29,16 @@ from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE, RESERVED
 from fieldlog.tui.actions import part_forms
 from fieldlog.tui.actions.part_forms import length_check, machine_fact_fields, pin_fact_fields
 from fieldlog.tui.actions.part_forms import length_text as _typed
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen, words
-
-if TYPE_CHECKING:
-    from fieldlog.tui.app import LogbookApp
 
 PartRecord = Person | Instrument | Joint | Hole | Link | Limit | Machine
 Build = Callable[[Mapping[str, str]], PartRecord]
 _WORDS = {"joints": "joint", "holes": "hole", "links": "link", "limits": "limit"}
 
 
-def add_machine(app: "LogbookApp") -> None:
-    """Ask for a machine, write it, then ask for its first joint and hole and start measuring."""
+def add_machine(app: Desk, then: Callable[[str], None]) -> None:
+    """Ask for a machine and write it; then go on with its id."""
 
     def keep(values: object) -> None:
         if not isinstance(values, dict):
@@ -48,20 +46,12 @@ def add_machine(app: "LogbookApp") -> None:
         taken = frozenset({*app.session.book.machine_ids, *RESERVED})
         machine = part_forms.machine_from(values, unused_slug(values["name"], taken, "machine"))
         if written(app, lambda: store_machine(app.session.folder, machine)):
-            _first_joint(app, machine.id)
+            then(machine.id)
 
     app.push_screen(FormScreen("New machine", part_forms.machine_fields(None)), keep)
 
 
-def _first_joint(app: "LogbookApp", machine_id: str) -> None:
-    from fieldlog.tui.actions.rounds import start_round
-    from fieldlog.tui.screens.machine import MachineScreen
-
-    app.push_screen(MachineScreen(machine_id))
-    add_joint(app, machine_id, lambda: start_round(app, machine_id))
-
-
-def add_joint(app: "LogbookApp", machine_id: str, then: Callable[[], None] | None = None) -> None:
+def add_joint(app: Desk, machine_id: str, then: Callable[[], None] | None = None) -> None:
     """Ask for a joint and the name of its first hole; write both."""
     units = app.session.units
     hole = Field(
@@ -90,7 +80,7 @@ def add_joint(app: "LogbookApp", machine_id: str, then: Callable[[], None] | Non
     app.push_screen(form, keep)
 
 
-def add_to_machine(app: "LogbookApp", machine_id: str, joint_id: str = "") -> None:
+def add_to_machine(app: Desk, machine_id: str, joint_id: str = "") -> None:
     """Ask what to add, then ask for it."""
     machine = app.session.machine(machine_id)
     if not machine.joints:
@@ -109,7 +99,7 @@ def add_to_machine(app: "LogbookApp", machine_id: str, joint_id: str = "") -> No
     app.push_screen(form, go_on)
 
 
-def _add_part(app: "LogbookApp", machine_id: str, table: str, joint_id: str) -> None:
+def _add_part(app: Desk, machine_id: str, table: str, joint_id: str) -> None:
     machine, units = app.session.machine(machine_id), app.session.units
     parts: tuple[Hole | Link, ...] = machine.holes if table == "holes" else machine.links
     taken = part_ids(parts)
@@ -134,12 +124,12 @@ def part_ids(parts: Iterable[Person | Instrument | Joint | Hole | Link]) -> froz
     return frozenset(part.id for part in parts)
 
 
-def _add(app: "LogbookApp", file: str, table: str, record: PartRecord) -> None:
+def _add(app: Desk, file: str, table: str, record: PartRecord) -> None:
     assert not isinstance(record, Machine)
     add_record(app.session.folder, file, table, record)
 
 
-def _build(table: str, part_id: str, app: "LogbookApp") -> Build:
+def _build(table: str, part_id: str, app: Desk) -> Build:
     units = app.session.units
     return {
         "joints": lambda values: part_forms.joint_from(values, part_id, units),
@@ -152,7 +142,7 @@ def _build(table: str, part_id: str, app: "LogbookApp") -> Build:
     }[table]  # type: ignore[return-value] # every entry builds a record
 
 
-def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> None:
+def correct(app: Desk, machine_id: str, table: str, part_id: str) -> None:
     """Ask for corrections of one part, or of the machine itself, and write what changed."""
     machine, units = app.session.machine(machine_id), app.session.units
     tables: Mapping[str, tuple[Joint | Hole | Link, ...]] = {
@@ -173,7 +163,7 @@ def correct(app: "LogbookApp", machine_id: str, table: str, part_id: str) -> Non
     _correct(app, file, table, part, form_fields)
 
 
-def correct_limit(app: "LogbookApp", machine_id: str, number: int) -> None:
+def correct_limit(app: Desk, machine_id: str, number: int) -> None:
     """Ask for corrections of one of a machine's own limits, by its place in the file."""
     machine = app.session.machine(machine_id)
     if number < len(machine.limits):
@@ -182,7 +172,7 @@ def correct_limit(app: "LogbookApp", machine_id: str, number: int) -> None:
         _correct(app, f"{machine_id}/{MACHINE_FILE}", "limits", limit, form_fields)
 
 
-def _correct(app: "LogbookApp", file: str, table: str, part: PartRecord, form_fields: tuple[Field, ...]) -> None:
+def _correct(app: Desk, file: str, table: str, part: PartRecord, form_fields: tuple[Field, ...]) -> None:
     part_id = "" if isinstance(part, Machine | Limit) else part.id
 
     def keep(values: object) -> None:
@@ -214,7 +204,7 @@ def changed_values(old: PartRecord, new: PartRecord, asked: frozenset[str] | Non
     return changes
 
 
-def add_to_logbook(app: "LogbookApp", table: str) -> None:
+def add_to_logbook(app: Desk, table: str) -> None:
     """Ask for a person, an instrument or a limit of the fleet, and write it."""
     logbook = app.session.logbook
     taken = part_ids(logbook.people if table == "people" else logbook.instruments)
@@ -229,12 +219,12 @@ def add_to_logbook(app: "LogbookApp", table: str) -> None:
     app.push_screen(FormScreen(words[table], form_fields), keep)
 
 
-def correct_in_logbook(app: "LogbookApp", table: str, part: Person | Instrument | Limit) -> None:
+def correct_in_logbook(app: Desk, table: str, part: Person | Instrument | Limit) -> None:
     """Ask for corrections of a person, an instrument or a limit of the fleet."""
     _correct(app, LOGBOOK_FILE, table, part, _logbook_fields(app, table, part))
 
 
-def correct_head(app: "LogbookApp") -> None:
+def correct_head(app: Desk) -> None:
     """Ask for the logbook's name and its units, and write what changed."""
     logbook = app.session.logbook
     old = {"name": logbook.name, "units": str(logbook.units)}
@@ -248,7 +238,7 @@ def correct_head(app: "LogbookApp") -> None:
     app.push_screen(FormScreen("This logbook", part_forms.logbook_fields(logbook.name, logbook.units)), keep)
 
 
-def _logbook_fields(app: "LogbookApp", table: str, part: Person | Instrument | Limit | None) -> tuple[Field, ...]:
+def _logbook_fields(app: Desk, table: str, part: Person | Instrument | Limit | None) -> tuple[Field, ...]:
     units = app.session.units
     if table == "people":
         return part_forms.person_fields(part if isinstance(part, Person) else None)
@@ -257,7 +247,7 @@ def _logbook_fields(app: "LogbookApp", table: str, part: Person | Instrument | L
     return part_forms.limit_fields(part if isinstance(part, Limit) else None, None, units)
 
 
-def written(app: "LogbookApp", write: Callable[[], None]) -> bool:
+def written(app: Desk, write: Callable[[], None]) -> bool:
     """Write a change and show it; tell whether it could be written, and say so on the screen where it could not."""
     try:
         write()

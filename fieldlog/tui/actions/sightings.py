@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, cast, get_args
 from fieldlog.errors import FieldlogError
 from fieldlog.records.entries import UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import part_name, shown_name
-from fieldlog.tui.actions.rounds import check_hours, parse_hours
+from fieldlog.tui.actions.part_forms import check_hours, parse_hours
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen, words
 
 if TYPE_CHECKING:
     from fieldlog.app.round_work import RoundWork
-    from fieldlog.tui.app import LogbookApp
 
 SIGNS: tuple[Sign, ...] = get_args(Sign)
 DEEDS: tuple[Deed, ...] = get_args(Deed)
@@ -51,7 +51,7 @@ def note_from(values: Mapping[str, str], kind: str, subject: str, work: "RoundWo
     )  # fmt: skip
 
 
-def record_note(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> None:
+def record_note(app: Desk, machine_id: str, about: tuple[str, str]) -> None:
     """Ask for wear seen and write it down."""
     title = _title(app, machine_id, about)
 
@@ -69,7 +69,7 @@ def record_note(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> N
     app.push_screen(note_form(title), keep)
 
 
-def record_deed(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> None:
+def record_deed(app: Desk, machine_id: str, about: tuple[str, str]) -> None:
     """Ask what was done and write it down."""
     people = tuple((person.id, shown_name(person)) for person in app.session.people())
     fields = (
@@ -104,12 +104,12 @@ def record_deed(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> N
     app.push_screen(FormScreen(f"Work done: {_title(app, machine_id, about)}", fields, insist=reason), keep)
 
 
-def _write(app: "LogbookApp", machine_id: str, entry: Note | Event) -> None:
+def _write(app: Desk, machine_id: str, entry: Note | Event) -> None:
     try:
         app.session.write_today(machine_id, entry)
     except FieldlogError as error:
         app.refuse(error)
 
 
-def _title(app: "LogbookApp", machine_id: str, about: tuple[str, str]) -> str:
+def _title(app: Desk, machine_id: str, about: tuple[str, str]) -> str:
     return part_name(app.session.machine(machine_id), *about)

@@ -6,6 +6,7 @@ from textual.containers import Horizontal
 from textual.widget import Widget
 from textual.widgets import Static
 
+from fieldlog.app.round_work import RoundWork
 from fieldlog.errors import FieldlogError, StoreError
 from fieldlog.pages.hole import evidence_lines
 from fieldlog.pages.lines import Span, line, short, wrapped
@@ -16,13 +17,26 @@ from fieldlog.records.evidence_text import accepted_text, parse_evidence
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.actions.evidence import Notebook, evidence_form, line_of
-from fieldlog.tui.base import LogScreen
+from fieldlog.tui.base import Desk, LogScreen
 from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
 
 _LEAST_USED_FIRST = ("never", "sometimes", "daily")
+
+
+def open_evidence(
+    app: Desk, machine_id: str, *, joint_id: str = "", hole_id: str = "", work: RoundWork | None = None
+) -> None:
+    """Show the evidence about a joint, with the hole that pins are tried in when it is known."""
+    machine = app.session.machine(machine_id)
+    joint = machine.joint_of(hole_id) if hole_id else None
+    joint = joint or next((joint for joint in machine.joints if joint.id == joint_id), None)
+    if joint is None:
+        app.notify_line("Other evidence is about a joint, and this hole belongs to none.")
+        return
+    app.push_screen(EvidenceScreen(Notebook(app.session, machine_id, joint, work), hole_id))
 
 
 class EvidenceScreen(LogScreen):
@@ -133,9 +147,9 @@ class EvidenceScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the shares and what was measured to what they rest on."""
-        from fieldlog.tui.screens.opened import open_evidence
+        from fieldlog.tui.screens.opened import open_evidence_numbers
 
-        open_evidence(self.desk, self.notebook.machine_id, self.notebook.joint)
+        open_evidence_numbers(self.desk, self.notebook.machine_id, self.notebook.joint)
 
     def action_next_hole(self) -> None:
         """Take the next hole of the joint."""

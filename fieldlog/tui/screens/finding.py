@@ -60,7 +60,7 @@ class FindingScreen(LogScreen):
 
     def action_evidence(self) -> None:
         """Show other evidence, and take more of it."""
-        from fieldlog.tui.actions.evidence import open_evidence
+        from fieldlog.tui.screens.evidence import open_evidence
 
         open_evidence(self.desk, self.machine_id, joint_id=self.joint_id)
 

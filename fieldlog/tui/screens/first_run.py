@@ -1,6 +1,6 @@
 """No logbook yet: start one, here or elsewhere, or look at the sample."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from types import MappingProxyType
 
@@ -30,6 +30,12 @@ class FirstRunScreen(LogScreen):
 
     KEYS = commands.FIRST_RUN
 
+    def __init__(self, new_folder: Path, start_using: Callable[[Path], None], show_sample: Callable[[], None]) -> None:
+        super().__init__()
+        self._new_folder = new_folder
+        self._start_using = start_using
+        self._show_sample = show_sample
+
     def title_parts(self) -> tuple[str, str]:
         """A greeting."""
         return "Field logbook for pin joints and hitch links", ""
@@ -41,7 +47,7 @@ class FirstRunScreen(LogScreen):
     def redraw(self) -> None:
         """The offers."""
         width = self.text_width - 2
-        folder = self.desk.new_folder
+        folder = self._new_folder
         lines: list[Line] = [*wrapped(_WELCOME, width), BLANK]
         lines.append(line("Start one in ", Span(str(folder), "strong"), target="here"))
         lines.append(line("Start one elsewhere", target="elsewhere"))
@@ -52,22 +58,18 @@ class FirstRunScreen(LogScreen):
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Do it."""
         if event.target == "leave":
-            self.desk.action_leave()
+            self.app.exit(0)
         elif event.target == "sample":
-            self.desk.show_sample()
+            self._show_sample()
         else:
             self._ask(elsewhere=event.target == "elsewhere")
-
-    def action_leave(self) -> None:
-        """Leave the program."""
-        self.desk.action_leave()
 
     def action_back(self) -> None:
         """There is nothing behind this screen."""
         self.say("q leaves the program.", "dim")
 
     def _ask(self, *, elsewhere: bool) -> None:
-        folder = self.desk.new_folder
+        folder = self._new_folder
         fields = [
             *logbook_fields("Field logbook", "mm", is_new=True),
             Field("who", "Who measures", "", "A first name will do.", required=True, check=_name_check),
@@ -95,7 +97,7 @@ class FirstRunScreen(LogScreen):
     def _start(self, values: object) -> None:
         if not isinstance(values, dict):
             return
-        folder = Path(values.get("folder") or self.desk.new_folder).expanduser().absolute()
+        folder = Path(values.get("folder") or self._new_folder).expanduser().absolute()
         units: Units = "in" if values["units"] == "in" else "mm"
         step = parse_length(values["step"] or _CALIPER_STEPS[units], units)
         caliper = Instrument(slug(values["caliper"]), "caliper", values["caliper"], step)
@@ -106,7 +108,7 @@ class FirstRunScreen(LogScreen):
 
         try:
             create_logbook(folder, logbook)
-            self.desk.start_using(folder)
+            self._start_using(folder)
         except FieldlogError as error:
             self.say(str(error))
 

@@ -171,7 +171,7 @@ class FleetScreen(LogScreen):
 
     def action_measure(self) -> None:
         """Start or go on with a round on the chosen machine."""
-        from fieldlog.tui.actions.rounds import start_round
+        from fieldlog.tui.screens.rounds import start_round
 
         target = self.list.target
         if isinstance(target, JointTarget | MachineTarget):
@@ -191,10 +191,18 @@ class FleetScreen(LogScreen):
             self.say("Choose a joint or a link that is due first; a machine's own page opens the others.")
 
     def action_new_machine(self) -> None:
-        """Add a machine."""
+        """Add a machine, then its first joint and hole, and start measuring."""
         from fieldlog.tui.actions.parts import add_machine
 
-        add_machine(self.desk)
+        add_machine(self.desk, self._add_first_joint)
+
+    def _add_first_joint(self, machine_id: str) -> None:
+        from fieldlog.tui.actions.parts import add_joint
+        from fieldlog.tui.screens.machine import MachineScreen
+        from fieldlog.tui.screens.rounds import start_round
+
+        self.app.push_screen(MachineScreen(machine_id))
+        add_joint(self.desk, machine_id, lambda: start_round(self.desk, machine_id))
 
     def action_correct(self) -> None:
         """Correct what is written about the chosen machine itself."""
@@ -223,10 +231,6 @@ class FleetScreen(LogScreen):
         from fieldlog.tui.screens.setup import SetupScreen
 
         self.app.push_screen(SetupScreen())
-
-    def action_leave(self) -> None:
-        """Leave the program."""
-        self.desk.action_leave()
 
     def action_back(self) -> None:
         """Escape does not leave from here; q does."""

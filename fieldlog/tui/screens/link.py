@@ -96,7 +96,7 @@ class LinkScreen(LogScreen):
 
     def action_measure(self) -> None:
         """Start or go on with a round, at this link."""
-        from fieldlog.tui.actions.rounds import start_round
+        from fieldlog.tui.screens.rounds import start_round
 
         start_round(self.desk, self.machine_id, ("link", self.link_id))
 

@@ -147,7 +147,7 @@ class MachineScreen(LogScreen):
 
     def action_measure(self) -> None:
         """Start or go on with a round."""
-        from fieldlog.tui.actions.rounds import start_round
+        from fieldlog.tui.screens.rounds import start_round
 
         start_round(self.desk, self.machine_id, self._chosen_stop())
 
@@ -202,7 +202,7 @@ class MachineScreen(LogScreen):
 
     def action_evidence(self) -> None:
         """Show other evidence about the chosen joint or hole, and take more of it."""
-        from fieldlog.tui.actions.evidence import open_evidence
+        from fieldlog.tui.screens.evidence import open_evidence
 
         target = self.list.target
         if isinstance(target, HoleRow):

@@ -74,7 +74,7 @@ class OfferScreen(LogScreen):
 
     def action_keep(self) -> None:
         """Keep it as the recommendation."""
-        offer_actions.keep_offer(self.desk, self.work, self.offer_id)
+        keep_offer(self, self.work, self.offer_id)
 
     def action_correct(self) -> None:
         """Correct what the seller states."""
@@ -234,7 +234,7 @@ class OffersScreen(LogScreen):
     def action_keep(self) -> None:
         """Keep the chosen offer as the recommendation."""
         if chosen := self._chosen():
-            offer_actions.keep_offer(self.desk, self.work, chosen)
+            keep_offer(self, self.work, chosen)
 
     def action_correct(self) -> None:
         """Correct what the seller states."""
@@ -256,6 +256,15 @@ def open_kept(screen: LogScreen, machine_id: str, target: object) -> None:
     """Show the recommendation that a line of a list stands for; any other line is none."""
     if isinstance(target, KeptRow):
         screen.app.push_screen(KeptScreen(machine_id, target.kept))
+
+
+def keep_offer(screen: LogScreen, work: RetrofitWork, offer_id: str) -> None:
+    """Keep an offer as the recommendation, and show it as kept."""
+
+    def show(kept_id: str) -> None:
+        screen.app.push_screen(KeptScreen(work.machine_id, kept_id))
+
+    offer_actions.keep_offer(screen.desk, work, offer_id, show)
 
 
 class KeptScreen(LogScreen):

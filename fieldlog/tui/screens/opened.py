@@ -10,6 +10,7 @@ from fieldlog.app.seasons import ground_of
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import Joint, part_name, shown_name
+from fieldlog.tui.base import Desk
 from fieldlog.wear.at_the_hole import last_line
 from fieldlog.wear.numbers.links import link_numbers
 from fieldlog.wear.numbers.page import hole_page, joint_page, rates_page, season_page, trend_page
@@ -21,17 +22,16 @@ if TYPE_CHECKING:
     from fieldlog.app.session import Session
     from fieldlog.pages.hitch_tried import HitchWork
     from fieldlog.retrofit.offers.kept import Kept
-    from fieldlog.tui.app import LogbookApp
     from fieldlog.wear.states import HoleState, JointState
 
 
-def open_budget(app: "LogbookApp", machine_id: str, subject: tuple[str, str], round_id: str = "") -> None:
+def open_budget(app: Desk, machine_id: str, subject: tuple[str, str], round_id: str = "") -> None:
     """Show the budgets of what belongs to a (kind, id); with a round, of what was measured in it."""
     about = part_name(app.session.machine(machine_id), *subject)
     open_numbers(app, machine_id, about, lambda: _numbers(app.session, machine_id, subject, round_id))
 
 
-def open_numbers(app: "LogbookApp", machine_id: str, about: str, numbers: Callable[[], Sequence[Number]]) -> None:
+def open_numbers(app: Desk, machine_id: str, about: str, numbers: Callable[[], Sequence[Number]]) -> None:
     """Show numbers opened up, the first of them first; `machine_id` is whose entries are behind them, if any."""
     from fieldlog.tui.screens.budget import BudgetScreen
 
@@ -41,7 +41,7 @@ def open_numbers(app: "LogbookApp", machine_id: str, about: str, numbers: Callab
     app.push_screen(BudgetScreen(machine_id, about, numbers))
 
 
-def open_rate(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
+def open_rate(app: Desk, machine_id: str, joint_id: str) -> None:
     """Show a joint's numbers over time, the rate that it is reckoned with first."""
     session = app.session
 
@@ -52,7 +52,7 @@ def open_rate(app: "LogbookApp", machine_id: str, joint_id: str) -> None:
     open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
 
 
-def open_trend(app: "LogbookApp", machine_id: str, joint_id: str, what: tuple[str, str]) -> None:
+def open_trend(app: Desk, machine_id: str, joint_id: str, what: tuple[str, str]) -> None:
     """Show the numbers of one trend of a joint, by what wears and its hole."""
     session = app.session
 
@@ -63,7 +63,7 @@ def open_trend(app: "LogbookApp", machine_id: str, joint_id: str, what: tuple[st
     open_numbers(app, machine_id, part_name(session.machine(machine_id), "joint", joint_id), numbers)
 
 
-def open_season(app: "LogbookApp", machine_id: str, joint_id: str, back: int) -> None:
+def open_season(app: Desk, machine_id: str, joint_id: str, back: int) -> None:
     """Show what a joint wore in a season, so many seasons back."""
     session = app.session
 
@@ -123,7 +123,7 @@ def _hole(session: "Session", machine_id: str, hole_id: str, round_id: str) -> S
     return [number for size in sizes for number in size_numbers(size)]
 
 
-def open_offer(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
+def open_offer(app: Desk, work: "RetrofitWork", offer_id: str) -> None:
     """Show an offer's numbers against its link."""
     from fieldlog.retrofit.offers.numbers import offer_numbers
 
@@ -136,7 +136,7 @@ def open_offer(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
     open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)
 
 
-def open_force(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
+def open_force(app: Desk, work: "RetrofitWork", offer_id: str) -> None:
     """Show the numbers of what an offer does on the tractor."""
 
     def numbers() -> Sequence[Number]:
@@ -147,7 +147,7 @@ def open_force(app: "LogbookApp", work: "RetrofitWork", offer_id: str) -> None:
     open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)
 
 
-def open_hitch(app: "LogbookApp", work: "HitchWork", about: str) -> None:
+def open_hitch(app: Desk, work: "HitchWork", about: str) -> None:
     """Show every number of a hitch as it is tried."""
     from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 
@@ -159,7 +159,7 @@ def open_hitch(app: "LogbookApp", work: "HitchWork", about: str) -> None:
 
 
 def open_repair(
-    app: "LogbookApp", machine_id: str, about: str, pair: "Callable[[], tuple[JointState, HoleState] | None]"
+    app: Desk, machine_id: str, about: str, pair: "Callable[[], tuple[JointState, HoleState] | None]"
 ) -> None:
     """Show the numbers of a hole's repair."""
     from fieldlog.retrofit.repair.numbers import repair_numbers
@@ -171,7 +171,7 @@ def open_repair(
     open_numbers(app, machine_id, about, numbers)
 
 
-def open_instrument(app: "LogbookApp", instrument_id: str, about: str) -> None:
+def open_instrument(app: Desk, instrument_id: str, about: str) -> None:
     """Show the numbers of an instrument."""
     from fieldlog.wear.numbers.instruments import instrument_numbers
 
@@ -182,7 +182,7 @@ def open_instrument(app: "LogbookApp", instrument_id: str, about: str) -> None:
     open_numbers(app, "", about, numbers)
 
 
-def open_study(app: "LogbookApp", study_id: str, about: str) -> None:
+def open_study(app: Desk, study_id: str, about: str) -> None:
     """Show the numbers of a finished gauge study."""
     from fieldlog.wear.numbers.instruments import study_numbers
 
@@ -193,7 +193,7 @@ def open_study(app: "LogbookApp", study_id: str, about: str) -> None:
     open_numbers(app, "", about, numbers)
 
 
-def open_kept(app: "LogbookApp", machine_id: str, kept: "Callable[[], Kept | None]") -> None:
+def open_kept(app: Desk, machine_id: str, kept: "Callable[[], Kept | None]") -> None:
     """Show the numbers that a kept recommendation rests on."""
     from fieldlog.retrofit.offers.numbers import kept_numbers
 
@@ -204,7 +204,7 @@ def open_kept(app: "LogbookApp", machine_id: str, kept: "Callable[[], Kept | Non
     open_numbers(app, machine_id, "kept recommendation", numbers)
 
 
-def open_evidence(app: "LogbookApp", machine_id: str, joint: Joint) -> None:
+def open_evidence_numbers(app: Desk, machine_id: str, joint: Joint) -> None:
     """Show how likely each pin of a joint is, and why."""
     from fieldlog.wear.numbers.sizes import evidence_numbers
 

@@ -211,7 +211,7 @@ class RoundScreen(LogScreen):
 
     def action_evidence(self) -> None:
         """Show other evidence about this hole or pin, and take more of it."""
-        from fieldlog.tui.actions.evidence import open_evidence
+        from fieldlog.tui.screens.evidence import open_evidence
 
         stop, machine_id = self.work.stop, self.work.machine_id
         if stop.joint is None:

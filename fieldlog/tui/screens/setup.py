@@ -103,7 +103,7 @@ class SetupScreen(LogScreen):
 
         target = event.target
         if isinstance(target, tuple) and target[0] == "study":
-            self.app.push_screen(StudyScreen(str(target[1])))
+            self._show_study(str(target[1]))
         elif isinstance(target, tuple) and isinstance(target[1], Instrument):
             self.app.push_screen(InstrumentScreen(target[1].id))
         elif isinstance(target, tuple) and isinstance(target[1], Person | Limit):
@@ -111,11 +111,14 @@ class SetupScreen(LogScreen):
         elif target is not None:
             correct_head(self.desk)
 
+    def _show_study(self, study_id: str) -> None:
+        self.app.push_screen(StudyScreen(study_id))
+
     def action_study(self) -> None:
         """Plan a gauge study and begin it."""
         from fieldlog.tui.actions.checks import start_study
 
-        start_study(self.desk)
+        start_study(self.desk, self._show_study)
 
     def action_add(self) -> None:
         """Add a person, an instrument or a limit."""
@@ -325,4 +328,4 @@ class StudyScreen(LogScreen):
         elif event.key == "b":
             self.say("Its numbers come with the last trial.")
         else:
-            self.action_help()
+            self.call_later(self.run_action, "app.help")

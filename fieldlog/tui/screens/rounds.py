@@ -5,10 +5,9 @@ Starting a round, or going on with the one that stands open.
 
 import datetime
 from collections.abc import Callable, Mapping
-from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
-from fieldlog.errors import FieldlogError, QuantityError
+from fieldlog.errors import FieldlogError
 from fieldlog.measure.flags import meter_flag
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, instrument_units
 from fieldlog.measure.walk import walking_order, where_it_stands
@@ -21,11 +20,12 @@ from fieldlog.records.machine import shown_name
 from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS, is_slip
 from fieldlog.store.amend import add_record
 from fieldlog.store.files import LOGBOOK_FILE
+from fieldlog.tui.actions.part_forms import check_hours, parse_hours
+from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
     from fieldlog.app.session import Session
-    from fieldlog.tui.app import LogbookApp
 
 ZERO_HINT = "As it shows, such as 0.00 or -0.01 mm, 0.0000 or -0.0005 in: writes a zero check down. Empty: none today."
 
@@ -63,31 +63,10 @@ BEFORE_YOU_START = (
 )
 _SWEEPS = (("2", "twice round"), ("1", "once round"), ("3", "three times round"))
 _FRESH = datetime.timedelta(days=2)
-_MOST_HOURS = Decimal(200_000)
 
 
-def parse_hours(text: str) -> Decimal:
-    """Read an hour meter such as 412 or 412.5.
-
-    Raises:
-        QuantityError: the text is no number of hours.
-    """
-    try:
-        hours = Decimal(text.removesuffix("h").strip().replace(",", "."))
-    except InvalidOperation:
-        hours = Decimal(-1)
-    if not hours.is_finite() or not 0 <= hours <= _MOST_HOURS:
-        raise QuantityError(f'"{text}" is no meter reading; type the hours as the meter shows them, such as 412.5.')
-    return hours
-
-
-def check_hours(text: str) -> None:
-    """Check that a meter reading can be read."""
-    parse_hours(text)
-
-
-def start_round(app: "LogbookApp", machine_id: str, stop: tuple[str, str] | None = None) -> None:
-    """Go on with today's round, or ask what a new one needs and start it."""
+def start_round(app: Desk, machine_id: str, stop: tuple[str, str] | None = None) -> None:
+    """Go on with today's round, or ask what a new one needs and start it; walk it, from a stop when one is given."""
     session = app.session
     log = session.log(machine_id)
     if not walking_order(log.machine):
@@ -199,7 +178,7 @@ def _insist(session: "Session", log: MachineLog) -> Callable[[Mapping[str, str]]
     return remark
 
 
-def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, str] | None) -> None:
+def _begin(app: Desk, machine_id: str, values: object, stop: tuple[str, str] | None) -> None:
     if not isinstance(values, dict):
         return
     session = app.session
@@ -221,7 +200,7 @@ def _begin(app: "LogbookApp", machine_id: str, values: object, stop: tuple[str, 
     _walk(app, machine_id, head, int(values.get("sweeps", "2")), stop)
 
 
-def _walk(app: "LogbookApp", machine_id: str, head: Round, sweeps: int, stop: tuple[str, str] | None) -> None:
+def _walk(app: Desk, machine_id: str, head: Round, sweeps: int, stop: tuple[str, str] | None) -> None:
     from fieldlog.app.round_work import RoundWork
     from fieldlog.tui.screens.round import RoundScreen
 
