@@ -1,6 +1,7 @@
 """The one-way rule seen from outside: what an import really loads, and what the pure parts never touch.
 
-The import contracts in pyproject.toml read the source; these tests ask a fresh interpreter.
+The import contracts in pyproject.toml read the source; these tests ask a fresh interpreter. The size of the house is
+held here too: how many modules there are, how long, how many in a folder, and that no circle runs through them.
 """
 
 import ast
@@ -8,6 +9,9 @@ import os
 import subprocess
 import sys
 import tomllib
+from collections.abc import Collection, Mapping
+from graphlib import CycleError, TopologicalSorter
+from importlib.util import resolve_name
 from pathlib import Path
 
 import pytest
@@ -33,6 +37,10 @@ PURE = ("errors", "quantity", "records", "standards", "measure", "wear", "retrof
 HEAVY_FOR_PURE = frozenset({"pint", "rich", "textual", "tomli_w", "tomlkit", "tomllib"})
 CLOCK_CALLS = frozenset({"now", "today", "utcnow"})
 ENVIRONMENT = frozenset({"environ", "environb", "getenv"})
+HIDING = frozenset({"import_module", "__import__", "importlib"})
+MOST_MODULES = 250
+MOST_LINES = 400
+MOST_IN_A_FOLDER = 25
 
 
 def modules_of(layer: str) -> list[str]:
@@ -72,6 +80,54 @@ def impure_uses(source: str) -> list[str]:
             case ast.ImportFrom(module="os", names=names):
                 found += [f"{node.lineno}: os.{item.name}" for item in names if item.name in ENVIRONMENT]
     return found
+
+
+def dotted_name(file: Path) -> str:
+    """Return the name under which a file of the package is imported."""
+    return ".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def imported_modules(source: str, package: str, known: Collection[str]) -> set[str]:
+    """Return the known modules that a source text imports anywhere: on top, in functions, for the type checker only."""
+    wanted: list[str] = []
+    for node in ast.walk(ast.parse(source)):
+        match node:
+            case ast.Import(names=names):
+                wanted += [item.name for item in names]
+            case ast.ImportFrom(module=module, names=names, level=level):
+                base = resolve_name("." * level + (module or ""), package)
+                within = [f"{base}.{item.name}" for item in names]
+                wanted += [name if name in known else base for name in within]
+    return {name for name in wanted if name in known}
+
+
+def import_graph() -> Mapping[str, set[str]]:
+    """Return every module of the program with those that it imports."""
+    files = {dotted_name(file): file for file in PACKAGE.rglob("*.py")}
+    graph = {}
+    for name, file in files.items():
+        package = name if file.stem == "__init__" else name.rpartition(".")[0]
+        graph[name] = imported_modules(file.read_text(encoding="utf-8"), package, files)
+    return graph
+
+
+def circle_in(graph: Mapping[str, set[str]]) -> list[str]:
+    """Return one circle, its first module named again at its end; empty when there is none."""
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        circle: list[str] = error.args[1]
+        return circle
+    return []
+
+
+def names_in(source: str) -> set[str]:
+    """Return every bare name, attribute and imported module in a source text."""
+    nodes = list(ast.walk(ast.parse(source)))
+    named = {node.id for node in nodes if isinstance(node, ast.Name)}
+    named |= {node.attr for node in nodes if isinstance(node, ast.Attribute)}
+    named |= {item.name for node in nodes if isinstance(node, ast.Import | ast.ImportFrom) for item in node.names}
+    return named | {node.module for node in nodes if isinstance(node, ast.ImportFrom) and node.module}
 
 
 @pytest.mark.parametrize("layer", LAYERS)
@@ -157,3 +213,56 @@ def test_reading_the_sample_for_the_first_page_loads_no_unit_library() -> None:
         "list(_texts(sample_folder(), is_demo=True)); assert 'pint' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT, env={**os.environ, "XDG_CACHE_HOME": os.devnull})
+
+
+def test_no_circle_of_imports() -> None:
+    """Nowhere does a module import, over whatever way, one that imports it; what functions import counts too."""
+    assert circle_in(import_graph()) == []
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ("import fieldlog.b", {"fieldlog.b"}),
+        ("from fieldlog.b import thing", {"fieldlog.b"}),
+        ("from fieldlog import b, c", {"fieldlog.b", "fieldlog.c"}),
+        ("from .b import thing", {"fieldlog.b"}),
+        ("from . import c", {"fieldlog.c"}),
+        ("def f():\n    from fieldlog.b import thing", {"fieldlog.b"}),
+        ("if TYPE_CHECKING:\n    from fieldlog.c import thing", {"fieldlog.c"}),
+        ("import ast\nfrom pathlib import Path", set()),
+    ],
+)
+def test_import_is_found(source: str, found: set[str]) -> None:
+    """The finder sees an import wherever it stands and however it is written."""
+    assert imported_modules(source, "fieldlog", {"fieldlog.a", "fieldlog.b", "fieldlog.c"}) == found
+
+
+def test_circle_is_found() -> None:
+    """A circle over three modules is found, a diamond is none."""
+    assert set(circle_in({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}})) == {"a", "b", "c"}
+    assert circle_in({"a": {"b", "c"}, "b": {"d"}, "c": {"d"}}) == []
+
+
+def test_no_import_is_hidden_from_the_finder() -> None:
+    """No module is imported by a name in a string, so what the finder reads is all there is."""
+    hiding = {dotted_name(file): names_in(file.read_text(encoding="utf-8")) & HIDING for file in PACKAGE.rglob("*.py")}
+    assert {name: names for name, names in hiding.items() if names} == {}
+
+
+def test_the_house_has_few_rooms() -> None:
+    """A stranger can still find his way: so many modules and no more."""
+    assert len(list(PACKAGE.rglob("*.py"))) <= MOST_MODULES
+
+
+def test_no_module_is_too_long() -> None:
+    """A module that has outgrown its subject is divided by subject."""
+    lengths = {dotted_name(file): len(file.read_text(encoding="utf-8").splitlines()) for file in PACKAGE.rglob("*.py")}
+    assert {name: length for name, length in lengths.items() if length > MOST_LINES} == {}
+
+
+def test_no_folder_is_too_full() -> None:
+    """A folder with more modules than the eye takes in gets folders of its own, by subject."""
+    folders = [folder for folder in (PACKAGE, *PACKAGE.rglob("*")) if folder.is_dir()]
+    counts = {folder.name: sum(file.stem != "__init__" for file in folder.glob("*.py")) for folder in folders}
+    assert {name: count for name, count in counts.items() if count > MOST_IN_A_FOLDER} == {}
