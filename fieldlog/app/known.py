@@ -118,7 +118,7 @@ class Known:
         return self._borrowings
 
     def _work_out_borrowings(self, stamp: str) -> Borrowings:
-        from fieldlog.wear.rates import borrowed_items
+        from fieldlog.wear.trends.rates import borrowed_items
 
         found = Borrowings(stamp, tuple(borrowed_items(self.rates())))
         if self.session.cache is not None:

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from fieldlog.store.watch import Look, Stamp, look_again
 from fieldlog.wear.numbers.page import Ground
-from fieldlog.wear.rates import Beside
 from fieldlog.wear.season import FleetSeason, MachineSeason, machine_season, season_of
+from fieldlog.wear.trends.rates import Beside
 
 if TYPE_CHECKING:
     from fieldlog.app.session import Session

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from fieldlog.measure.hole import HoleSize
 from fieldlog.pages.lines import Line, Span, fit, line
 from fieldlog.quantity.dates import day_text
-from fieldlog.wear.rates import main_trend
 from fieldlog.wear.states import HoleState, JointState
+from fieldlog.wear.trends.rates import main_trend
 
 _BRAILLE_BASE = 0x2800
 _BRAILLE_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))

@@ -14,9 +14,9 @@ from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, both_text, change_text, mm_text, size_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.history import put_off_sentences
-from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.tool_slack import slack_sentence
+from fieldlog.wear.trends.rates import Beside
 
 _DIAL_COLUMNS = 33
 _DIAL_ROWS = 13

@@ -16,12 +16,12 @@ from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import change_text, mm_text, size_text
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import shown_name
-from fieldlog.wear.forecast_words import change_sentence, rate_of, unit_of
-from fieldlog.wear.hours import UNITS, rounded
 from fieldlog.wear.order_list import order_list
-from fieldlog.wear.rates import FEW_DAYS, Lenders
 from fieldlog.wear.season import Grease, JointSeason, MachineSeason, Season
 from fieldlog.wear.summary import RateRow
+from fieldlog.wear.trends.forecast_words import change_sentence, rate_of, unit_of
+from fieldlog.wear.trends.hours import UNITS, rounded
+from fieldlog.wear.trends.rates import FEW_DAYS, Lenders
 
 _NAME_WIDTH = 16
 _RATE_WIDTH = 15

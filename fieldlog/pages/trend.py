@@ -7,7 +7,9 @@ from fieldlog.quantity.dates import day_text, month_text
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import change_text, mm_text, size_text
 from fieldlog.records.machine import shown_name
-from fieldlog.wear.forecast_words import (
+from fieldlog.wear.judge import Measured
+from fieldlog.wear.states import HoleState, JointState
+from fieldlog.wear.trends.forecast_words import (
     WORDS,
     before_sentence,
     chance_text,
@@ -24,11 +26,9 @@ from fieldlog.wear.forecast_words import (
     watch_sentence,
     when_text,
 )
-from fieldlog.wear.judge import Measured
-from fieldlog.wear.rates import Beside, Borrowed, borrowed, main_trend
-from fieldlog.wear.states import HoleState, JointState
-from fieldlog.wear.trend import MedianCheck, median_check
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.rates import Beside, Borrowed, borrowed, main_trend
+from fieldlog.wear.trends.records import Trend
+from fieldlog.wear.trends.trend import MedianCheck, median_check
 from fieldlog.wear.verdicts import Verdict
 
 

@@ -27,9 +27,9 @@ from fieldlog.standards.pins import is_one_size
 from fieldlog.wear.due import due_list
 from fieldlog.wear.history import put_off_sentences
 from fieldlog.wear.order_list import order_list
-from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.shapes import HoleDetails
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
+from fieldlog.wear.trends.rates import rate_rows
 
 SHAPE = 1
 

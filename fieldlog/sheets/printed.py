@@ -40,10 +40,10 @@ from fieldlog.records.problems import Problem
 from fieldlog.records.study import Study
 from fieldlog.wear.due import due_list
 from fieldlog.wear.order_list import order_list
-from fieldlog.wear.rates import Beside, main_trend, rate_rows
 from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.summary import DueItem, RateRow
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.rates import Beside, main_trend, rate_rows
+from fieldlog.wear.trends.records import Trend
 
 if TYPE_CHECKING:
     from fieldlog.wear.shapes import HoleDetails

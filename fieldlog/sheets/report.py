@@ -98,7 +98,7 @@ def _print_all(found: _Found, given: argparse.Namespace, *, ascii_only: bool) ->
 
 def _grounds(session: "Session", states: "Sequence[MachineState]") -> "Iterator[Ground]":
     from fieldlog.app.seasons import ground_of
-    from fieldlog.wear.rates import rate_rows
+    from fieldlog.wear.trends.rates import rate_rows
 
     rows = [row for state in session.states() for row in rate_rows(state)]
     for state in states:

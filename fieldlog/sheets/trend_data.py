@@ -19,13 +19,13 @@ from fieldlog.pages.trend import measured_sentence, odd_day_sentence
 from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step, as_figure
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.page_number import Number
-from fieldlog.wear.forecast_words import forecast_sentence, rate_sentence, season_sentence
 from fieldlog.wear.numbers.page import Ground, joint_answers, season_page
-from fieldlog.wear.rates import Lenders
 from fieldlog.wear.states import MeasuringDue, ToolSlack
 from fieldlog.wear.summary import RateRow
-from fieldlog.wear.trend import median_check, rate_half_width
-from fieldlog.wear.trend_records import Mark, PartBefore, RateChange, Trend, TrendPoint
+from fieldlog.wear.trends.forecast_words import forecast_sentence, rate_sentence, season_sentence
+from fieldlog.wear.trends.rates import Lenders
+from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend, TrendPoint
+from fieldlog.wear.trends.trend import median_check, rate_half_width
 from fieldlog.wear.verdicts import Verdict
 
 Data = Mapping[str, object]

@@ -1,15 +1,20 @@
-"""The hitches of a logbook as far as they are written down, each with every implement of the fleet.
+"""What the types cannot tell of a hitch: sizes no hitch has, holes nobody knows, links that cannot meet.
 
-The hydraulics in a machine.toml; read when a cylinder is looked at, not at the start.
+What cannot be used is reported and left out, so that nothing is worked out from it; the rest stays.
 
-The hitch in a machine.toml and the implements in logbook.toml; read when they are asked for, not at the start.
+The hitches of a logbook as far as they are written down, each with every implement of the fleet.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from types import MappingProxyType
+from typing import TypeVar
 
+from fieldlog.quantity.lengths import Length
 from fieldlog.records.hitch import (
+    Angle,
+    Directed,
     Hitch,
     HitchParts,
     Hydraulics,
@@ -26,7 +31,193 @@ from fieldlog.store.document import Document, open_document
 from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE
 from fieldlog.store.schema import record_from
 from fieldlog.store.tables import ALONE, Placed, read_alone, read_named
+from fieldlog.store.values import shown
 from fieldlog.wear.states import MachineState
+
+T = TypeVar("T")
+
+# the most that a hitch of any category has, with room to spare: a slip of the unit or of a finger lies beyond
+_MOST_MM: Mapping[str, int] = MappingProxyType(
+    {
+        "lower_link": 2500,
+        "ball_span": 2000,
+        "lift_arm": 1500,
+        "lift_rod": 2000,
+        "from_pivot": 2500,
+        "height": 1500,
+        "tyre_radius": 1500,
+        "axle_up": 1500,
+    }
+)
+_MOST_UP_MM = 4000
+_MOST_ASIDE_MM = 6000
+_WORDS: Mapping[str, str] = MappingProxyType(
+    {"lower_link": "a lower link", "height": "a mast", "lift_arm": "a lift arm", "lift_rod": "a lift rod"}
+)
+
+
+def check_hitch(
+    parts: HitchParts, place: Placed[Hitch], tops: Sequence[Placed[TopLinkHole]], rods: Sequence[Placed[RodHole]]
+) -> tuple[HitchParts, list[Problem]]:
+    """Return what of a hitch can be used, and what is wrong with the rest."""
+    problems: list[Problem] = []
+    top_holes = _kept(tops, problems)
+    rod_holes = _kept(rods, problems)
+    if parts.hitch is None:
+        return HitchParts(None, top_holes, rod_holes), problems
+    hitch = _without_bad_sizes(parts.hitch, place, problems)
+    hitch = _with_known(hitch, place, "top_hole", [hole.id for hole in top_holes], problems)
+    for key in ("rod_hole", "heights_hole"):
+        hitch = _with_known(hitch, place, key, [hole.id for hole in rod_holes], problems)
+    hitch = _with_heights(hitch, place, problems)
+    within = tuple(hole for hole in rod_holes if _is_on_the_link(hole, hitch, rods, problems))
+    problems += _lift_that_misses(hitch, within, place)
+    return HitchParts(hitch, top_holes, within), problems
+
+
+def check_implements(
+    implements: Sequence[Placed[Implement]], masts: Sequence[Placed[MastHole]], points: Sequence[Placed[ImplementPoint]]
+) -> tuple[Implements, list[Problem]]:
+    """Return what of the implements can be used, and what is wrong with the rest."""
+    problems: list[Problem] = []
+    ids = [item.record.id for item in implements]
+    mast_holes = tuple(_of_known(_placed(masts, problems), ids, problems))
+    corners = tuple(_of_known(_placed(points, problems), ids, problems))
+    usable = []
+    for item in implements:
+        implement = _without_bad_sizes(item.record, item, problems)
+        known = [hole.id for hole in mast_holes if hole.implement == implement.id]
+        implement = _with_known(implement, item, "mast_hole", known, problems)
+        usable.append(_with_working_heights(implement, item, problems))
+    return Implements(tuple(usable), mast_holes, corners), problems
+
+
+def size_fault(key: str, value: object) -> tuple[str, str] | None:
+    """Return what is wrong with one size of a hitch or implement and what would be accepted, None when nothing is."""
+    if isinstance(value, Length):
+        most_mm = _MOST_MM.get(key, _MOST_UP_MM)
+        if 0 < value.mm <= most_mm:
+            return None
+        what = _WORDS.get(key, "this")
+        return f"{value.typed} cannot be right", f"{what} is above 0 and at most {most_mm} mm"
+    if isinstance(value, Directed):
+        if value.axis and value.axis != ("along" if key.endswith("behind") else "up"):
+            words = "behind or ahead" if key.endswith("behind") else "above or below"
+            return f'"{value.typed}" goes the wrong way', f"write it {words}"
+        if abs(value.mm) > _MOST_ASIDE_MM:
+            return f"{value.typed} cannot be right", f"at most {_MOST_ASIDE_MM} mm"
+    if isinstance(value, Angle) and key == "roll" and value.deg == 0:
+        return "a roll of nothing needs no tilt", 'leave it out, or write a roll such as "6 deg"'
+    return None
+
+
+def _without_bad_sizes(record: T, item: Placed[object], problems: list[Problem]) -> T:
+    bad: dict[str, None] = {}
+    for field in fields(record):  # type: ignore[arg-type] # every record is a dataclass
+        fault = size_fault(field.name, getattr(record, field.name))
+        if fault is not None:
+            problems.append(item.problem(field.name, *fault))
+            bad[field.name] = None
+    return replace(record, **bad) if bad else record  # type: ignore[type-var] # a dataclass whose sizes may be None
+
+
+def _placed(items: Sequence[Placed[T]], problems: list[Problem]) -> Iterable[Placed[T]]:
+    for item in items:
+        faults = [
+            item.problem(field.name, *fault)
+            for field in fields(item.record)  # type: ignore[arg-type] # every record is a dataclass
+            if (fault := size_fault(field.name, getattr(item.record, field.name))) is not None
+        ]
+        problems += faults
+        if not faults:
+            yield item
+
+
+def _kept(items: Sequence[Placed[T]], problems: list[Problem]) -> tuple[T, ...]:
+    return tuple(item.record for item in _placed(items, problems))
+
+
+def _of_known(items: Iterable[Placed[T]], ids: Sequence[str], problems: list[Problem]) -> Iterable[T]:
+    for item in items:
+        name = getattr(item.record, "implement", "")
+        if name in ids:
+            yield item.record
+        else:
+            problems.append(item.problem("implement", f"{shown(name)} is not known", _known(ids)))
+
+
+def _known(ids: Sequence[str]) -> str:
+    return f"known are: {', '.join(sorted(ids)[:8])}" if ids else "nothing of this kind is in the logbook yet"
+
+
+def _with_known(record: T, item: Placed[object], key: str, ids: Sequence[str], problems: list[Problem]) -> T:
+    name = getattr(record, key)
+    if not name or name in ids:
+        return record
+    problems.append(item.problem(key, f"{shown(name)} is not known", _known(ids)))
+    return replace(record, **{key: ""})  # type: ignore[type-var] # every record is a dataclass
+
+
+def _with_heights(hitch: Hitch, place: Placed[Hitch], problems: list[Problem]) -> Hitch:
+    """Leave out heights of the balls that are upside down or out of the lower link's reach."""
+    low, high = hitch.ball_lowest, hitch.ball_highest
+    if low is not None and high is not None and low.mm >= high.mm:
+        wrong = f"{high.typed} is not higher than the lowest, {low.typed}"
+        problems.append(place.problem("ball_highest", wrong, "from the floor up to the balls, lowered and raised"))
+        return replace(hitch, ball_lowest=None, ball_highest=None)
+    if hitch.lower_link is None or hitch.lower_pivot_up is None:
+        return hitch
+    for key in ("ball_lowest", "ball_highest"):
+        height: Length | None = getattr(hitch, key)
+        beyond = 0 if height is None else abs(height.mm - hitch.lower_pivot_up.mm) - hitch.lower_link.mm
+        if height is not None and beyond >= 0:
+            wrong = f"{height.typed} is {float(beyond):.0f} mm out of the lower link's reach"
+            problems.append(place.problem(key, wrong, "tape the pivot's height, the link and this height again"))
+            hitch = replace(hitch, ball_lowest=None) if key == "ball_lowest" else replace(hitch, ball_highest=None)
+    return hitch
+
+
+def _is_on_the_link(hole: RodHole, hitch: Hitch, placed: Sequence[Placed[RodHole]], problems: list[Problem]) -> bool:
+    if hitch.lower_link is None or hole.from_pivot.mm < hitch.lower_link.mm:
+        return True
+    item = next(item for item in placed if item.record.id == hole.id)
+    wrong = f"{hole.from_pivot.typed} is beyond the end of the lower link, {hitch.lower_link.typed}"
+    problems.append(item.problem("from_pivot", wrong, "from the lower link's pivot to the lift rod's hole"))
+    return False
+
+
+def _lift_that_misses(hitch: Hitch, rods: Sequence[RodHole], place: Placed[Hitch]) -> list[Problem]:
+    """Report a lift rod that reaches from its hole to the lift arm at neither or only one of the taped heights."""
+    from fieldlog.retrofit.hitch.lift import arm_at
+    from fieldlog.retrofit.hitch.plane import CannotReach, Linkage, Point
+
+    wanted = hitch.heights_hole or hitch.rod_hole
+    hole = next((rod for rod in rods if rod.id == wanted), rods[0] if rods else None)
+    sizes = (
+        hitch.lower_pivot_behind, hitch.lower_pivot_up, hitch.lower_link, hitch.arm_pivot_behind, hitch.arm_pivot_up,
+        hitch.lift_arm, hitch.lift_rod,
+    )  # fmt: skip
+    if hole is None or None in sizes:
+        return []
+    a_x, a_y, link, e_x, e_y, arm, rod = (float(size.mm) for size in sizes if size is not None)
+    lower, lift = Point(a_x, a_y), Point(e_x, e_y)
+    linkage = Linkage(lower, link, lower, 1.0, 1.0, lift, arm, rod, float(hole.from_pivot.mm), 1.0)
+    found = []
+    for height in (hitch.ball_lowest, hitch.ball_highest):
+        miss = arm_at(linkage, float(height.mm)) if height is not None else 0.0
+        if isinstance(miss, CannotReach) and height is not None:
+            wrong = f"with the balls at {height.typed} it {miss.sentence()}"
+            found.append(place.problem("lift_rod", wrong, "tape arm, rod, hole and this height again"))
+    return found
+
+
+def _with_working_heights(implement: Implement, item: Placed[Implement], problems: list[Problem]) -> Implement:
+    low, high = implement.work_lowest, implement.work_highest
+    if low is None or high is None or low.mm <= high.mm:
+        return implement
+    wrong = f"{high.typed} is lower than work_lowest, {low.typed}"
+    problems.append(item.problem("work_highest", wrong, "heights of the balls while it works"))
+    return replace(implement, work_lowest=None, work_highest=None)
 
 
 def read_cases(folder: Path, states: Sequence[MachineState]) -> tuple[HitchCase, ...]:
@@ -95,8 +286,6 @@ def read_implements_file(folder: Path) -> ImplementsRead:
 
 def read_hitch(document: Document) -> HitchRead:
     """Return the hitch in a machine.toml; a size that cannot be used is left out and reported."""
-    from fieldlog.store.hitch_meaning import check_hitch
-
     hitch, problems = read_alone(document, HITCH, Hitch)
     tops, faults_1 = read_named(document, "top_holes", TopLinkHole)
     rods, faults_2 = read_named(document, "rod_holes", RodHole)
@@ -108,8 +297,6 @@ def read_hitch(document: Document) -> HitchRead:
 
 def read_implements(document: Document) -> ImplementsRead:
     """Return the implements in logbook.toml; a size that cannot be used is left out and reported."""
-    from fieldlog.store.hitch_meaning import check_implements
-
     document, faults_0 = _without_bad_keys(document)
     implements, faults_1 = read_named(document, "implements", Implement)
     masts, faults_2 = read_named(document, "mast_holes", MastHole)

@@ -22,9 +22,9 @@ from fieldlog.records.machine import Hole, Instrument, Logbook
 from fieldlog.wear.assess import JointCase, joint_case, judged_joint, work_of
 from fieldlog.wear.history import Moment, bore_cuts, hole_history, index_of
 from fieldlog.wear.holes import with_history
-from fieldlog.wear.rates import kinds_that_speed_up
-from fieldlog.wear.series import moment_of
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
+from fieldlog.wear.trends.rates import kinds_that_speed_up
+from fieldlog.wear.trends.series import moment_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,17 +8,17 @@ from dataclasses import astuple
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.machine import Joint, Machine, shown_name
-from fieldlog.wear.forecast_words import rate_sentence
 from fieldlog.wear.history import put_off_sentences
-from fieldlog.wear.hours import month_end
 from fieldlog.wear.order_list import parts_text
 from fieldlog.wear.other_evidence import twin_of
-from fieldlog.wear.planning import lead_trend, life_text, order_of, outlook_text
-from fieldlog.wear.rates import ahead_of, borrowed_items, main_trend, may_borrow, own_line, rate_rows
 from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState
 from fieldlog.wear.summary import Borrower, DueItem, MachineRates, MachineSummary, Named, RateRow, due_first
 from fieldlog.wear.tool_slack import slack_sentence
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.forecast_words import rate_sentence
+from fieldlog.wear.trends.hours import month_end
+from fieldlog.wear.trends.planning import lead_trend, life_text, order_of, outlook_text
+from fieldlog.wear.trends.rates import ahead_of, borrowed_items, main_trend, may_borrow, own_line, rate_rows
+from fieldlog.wear.trends.records import Trend
 from fieldlog.wear.verdicts import Severity, Verdict
 
 

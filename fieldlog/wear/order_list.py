@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 from fieldlog.records.machine import Hole, Joint, Machine, shown_name
 from fieldlog.wear.other_evidence import twin_of
-from fieldlog.wear.planning import may_not_last
 from fieldlog.wear.states import JointState, MachineState
+from fieldlog.wear.trends.planning import may_not_last
 from fieldlog.wear.verdicts import Verdict
 
 SEALS_A_BUSH = 2  # one at each mouth: common practice

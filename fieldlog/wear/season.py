@@ -16,11 +16,11 @@ from fieldlog.records.entries import Event
 from fieldlog.records.machine import Joint, Logbook
 from fieldlog.records.seasons import GreaseEvery, InUse, SeasonStart
 from fieldlog.wear.history import PUT_OFF, Index, moment, touches_joint
-from fieldlog.wear.hours import Hours, machine_hours
 from fieldlog.wear.judge import is_shared
-from fieldlog.wear.rates import main_trend
 from fieldlog.wear.states import JointState, MachineState
-from fieldlog.wear.trend_records import Trend, TrendPoint
+from fieldlog.wear.trends.hours import Hours, machine_hours
+from fieldlog.wear.trends.rates import main_trend
+from fieldlog.wear.trends.records import Trend, TrendPoint
 
 GREASED = "greased"
 HABIT = "greasing changed"

@@ -22,7 +22,7 @@ from fieldlog.records.machine import Hole, Joint, Limit, Link, LinkEnd, Machine,
 from fieldlog.wear.verdicts import LimitInForce, Severity, Verdict
 
 if TYPE_CHECKING:
-    from fieldlog.wear.trend_records import Trend
+    from fieldlog.wear.trends.records import Trend
 
 _SEVERITY = MappingProxyType(
     {

@@ -30,7 +30,7 @@ from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import AnyEntry, BoreReading, MachineLog, MeterReading, PinReading, in_time_order
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Logbook, Machine
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.records import Trend
 
 START = date(2018, 4, 1)
 LIMIT_MM = 1.0

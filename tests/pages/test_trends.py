@@ -13,8 +13,8 @@ from fieldlog.sheets.printed import Sheet, sheet_lines
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.rates import Beside, rate_rows
 from fieldlog.wear.states import MachineState
+from fieldlog.wear.trends.rates import Beside, rate_rows
 from tests.wear.test_trend import measured, trend
 
 TODAY = datetime.date(2026, 11, 25)

@@ -8,7 +8,7 @@ import pytest
 
 from fieldlog.pages.canvas import DialShape, dial_lines, dial_note, dial_shape, spark_of
 from fieldlog.pages.wear_picture import picture_of
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.records import Trend
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day, measured, trend
 

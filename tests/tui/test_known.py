@@ -23,8 +23,8 @@ from fieldlog.store import cache as cache_module
 from fieldlog.store.demo import sample_folder
 from fieldlog.tui.screens.fleet import FleetScreen
 from fieldlog.wear.due import due_list
-from fieldlog.wear.rates import borrowed_items
 from fieldlog.wear.states import MachineState
+from fieldlog.wear.trends.rates import borrowed_items
 from tests.benchmarks.make_big_logbook import write_logbook
 from tests.tui.support import app_over, see, until
 
@@ -202,7 +202,7 @@ def test_what_is_borrowed_is_kept_for_as_long_as_all_rates_are_the_same(
     found = session.known.borrowings()
     assert [item for item in found.items if item.borrowed]
     assert list(found.items) == borrowed_items([machine.rates for machine in worked_out(folder).values()])
-    monkeypatch.setattr("fieldlog.wear.rates.borrowed_items", None)  # working it out would fail
+    monkeypatch.setattr("fieldlog.wear.trends.rates.borrowed_items", None)  # working it out would fail
     again = Session(folder, keeps=True)
     assert again.known.borrowings().items == ()  # nothing is known of the machines yet
     list(again.known.from_last_time())

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.due import due_list, is_due
-from fieldlog.wear.rates import borrowed, main_trend, rate_rows
 from fieldlog.wear.states import MachineState
+from fieldlog.wear.trends.rates import borrowed, main_trend, rate_rows
 from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day

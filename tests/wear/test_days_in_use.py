@@ -11,11 +11,11 @@ from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.records.seasons import GreaseEvery, InUse
-from fieldlog.wear.forecast_words import forecast_sentence, rate_sentence, season_sentence
 from fieldlog.wear.history import index_of
-from fieldlog.wear.hours import machine_hours, usage_of
-from fieldlog.wear.rates import rate_rows
 from fieldlog.wear.season import greasing
+from fieldlog.wear.trends.forecast_words import forecast_sentence, rate_sentence, season_sentence
+from fieldlog.wear.trends.hours import machine_hours, usage_of
+from fieldlog.wear.trends.rates import rate_rows
 from tests.wear.build import TODAY, Book, limit
 from tests.wear.test_trend import trend
 

@@ -9,7 +9,7 @@ import pytest
 from fieldlog.pages.trend import odd_day_sentence
 from fieldlog.records.machine import Hole
 from fieldlog.wear.due import due_list
-from fieldlog.wear.trend import median_check
+from fieldlog.wear.trends.trend import median_check
 from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import TODAY, Book, limit
 from tests.wear.test_trend import measured, trend

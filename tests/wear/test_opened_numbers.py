@@ -12,7 +12,7 @@ from fieldlog.quantity.estimate import Estimate, Figure, Interval
 from fieldlog.quantity.page_number import Number
 from fieldlog.wear.numbers.page import rates_first, trend_numbers
 from fieldlog.wear.numbers.season import WORK_WORD
-from fieldlog.wear.rates import Beside, borrowed, main_trend
+from fieldlog.wear.trends.rates import Beside, borrowed, main_trend
 from tests.wear.build import Book, limit
 from tests.wear.test_rates import OTHERS, fleet, loader
 from tests.wear.test_trend import day, measured

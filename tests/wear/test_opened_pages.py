@@ -28,11 +28,11 @@ from fieldlog.wear.numbers.page import (
     trend_numbers,
 )
 from fieldlog.wear.numbers.rates import Behind
-from fieldlog.wear.rates import Beside, rate_rows
 from fieldlog.wear.season import season_of
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
-from fieldlog.wear.trend import rate_half_width
+from fieldlog.wear.trends.rates import Beside, rate_rows
+from fieldlog.wear.trends.trend import rate_half_width
 from tests.wear.build import Book, limit
 from tests.wear.test_opened_numbers import by_word, of, value
 from tests.wear.test_trend import day

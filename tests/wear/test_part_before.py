@@ -5,8 +5,8 @@ import pytest
 from scipy import stats
 
 from fieldlog.sheets.trend_data import trend_data
-from fieldlog.wear.forecast_words import before_sentence
 from fieldlog.wear.order_list import When, order_list
+from fieldlog.wear.trends.forecast_words import before_sentence
 from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day, measured, trend

@@ -9,9 +9,9 @@ from fieldlog.pages.season import rates_lines, used_text
 from fieldlog.pages.trend import borrowed_sentence
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.wear.rates import Beside, Lenders, borrowed, is_evidence, main_trend, rate_rows
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
+from fieldlog.wear.trends.rates import Beside, Lenders, borrowed, is_evidence, main_trend, rate_rows
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day
 

@@ -11,15 +11,15 @@ from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.wear.forecast_words import (
+from fieldlog.wear.judge import settling
+from fieldlog.wear.trends.forecast_words import (
     change_sentence,
     forecast_sentence,
     rate_sentence,
     season_sentence,
     stale_sentence,
 )
-from fieldlog.wear.judge import settling
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.records import Trend
 from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import Book, limit
 

@@ -11,7 +11,7 @@ from fieldlog.quantity.lengths import Length, Units, parse_length
 from fieldlog.quantity.units import Force, Mass
 from fieldlog.records.hitch import Angle, Directed, parse_directed
 from fieldlog.records.machine import HitchCategory
-from fieldlog.store.hitch_meaning import size_fault
+from fieldlog.store.hitch_reader import size_fault
 from fieldlog.tui.form import Field, words
 
 Typed = Length | Directed | Angle | Mass | Force | str | None

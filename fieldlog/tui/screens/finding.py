@@ -11,8 +11,8 @@ from fieldlog.tui.base import LogScreen
 from fieldlog.tui.screens.readings import apart_of
 from fieldlog.tui.screens.wear import WearScreen, small_picture
 from fieldlog.tui.widgets.lines import LineList
-from fieldlog.wear.rates import Beside
 from fieldlog.wear.states import JointState
+from fieldlog.wear.trends.rates import Beside
 
 
 class FindingScreen(LogScreen):

@@ -13,10 +13,10 @@ from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
-from fieldlog.wear.forecast_words import WORDS
-from fieldlog.wear.rates import main_trend
 from fieldlog.wear.states import JointState
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.forecast_words import WORDS
+from fieldlog.wear.trends.rates import main_trend
+from fieldlog.wear.trends.records import Trend
 
 _SMALL_ROWS = 11
 _LEAST_HEIGHT = 24

@@ -7,13 +7,13 @@ from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, Part, Step, as_figure, difference, exactly
 from fieldlog.quantity.page_number import Number
-from fieldlog.wear.forecast_words import chance_text
-from fieldlog.wear.hours import rounded
 from fieldlog.wear.judge import MOST_TIMES, Measured, is_shared, repeated, settling
 from fieldlog.wear.numbers.rates import Behind, used_word
-from fieldlog.wear.planning import life_text
-from fieldlog.wear.rates import Borrowed
-from fieldlog.wear.trend_records import TrendPoint
+from fieldlog.wear.trends.forecast_words import chance_text
+from fieldlog.wear.trends.hours import rounded
+from fieldlog.wear.trends.planning import life_text
+from fieldlog.wear.trends.rates import Borrowed
+from fieldlog.wear.trends.records import TrendPoint
 from fieldlog.wear.verdicts import LimitInForce
 
 _CHANCE = "Chance over = the share of Student's t below (value - limit) / u, with its degrees of freedom."

@@ -14,12 +14,12 @@ from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step
 from fieldlog.quantity.page_number import Number
-from fieldlog.wear.forecast_words import when_text
-from fieldlog.wear.hours import FEWEST_DAYS
 from fieldlog.wear.numbers.rates import PER, Behind, scatter_steps, used_word
 from fieldlog.wear.numbers.season import WORK_WORD
-from fieldlog.wear.rates import Borrowed
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.forecast_words import when_text
+from fieldlog.wear.trends.hours import FEWEST_DAYS
+from fieldlog.wear.trends.rates import Borrowed
+from fieldlog.wear.trends.records import Trend
 
 FIELLER = (
     "Best: where level + rate x = limit, x from now on. Both ends: where the gap between line and limit is t times the "

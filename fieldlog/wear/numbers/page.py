@@ -24,11 +24,11 @@ from fieldlog.wear.numbers.rates import (
 )
 from fieldlog.wear.numbers.season import season_numbers, work_number
 from fieldlog.wear.numbers.sizes import hole_numbers, joint_numbers, shape_numbers
-from fieldlog.wear.rates import Beside, borrowed, main_trend
 from fieldlog.wear.season import JointSeason, Season, machine_season
 from fieldlog.wear.shapes import hole_shape
 from fieldlog.wear.states import HoleState, JointState, MachineState
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.rates import Beside, borrowed, main_trend
+from fieldlog.wear.trends.records import Trend
 
 NOBODY = Beside("", ())
 

@@ -14,11 +14,11 @@ from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.machine import shown_name
-from fieldlog.wear.forecast_words import WORDS, done_text, unit_of
-from fieldlog.wear.rates import Borrowed
 from fieldlog.wear.states import HoleState, JointState
-from fieldlog.wear.trend import median_check
-from fieldlog.wear.trend_records import RateChange, Trend, TrendPoint
+from fieldlog.wear.trends.forecast_words import WORDS, done_text, unit_of
+from fieldlog.wear.trends.rates import Borrowed
+from fieldlog.wear.trends.records import RateChange, Trend, TrendPoint
+from fieldlog.wear.trends.trend import median_check
 
 PER = 100.0  # rates are said per 100 hours or days
 

@@ -13,9 +13,9 @@ from fieldlog.quantity.estimate import Figure, FigurePart, Step, as_figure
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.entries import Event, MachineLog, MeterReading
 from fieldlog.wear.history import moment
-from fieldlog.wear.hours import Hours, Usage, first_recent, hours_of, years_between
 from fieldlog.wear.numbers.rates import PER, Behind, change_numbers, day_number
 from fieldlog.wear.season import LATE, JointSeason, Season, Wear, rates_apart, work_hours
+from fieldlog.wear.trends.hours import Hours, Usage, first_recent, hours_of, years_between
 
 WORK_WORD = "work a year"
 _FORMULA = "Hours between the two readings over the years of work between them; the last three years at most."

@@ -15,7 +15,8 @@ from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.machine import JointKind
 from fieldlog.standards.joints import SAFETY_KINDS
-from fieldlog.wear.forecast_words import (
+from fieldlog.wear.states import Finding, JointState, MeasuringDue
+from fieldlog.wear.trends.forecast_words import (
     WORDS,
     chance_text,
     done_text,
@@ -26,9 +27,8 @@ from fieldlog.wear.forecast_words import (
     unit_of,
     years_left,
 )
-from fieldlog.wear.hours import Usage, rounded
-from fieldlog.wear.states import Finding, JointState, MeasuringDue
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.hours import Usage, rounded
+from fieldlog.wear.trends.records import Trend
 from fieldlog.wear.verdicts import Severity, Verdict
 
 ORDER_AT = 0.05  # order when the 5 % lower bound of the hours left is under the season's: common practice

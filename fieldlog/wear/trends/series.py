@@ -17,11 +17,11 @@ from fieldlog.quantity.estimate import Estimate, difference, exactly
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
 from fieldlog.records.machine import Hole, Joint
 from fieldlog.wear.history import Index, Moment, moment, touches_hole, touches_joint
-from fieldlog.wear.hours import Hours, Usage
 from fieldlog.wear.judge import DayScatter, is_shared, pooled, scatter_of
 from fieldlog.wear.pin_size import JointPin, PinDay, made_size, pin_days
 from fieldlog.wear.states import HoleState
-from fieldlog.wear.trend_records import Mark, TrendPoint
+from fieldlog.wear.trends.hours import Hours, Usage
+from fieldlog.wear.trends.records import Mark, TrendPoint
 
 _MARKS: tuple[Deed, ...] = ("greasing changed", "pin turned", "meter replaced")
 _PAIR = 2

@@ -12,7 +12,7 @@ from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.line_fit import Fit, Point, Straight
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.records.entries import Deed
-from fieldlog.wear.hours import Axis, Usage
+from fieldlog.wear.trends.hours import Axis, Usage
 from fieldlog.wear.verdicts import LimitInForce
 
 

@@ -8,8 +8,8 @@ from fieldlog.quantity.dates import month_text
 from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
-from fieldlog.wear.hours import UNITS, Axis, Usage, rounded
-from fieldlog.wear.trend_records import RateChange, Trend
+from fieldlog.wear.trends.hours import UNITS, Axis, Usage, rounded
+from fieldlog.wear.trends.records import RateChange, Trend
 from fieldlog.wear.verdicts import LimitInForce
 
 _PER = 100

@@ -18,11 +18,13 @@ from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, JointKind, Logbook, Machine, Share
 from fieldlog.standards.joints import BUSH_WALL_RENEW, BUSH_WALL_WATCH, COMMON_PRACTICE
 from fieldlog.wear.history import Index, Moment, bore_cuts, moment
-from fieldlog.wear.hours import Hours, Usage
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.limits import LimitBasis, limits_in_force, nearest_first, pin_limit
 from fieldlog.wear.pin_size import JointPin
-from fieldlog.wear.series import (
+from fieldlog.wear.states import HoleState
+from fieldlog.wear.trends.hours import Hours, Usage
+from fieldlog.wear.trends.records import Trend
+from fieldlog.wear.trends.series import (
     Axes,
     PinParts,
     Value,
@@ -34,9 +36,7 @@ from fieldlog.wear.series import (
     value_of,
     wall_series,
 )
-from fieldlog.wear.states import HoleState
-from fieldlog.wear.trend import trend_of
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.trend import trend_of
 from fieldlog.wear.verdicts import LimitInForce
 
 

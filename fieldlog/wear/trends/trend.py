@@ -17,9 +17,9 @@ from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, median
 from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
 from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_cdf, t_quantile
-from fieldlog.wear.hours import FEWEST_DAYS, UNITS, Usage
-from fieldlog.wear.series import Series
-from fieldlog.wear.trend_records import Mark, PartBefore, RateChange, Trend
+from fieldlog.wear.trends.hours import FEWEST_DAYS, UNITS, Usage
+from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend
+from fieldlog.wear.trends.series import Series
 from fieldlog.wear.verdicts import LimitInForce
 
 _READ_WRONG = 0.99  # how sure it must be that a hole shrank before somebody is said to have read it wrong

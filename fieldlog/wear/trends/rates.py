@@ -21,10 +21,10 @@ from fieldlog.quantity.dates import month_text
 from fieldlog.quantity.distributions import normal_quantile, t_cdf
 from fieldlog.records.machine import JointKind, Machine, shown_name
 from fieldlog.records.seasons import InUse
-from fieldlog.wear.hours import FEWEST_DAYS, UNITS, day_after, rounded
 from fieldlog.wear.states import JointState, MachineState
 from fieldlog.wear.summary import Borrower, DueItem, MachineRates, Named, RateRow
-from fieldlog.wear.trend_records import Trend
+from fieldlog.wear.trends.hours import FEWEST_DAYS, UNITS, day_after, rounded
+from fieldlog.wear.trends.records import Trend
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""Wear over time: days and hours, the line through them, rates, forecasts."""
