@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldlog.app.pipes import Sender, send_and_end, spawned
+from fieldlog.app.ahead import Sender, send_and_end, spawned
 from fieldlog.store.watch import stamp_beside
 
 if TYPE_CHECKING:

@@ -4,8 +4,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldlog.app.ahead import BORROWED, Ahead, machines_of
-from fieldlog.app.pipes import Sender, cores, forked, send_and_end
+from fieldlog.app.ahead import BORROWED, Ahead, Sender, cores, forked, machines_of, send_and_end
 from fieldlog.store.plain import packed
 
 if TYPE_CHECKING:

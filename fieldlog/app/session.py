@@ -19,11 +19,11 @@ from fieldlog.store.watch import Look, contents_of_logbook, logbook_stamp, look_
 if TYPE_CHECKING:
     from fieldlog.app.ahead import Ahead
     from fieldlog.quantity.lengths import Units
+    from fieldlog.records.checks import Study, StudyReading
     from fieldlog.records.entries import AnyEntry, MachineLog, Round
     from fieldlog.records.machine import Instrument, Logbook, Machine, Person
     from fieldlog.records.offer import Offer
     from fieldlog.records.problems import Problem
-    from fieldlog.records.study import Study, StudyReading
     from fieldlog.store.cache import Cache
     from fieldlog.store.reader import LogbookRead, MachineRead
     from fieldlog.store.rounds import RoundFile

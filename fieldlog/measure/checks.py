@@ -27,9 +27,9 @@ from fieldlog.measure.instruments import (
     usual_repeatability_mm,
 )
 from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Part, limit_of
 from fieldlog.quantity.rounding import both_fine_text, both_plain_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.checks import Check, CheckKind, standing_checks
 from fieldlog.records.machine import Hands, Instrument
 from fieldlog.standards.instruments import (

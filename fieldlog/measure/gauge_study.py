@@ -19,8 +19,8 @@ from typing import NamedTuple
 from fieldlog.errors import MeasureError
 from fieldlog.measure.instruments import USUAL_BETWEEN_PEOPLE_MM
 from fieldlog.quantity.distributions import f_cdf, f_quantile, normal_quantile, t_quantile
+from fieldlog.records.checks import Study, readings_mm
 from fieldlog.records.machine import Hands
-from fieldlog.records.study import Study, readings_mm
 
 FEWEST_PEOPLE = 1
 FEWEST_HOLES = 2

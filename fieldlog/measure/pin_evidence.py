@@ -17,7 +17,7 @@ from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.entries import Play, PlayBy, Trial
 from fieldlog.records.machine import HitchCategory, Hole, Joint
-from fieldlog.standards.pins import is_one_size
+from fieldlog.standards.joints import is_one_size
 
 Standing = Literal["known", "unworn", "worn"]
 Kinship = Literal["twin", "other end"]

@@ -38,7 +38,7 @@ from fieldlog.quantity.distributions import normal_cdf
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
-from fieldlog.standards.pins import NominalPin, is_one_size, shanks_between
+from fieldlog.standards.joints import NominalPin, is_one_size, shanks_between
 
 SETTLED = 0.95  # one size has this much of the weight, or all but a fifth of the doubt there was
 

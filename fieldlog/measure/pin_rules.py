@@ -12,14 +12,13 @@ from itertools import product
 
 from fieldlog.measure.pin_evidence import SAME_STATE, Contradiction, PinEvidence, RuledOut, Standing, trial_words
 from fieldlog.measure.pin_weights import hole_ids, hole_interval, joint_kind, pins_in_place
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, difference
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, shown_name
-from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
-from fieldlog.standards.pins import NOMINAL_PINS, NominalPin
+from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, WORST_WEAR_MM, NominalPin
 
 USE_RANK = {"never": 0, "sometimes": 1, "daily": 2}
 _UNDER_NAME_MM = 0.12  # how far an unworn pin usually reads under its name: common practice, no source

@@ -18,8 +18,7 @@ from fieldlog.quantity.estimate import COVERAGE_PROBABILITY, Estimate, differenc
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
 from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
-from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
-from fieldlog.standards.pins import BOLT_PINS, NominalPin, is_one_size
+from fieldlog.standards.joints import BOLT_PINS, JOINT_DEFAULTS, WORST_WEAR_MM, NominalPin, is_one_size
 
 STEP_MM = 0.02
 FIRST_MM = -0.3

@@ -32,7 +32,7 @@ from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.records.machine import Hole
-from fieldlog.standards.pins import NOMINAL_PINS, NominalPin
+from fieldlog.standards.joints import NOMINAL_PINS, NominalPin
 
 _MOST_SHOWN = 4
 _LEANS = 0.8  # share from which the sentence says which of several pins is likely

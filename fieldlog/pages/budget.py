@@ -12,7 +12,6 @@ from typing import NamedTuple
 from fieldlog.pages.figures import Shown, narrowing_lines, shown_in, source_of, step_text, value_texts
 from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
 from fieldlog.pages.readings import entry_words, said_under
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import (
     CANCELS,
@@ -27,6 +26,7 @@ from fieldlog.quantity.estimate import (
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.numbers.links import link_numbers

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from fieldlog.measure.hole import HoleSize
 from fieldlog.pages.lines import Line, Span, fit, line
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trends.rates import main_trend
 

@@ -18,7 +18,7 @@ from fieldlog.pages.lines import (
     verdict_span,
     wrapped,
 )
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.summary import DueItem, MachineSummary, Place, place_of, worst_first
 
 _WIDE = 76

@@ -12,13 +12,12 @@ from fieldlog.measure.gauge_study import Anova, AnovaRow, GaugeStudy, Spread, ha
 from fieldlog.measure.instruments import Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.pages.lines import BLANK, Line, Span, count_text, fit, heading, line, wrapped
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, mm_text, size_text
-from fieldlog.records.checks import check_words
+from fieldlog.quantity.text import day_text
+from fieldlog.records.checks import Slot, Study, check_words, counted, next_slot, plan
 from fieldlog.records.machine import Hands, Instrument
-from fieldlog.records.study import Slot, Study, counted, next_slot, plan
 from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS
 from fieldlog.wear.numbers.instruments import REPEATS, SHOWN_SIZES_MM
 

@@ -9,9 +9,9 @@ from fieldlog.pages.lines import BLANK, Line, Span, both_or_dash, count_text, fi
 from fieldlog.pages.machine import bush_text, hole_label
 from fieldlog.pages.round import shape_text
 from fieldlog.pages.trend import joint_trend_lines
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, both_text, change_text, mm_text, size_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.history import put_off_sentences
 from fieldlog.wear.states import HoleState, JointState

@@ -20,9 +20,9 @@ from fieldlog.pages.lines import (
 )
 from fieldlog.pages.machine import HoleRow, hole_label
 from fieldlog.pages.rulers import Bar, Mark, length_ruler, thread_bars
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import both_text, mm_text, size_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hand, Hole, Link, LinkEnd, shown_name
 from fieldlog.standards.hitch import HITCH_CATEGORIES

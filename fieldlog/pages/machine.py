@@ -28,9 +28,9 @@ from fieldlog.pages.lines import (
     verdict_span,
     wrapped,
 )
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, mm_text, size_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import Hole, Machine, part_name, shown_name
 from fieldlog.records.offer import Basis
 from fieldlog.retrofit.offers.kept import Kept

@@ -11,9 +11,9 @@ from fieldlog.measure.shrinkage import Kind, blended
 from fieldlog.pages.fleet import JointTarget
 from fieldlog.pages.lines import BLANK, Line, Span, count_text, fit, heading, line, verdict_span, wrapped
 from fieldlog.pages.machine import order_lines
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import change_text, mm_text, size_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.order_list import order_list

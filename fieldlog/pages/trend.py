@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from fieldlog.pages.lines import Line, Span, count_text, line, wrapped
-from fieldlog.quantity.dates import day_text, month_text
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import change_text, mm_text, size_text
+from fieldlog.quantity.text import day_text, month_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.states import HoleState, JointState

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 from fieldlog.pages.canvas import Canvas
 from fieldlog.pages.lines import Line, Span, line, packed, wrapped
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text, places_for, size_text
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.trends.forecast_words import span_unit
 from fieldlog.wear.trends.records import Mark, Trend, TrendPoint
 

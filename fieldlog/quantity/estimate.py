@@ -8,8 +8,8 @@ import math
 from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import coverage_factor, effective_dof
+from fieldlog.quantity.text import day_text
 
 COVERAGE_PROBABILITY = 0.95
 CANCELS = "the same both times: cancels"

@@ -15,15 +15,15 @@ from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.pages.machine import order_data
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.records.checks import Study
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
-from fieldlog.records.study import Study
 from fieldlog.sheets.other_data import instrument_data, link_data, study_data
 from fieldlog.sheets.trend_data import measuring_data, rates_data, size_data, tool_data, trend_data
 from fieldlog.sheets.trend_data import number as _number
 from fieldlog.sheets.trend_data import size_data as _size
-from fieldlog.standards.pins import is_one_size
+from fieldlog.standards.joints import is_one_size
 from fieldlog.wear.due import due_list
 from fieldlog.wear.history import put_off_sentences
 from fieldlog.wear.order_list import order_list

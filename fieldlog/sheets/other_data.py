@@ -17,9 +17,9 @@ from fieldlog.measure.instruments import limit_part
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.pages.season import grease_sentences, wear_sentence
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.records.checks import Study, counted, plan
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import Instrument, shown_name
-from fieldlog.records.study import Study, counted, plan
 from fieldlog.sheets.trend_data import number, numbers_data, size_data
 from fieldlog.standards.instruments import UNCHECKED_KINDS
 from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers

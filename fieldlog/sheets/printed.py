@@ -33,11 +33,11 @@ from fieldlog.pages.machine import hole_detail, joint_detail, machine_lines, mac
 from fieldlog.pages.season import rates_lines
 from fieldlog.pages.trend import hole_trend_lines, joint_trend_lines
 from fieldlog.pages.wear_picture import picture_of
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.text import day_text
+from fieldlog.records.checks import Study
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.records.problems import Problem
-from fieldlog.records.study import Study
 from fieldlog.wear.due import due_list
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.states import HoleState, JointState, MachineState
@@ -89,7 +89,7 @@ def print_report(sheet: Sheet) -> None:
     rows = [*sheet_lines(sheet, width)]
     rows += _study_rows(sheet.studies, logbook, width)
     if sheet.is_one_machine:
-        from fieldlog.pages.repair import machine_repairs
+        from fieldlog.pages.hole import machine_repairs
 
         rows += [row for state in states for row in machine_repairs(state, logbook.units, width)]
     print_lines(rows, console)

@@ -7,8 +7,8 @@ from fieldlog.records.checks import Check
 from fieldlog.records.hitch import Hitch, Hydraulics
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
+from fieldlog.store.blocks import ENTRY_KINDS
 from fieldlog.store.document import Document
-from fieldlog.store.round_reader import ENTRY_KINDS
 from fieldlog.store.schema import known_keys
 from fieldlog.store.tables import ALONE
 from fieldlog.store.values import shown

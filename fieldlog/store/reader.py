@@ -17,7 +17,7 @@ from fieldlog.records.checks import Check
 from fieldlog.records.entries import MachineLog, in_time_order, struck_keys
 from fieldlog.records.machine import Hands, Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
-from fieldlog.store.check_meaning import check_checks, check_instruments
+from fieldlog.store.blocks import KIND_NAMES, RoundRead, read_round
 from fieldlog.store.document import Document, open_document, text_of
 from fieldlog.store.files import (
     ACCEPTED_NAME,
@@ -32,8 +32,16 @@ from fieldlog.store.files import (
     read_file,
     shown_path,
 )
-from fieldlog.store.meaning import check_hours, check_machine, check_people, check_round, check_strikes, known_ids
-from fieldlog.store.round_reader import KIND_NAMES, RoundRead, read_round
+from fieldlog.store.meaning import (
+    check_checks,
+    check_hours,
+    check_instruments,
+    check_machine,
+    check_people,
+    check_round,
+    check_strikes,
+    known_ids,
+)
 from fieldlog.store.tables import Placed, read_array, read_head, read_named
 from fieldlog.store.toml_text import shortened
 

@@ -7,7 +7,17 @@ from typing import TypeVar
 from fieldlog.errors import StoreError
 from fieldlog.records.entries import AnyEntry, Round
 from fieldlog.store.atomic import FileChangedError, append_bytes, create_file, remove_leftovers, replace_file
-from fieldlog.store.blocks import as_stored, entry_text, head_text, kind_of, mended, newline_of
+from fieldlog.store.blocks import (
+    KIND_NAMES,
+    as_stored,
+    entry_text,
+    head_text,
+    kind_of,
+    mended,
+    newline_of,
+    read_round,
+    round_id,
+)
 from fieldlog.store.document import BOM, Document, document_of, open_document
 from fieldlog.store.files import (
     LOGBOOK_FILE,
@@ -21,7 +31,6 @@ from fieldlog.store.files import (
     shown_path,
     writing,
 )
-from fieldlog.store.round_reader import KIND_NAMES, read_round, round_id
 
 E = TypeVar("E", bound=AnyEntry)
 

@@ -6,13 +6,12 @@ from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 from fieldlog.errors import StoreError
+from fieldlog.records.checks import MOST_TRIALS, Study, StudyReading
 from fieldlog.records.problems import Problem
-from fieldlog.records.study import MOST_TRIALS, Study, StudyReading
 from fieldlog.store.atomic import append_bytes, create_file
-from fieldlog.store.blocks import free_time, mended, newline_of
+from fieldlog.store.blocks import ACCEPTED_AT, AT, free_time, mended, newline_of
 from fieldlog.store.document import FORMAT, Document, document_of, open_document
 from fieldlog.store.files import STUDIES_FOLDER, Unreadable, os_reason, read_file, safe_name, shown_path, writing
-from fieldlog.store.round_reader import ACCEPTED_AT, AT
 from fieldlog.store.schema import table_from
 from fieldlog.store.tables import read_array, read_head
 from fieldlog.store.values import shown

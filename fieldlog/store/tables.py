@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
 from fieldlog.quantity.lengths import Length
+from fieldlog.records.checks import StudyReading
 from fieldlog.records.entries import (
     BoreReading,
     LengthReading,
@@ -18,7 +19,6 @@ from fieldlog.records.entries import (
 )
 from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
-from fieldlog.records.study import StudyReading
 from fieldlog.store.document import Document
 from fieldlog.store.schema import Fault, known_keys, record_from
 from fieldlog.store.values import shown

@@ -18,8 +18,7 @@ from textual.widgets import Static
 
 from fieldlog.errors import FieldlogError
 from fieldlog.pages.lines import Line, Span, cells, line, short
-from fieldlog.tui.command import Command, bindings, footer_lines
-from fieldlog.tui.marks import joined
+from fieldlog.tui.command import Command, bindings, footer_lines, joined
 from fieldlog.tui.widgets.entry_line import EntryLine
 
 if TYPE_CHECKING:

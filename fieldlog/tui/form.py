@@ -13,7 +13,7 @@ from fieldlog.errors import QuantityError
 from fieldlog.pages.lines import wrapped
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
-from fieldlog.tui.marks import mark_style
+from fieldlog.tui.command import mark_style
 from fieldlog.tui.widgets.entry_line import ChoiceLine, EntryLine
 
 Check = Callable[[str], None]

@@ -112,7 +112,7 @@ def next_row(rows: tuple[tuple[str, str], ...], now: tuple[str, str]) -> tuple[s
 
 def row_use(work: "RoundWork", link: Link) -> str:
     """Return between which holes of a row is taped now, to stand behind the link's name."""
-    from fieldlog.pages.link_round import row_words
+    from fieldlog.pages.round import row_words
 
     slot = work.slot()
     words = row_words(link, work.session.machine(work.machine_id), slot if isinstance(slot, TapeSlot) else None)
@@ -158,6 +158,6 @@ def panel_lines(work: RoundWork, units: Units, width: int, room: int) -> tuple[L
     if work.stop.kind == "pin":
         pins = tuple(entry for entry in readings if isinstance(entry, PinReading))
         return (*apart, *pin_panel(pins, work.pin_sight(), units, width), *about)
-    from fieldlog.pages.link_round import link_panel
+    from fieldlog.pages.round import link_panel
 
     return (*apart, *link_panel(readings, report_now(work), units, width, room - len(apart)), *about)

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pins import identify_pin
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Hole, Joint, Logbook, shown_name
 from fieldlog.standards.joints import SAFETY_KINDS

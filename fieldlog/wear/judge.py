@@ -13,11 +13,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import f_quantile, t_cdf, t_quantile
 from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, mm_text
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.states import Finding
 from fieldlog.wear.verdicts import LimitInForce, Verdict
 

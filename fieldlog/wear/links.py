@@ -11,10 +11,10 @@ from dataclasses import replace
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.measure.lengths import Functional, LinkLength, functional, link_length, taped_travel
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, difference, limit_of
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, change_text, mm_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import LengthReading, LinkState
 from fieldlog.records.machine import Hole, Link
 from fieldlog.wear.history import Index

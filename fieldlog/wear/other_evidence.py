@@ -11,7 +11,7 @@ from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.entries import Play, Sign, Trial
 from fieldlog.records.machine import Hole, Joint, Machine, Thread, shown_name
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import NOMINAL_PINS
 from fieldlog.wear.history import Index, Moment, bore_cuts, links_at, moment, pin_cut
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.states import HoleState

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, GOOD_SIGNS, UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.history import Index, bore_cuts, links_at, moment, touches_hole, touches_joint

@@ -39,7 +39,7 @@ def speaker_of(code: str) -> Callable[..., str]:  # type: ignore[explicit-any] #
     return spoken  # type: ignore[no-any-return] # the tests hold every code against its function's arguments
 
 
-def _area(area: str) -> object:  # noqa: C901, PLR0912, PLR0911 -- a table
+def _area(area: str) -> object:  # noqa: C901, PLR0911 -- a table
     """Return the module of an area, loaded when it is first spoken of."""
     match area:
         case "finding":
@@ -66,10 +66,6 @@ def _area(area: str) -> object:  # noqa: C901, PLR0912, PLR0911 -- a table
             from fieldlog.words import offer
 
             return offer
-        case "order":
-            from fieldlog.words import order
-
-            return order
         case "pin":
             from fieldlog.words import pin
 
@@ -82,10 +78,6 @@ def _area(area: str) -> object:  # noqa: C901, PLR0912, PLR0911 -- a table
             from fieldlog.words import repair
 
             return repair
-        case "season":
-            from fieldlog.words import season
-
-            return season
         case "trend":
             from fieldlog.words import trend
 

@@ -18,8 +18,7 @@ from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Trial, TrialResult
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
-from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
-from fieldlog.standards.pins import NOMINAL_PINS, NominalPin, is_one_size
+from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, WORST_WEAR_MM, NominalPin, is_one_size
 
 DAY = datetime.date(2026, 5, 2)
 KINDS: tuple[JointKind, ...] = ("pivot", "bushed", "hitch", "drawbar")

@@ -16,14 +16,14 @@ from fieldlog import cli
 from fieldlog.errors import FieldlogError
 from fieldlog.manual import topics
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.checks import Study, StudyReading
 from fieldlog.records.evidence_text import parse_evidence
 from fieldlog.records.machine import Logbook, Machine
 from fieldlog.records.offer import Basis, InHand, Offer, Recommendation
-from fieldlog.records.study import Study, StudyReading
+from fieldlog.store.blocks import ENTRY_KINDS
 from fieldlog.store.hints import LOGBOOK_TABLES, MACHINE_TABLES
 from fieldlog.store.hitch_reader import HITCH_TABLES, IMPLEMENT_TABLES
 from fieldlog.store.offer_import import ACCEPTED_COLUMNS, offers_in
-from fieldlog.store.round_reader import ENTRY_KINDS
 from fieldlog.store.schema import known_keys
 from fieldlog.store.values import thread_from
 from fieldlog.tui import commands

@@ -11,8 +11,8 @@ from fieldlog.measure.checks import worth_of
 from fieldlog.measure.gauge_study import hands_of
 from fieldlog.measure.instruments import Scatter, scatter_from
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.checks import Study, StudyReading, plan
 from fieldlog.records.machine import Hands, Instrument
-from fieldlog.records.study import Study, StudyReading, plan
 
 DAY = datetime.date(2026, 3, 4)
 

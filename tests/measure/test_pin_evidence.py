@@ -15,8 +15,7 @@ from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import Trial, TrialBy, TrialResult
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
-from fieldlog.standards.joints import JOINT_DEFAULTS
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution
 DAY = datetime.date(2026, 5, 2)

@@ -21,8 +21,7 @@ from fieldlog.measure.pin_weights import (
 )
 from fieldlog.measure.pins import identify_pin
 from fieldlog.records.machine import HoleUse, JointKind
-from fieldlog.standards.joints import JOINT_DEFAULTS, WORST_WEAR_MM
-from fieldlog.standards.pins import NOMINAL_PINS, is_one_size
+from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, WORST_WEAR_MM, is_one_size
 from tests.benchmarks.which_pin import world
 from tests.measure.test_pin_evidence import evidence
 

@@ -12,7 +12,7 @@ from fieldlog.measure.pins import identify_pin
 from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import HitchCategory, Hole, HoleUse, Joint, JointKind
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import NOMINAL_PINS
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution
 

@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 from fieldlog.measure.walk import ThreadSlot
 from fieldlog.pages.lines import cells
 from fieldlog.pages.link import link_lines
-from fieldlog.pages.link_round import link_panel
 from fieldlog.pages.machine import link_detail, machine_lines
-from fieldlog.pages.round import prompt_line
+from fieldlog.pages.round import link_panel, prompt_line
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hand, Link, OpenStop

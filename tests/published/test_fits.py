@@ -5,8 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
-from fieldlog.standards.bushes import STOCK_BUSHES
-from fieldlog.standards.fits import RUNNING_FITS_ONE_INCH, clearance_range_mm, fit_limits
+from fieldlog.standards.fits import RUNNING_FITS_ONE_INCH, STOCK_BUSHES, clearance_range_mm, fit_limits
 
 # least and most clearance in um: fits printed in public ISO 286 tables (25 and 50 mm rows, 25 H7/g6), the others
 # by adding up the standard's table values

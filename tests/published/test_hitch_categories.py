@@ -10,7 +10,7 @@ import pytest
 
 from fieldlog.records.machine import HitchCategory
 from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import NOMINAL_PINS
 
 MM = {pin.name: pin.mm for pin in NOMINAL_PINS}
 

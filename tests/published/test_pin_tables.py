@@ -6,8 +6,7 @@ import pytest
 
 from fieldlog.records.machine import JointKind, TapeClass
 from fieldlog.standards.instruments import tape_error_limit_mm
-from fieldlog.standards.joints import JOINT_DEFAULTS, PIN_LIMITS
-from fieldlog.standards.pins import INCH_PINS, NOMINAL_PINS, is_one_size
+from fieldlog.standards.joints import INCH_PINS, JOINT_DEFAULTS, NOMINAL_PINS, PIN_LIMITS, is_one_size
 
 MM = {pin.name: pin.mm for pin in NOMINAL_PINS}
 

@@ -13,7 +13,7 @@ from fieldlog.retrofit.offers.pins import SLEEVE_WALL_LEAST_MM, Eye, Fit, pin_fi
 from fieldlog.retrofit.offers.sense import OfferFigure, Source
 from fieldlog.retrofit.repair.metal import opening_numbers
 from fieldlog.retrofit.repair.records import tool_for
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import NOMINAL_PINS
 from tests.retrofit.offers import taped
 
 SIZES = {pin.name: float(pin.mm) for pin in NOMINAL_PINS}

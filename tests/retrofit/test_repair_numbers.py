@@ -6,7 +6,7 @@ import random
 import pytest
 
 from fieldlog.app.session import Session
-from fieldlog.pages.repair import hole_repair
+from fieldlog.pages.hole import hole_repair
 from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.page_number import Number
 from fieldlog.retrofit.offers.sense import calipered

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.pages.repair import repair_lines
+from fieldlog.pages.hole import repair_lines
 from fieldlog.retrofit.repair.records import Repair, RepairWord, WornHole
 from fieldlog.retrofit.repair.ways import refusals, repairs
-from fieldlog.standards.bushes import STOCK_BUSHES, bushes_for
+from fieldlog.standards.fits import STOCK_BUSHES, bushes_for
 
 # the eye of the worked example: 45 wide, 12 thick, 24 to the end, made for 3/4 in
 EYE = WornHole("hitch", "plain", "plain steel", "3/4 in", 19.05, 19.5, 20.0, 0.3, 45, 12, 24)

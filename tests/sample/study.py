@@ -6,7 +6,7 @@ from pathlib import Path
 
 import tomli_w
 
-from fieldlog.records.study import Study, plan
+from fieldlog.records.checks import Study, plan
 
 _HOLES = {"spare eye": 19.44, "bearing ring 20": 19.995, "old clevis": 22.83, "bush in the vice": 25.12, "hub": 30.08}
 _LEVELS_MM = {"nell": 0.004, "tom": -0.006}

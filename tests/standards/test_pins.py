@@ -1,6 +1,6 @@
 """The list of nominal pins."""
 
-from fieldlog.standards.pins import METRIC_PINS, NOMINAL_PINS, ONE_SIZE, is_one_size
+from fieldlog.standards.joints import METRIC_PINS, NOMINAL_PINS, ONE_SIZE, is_one_size
 
 
 def test_pins_ascend_and_are_named_once() -> None:

@@ -7,8 +7,8 @@ import pytest
 
 from fieldlog.errors import StoreError
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.checks import Study, StudyReading, counted, next_slot, plan, readings_mm
 from fieldlog.records.machine import Logbook
-from fieldlog.records.study import Study, StudyReading, counted, next_slot, plan, readings_mm
 from fieldlog.store.amend import create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook
 from fieldlog.store.studies import append_trial, create_study, read_studies

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 
 from fieldlog.app.ahead import Ahead, read_beside
+from fieldlog.app.ahead import forked as forked_copy
 from fieldlog.app.overview import BookOverview, MachineOverview
-from fieldlog.app.pipes import forked as forked_copy
 from fieldlog.app.reading import read_ahead
 from fieldlog.app.session import Session
 from fieldlog.pages.fleet import FleetLines, JointTarget, Standing

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from fieldlog.records.study import next_slot
+from fieldlog.records.checks import next_slot
 from fieldlog.store.studies import read_studies
 from tests.tui.support import app_over, see, type_in
 

@@ -1,7 +1,7 @@
 """Every number leads to the readings it really comes from."""
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import Hole
 from fieldlog.wear.history import index_of

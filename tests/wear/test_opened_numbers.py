@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, Interval
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.numbers.page import rates_first, trend_numbers
 from fieldlog.wear.numbers.season import WORK_WORD
 from fieldlog.wear.trends.rates import Beside, borrowed, main_trend

@@ -7,9 +7,9 @@ from functools import lru_cache
 
 import pytest
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Joint
 from fieldlog.records.seasons import GreaseEvery

@@ -8,8 +8,8 @@ from fieldlog.app.session import Session
 from fieldlog.measure.gauge_study import study_result
 from fieldlog.measure.pin_weights import factors_of, weighed
 from fieldlog.quantity.estimate import Estimate, Figure, Interval
-from fieldlog.records.study import Study
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.records.checks import Study
+from fieldlog.standards.joints import NOMINAL_PINS
 from fieldlog.store.demo import sample_folder
 from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
 from fieldlog.wear.numbers.sizes import evidence_numbers

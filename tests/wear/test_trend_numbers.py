@@ -5,8 +5,8 @@ import datetime
 import numpy as np
 import pytest
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure
+from fieldlog.quantity.text import day_text
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine

@@ -28,9 +28,8 @@ from fieldlog.retrofit.hitch.clearances import (
     needed_range,
     pitch_span,
 )
-from fieldlog.retrofit.hitch.forces import Shaft, ShaftSizes, Slip, shaft_at, slip
+from fieldlog.retrofit.hitch.forces import Shaft, ShaftSizes, Slip, shaft_at, shaft_of_values, slip
 from fieldlog.retrofit.hitch.lift import arm_at, stroke_for_roll_mm
-from fieldlog.retrofit.hitch.loads import shaft_of_values
 from fieldlog.retrofit.hitch.look import (
     Look,
     first_setting,

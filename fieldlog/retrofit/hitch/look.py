@@ -17,13 +17,15 @@ from fieldlog.retrofit.hitch.forces import (
     BEHIND_MM,
     Shaft,
     TopLinkForces,
+    joint_of_values,
     lift_rods_kn,
     lift_share,
+    load_of_values,
+    push_of_values,
     shaft_at,
     with_ground_push,
 )
 from fieldlog.retrofit.hitch.lift import Levelling, arm_at, height_range_mm, levelling, rise_mm, roll_deg
-from fieldlog.retrofit.hitch.loads import joint_of_values, load_of_values, push_of_values
 from fieldlog.retrofit.hitch.plane import (
     CannotReach,
     Linkage,

@@ -16,14 +16,16 @@ from fieldlog.retrofit.hitch.field import CORNER_NAMES, FieldLook, ShaftPlaces, 
 from fieldlog.retrofit.hitch.forces import (
     BEHIND_MM,
     Shaft,
+    joint_of_values,
     lift_rods_kn,
     lift_share,
+    load_of_values,
+    push_of_values,
     pushed_kn,
     residual_deg,
     shaft_at,
     unevenness,
 )
-from fieldlog.retrofit.hitch.loads import joint_of_values, load_of_values, push_of_values
 from fieldlog.retrofit.hitch.look import Look, stub_of_values
 from fieldlog.retrofit.hitch.plane import CannotReach, Offset, pitch_deg
 from fieldlog.retrofit.hitch.setup import figures_for, linkage_of

@@ -15,7 +15,7 @@ from fieldlog.records.hitch import Directed, Hitch, HitchParts, Implement, Imple
 from fieldlog.records.machine import HitchCategory, LinkPosition, Machine, shown_name
 from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Measure, Values, measured, of_estimate, usual_figure
 from fieldlog.retrofit.hitch.clearances import ClearPoint
-from fieldlog.retrofit.hitch.loads import implement_figures
+from fieldlog.retrofit.hitch.forces import implement_figures
 from fieldlog.retrofit.hitch.plane import Linkage, Offset, Point
 from fieldlog.standards.hitch import usual_hitch
 from fieldlog.wear.states import LinkReport

@@ -26,7 +26,7 @@ from fieldlog.retrofit.carried import (
     usual_figure,
     values_of,
 )
-from fieldlog.retrofit.hitch.loads import stated
+from fieldlog.retrofit.hitch.forces import stated
 from fieldlog.retrofit.hitch.look import first_setting, heights_of
 from fieldlog.retrofit.hitch.numbers import rods_answer, top_link_answer
 from fieldlog.retrofit.hitch.plane import CannotReach

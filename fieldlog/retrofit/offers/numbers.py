@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, as_estimate, as_figure
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.retrofit.carried import Carried, Measure, less, of_estimate, opened
 from fieldlog.retrofit.offers.compare import Compared, Job

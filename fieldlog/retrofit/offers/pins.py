@@ -18,8 +18,7 @@ from fieldlog.retrofit.offers.link_facts import LinkEnd, PinThere
 from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
 from fieldlog.retrofit.repair.metal import MetalWord, Opening, opening_text
 from fieldlog.retrofit.repair.records import Tool, tool_for
-from fieldlog.standards.joints import JOINT_DEFAULTS
-from fieldlog.standards.pins import NOMINAL_PINS, is_one_size
+from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, is_one_size
 
 SLEEVE_WALL_GOOD_MM = 2.0  # common practice, no source
 SLEEVE_WALL_LEAST_MM = 1.5  # common practice, no source

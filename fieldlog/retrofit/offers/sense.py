@@ -12,10 +12,10 @@ from types import MappingProxyType
 from typing import Literal
 
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, Use, limit_part, step_mm
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, limit_of
 from fieldlog.quantity.lengths import Length, Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
 

@@ -22,8 +22,7 @@ from fieldlog.retrofit.repair.metal import (
     sure_text,
 )
 from fieldlog.retrofit.repair.records import Doubts, Repair, RepairWord, WornHole
-from fieldlog.standards.bushes import StockBush, bushes_for
-from fieldlog.standards.fits import clearance_range_mm, fit_limits
+from fieldlog.standards.fits import StockBush, bushes_for, clearance_range_mm, fit_limits
 from fieldlog.standards.joints import JOINT_DEFAULTS
 
 STEEL_MPA = 205_000.0

@@ -15,8 +15,7 @@ from fieldlog.retrofit.offers.pins import SLEEVE_WALL_LEAST_MM
 from fieldlog.retrofit.repair.bush import CLEANS_UP_MM, PRESSING, bushed_down, metal_after
 from fieldlog.retrofit.repair.metal import sure_text
 from fieldlog.retrofit.repair.records import Doubts, Repair, RepairWord, WornHole, tool_for
-from fieldlog.standards.joints import JOINT_DEFAULTS
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS
 from fieldlog.wear.states import HoleState, JointState, MachineState
 
 NO_DOUBTS: Doubts = MappingProxyType({})

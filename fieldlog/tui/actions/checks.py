@@ -8,9 +8,8 @@ from typing import cast
 
 from fieldlog.errors import QuantityError, StoreError
 from fieldlog.quantity.lengths import Units, parse_length
-from fieldlog.records.checks import Check, CheckKind, check_words, parse_shown_list
+from fieldlog.records.checks import MOST_TRIALS, Check, CheckKind, Study, check_words, parse_shown_list, parts_of
 from fieldlog.records.machine import Instrument, shown_name
-from fieldlog.records.study import MOST_TRIALS, Study, parts_of
 from fieldlog.standards.instruments import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KINDS, is_slip
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.files import LOGBOOK_FILE

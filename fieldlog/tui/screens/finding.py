@@ -82,7 +82,7 @@ class FindingScreen(LogScreen):
 
     def action_deed(self) -> None:
         """Write down work done on it, or put off."""
-        from fieldlog.tui.actions.sightings import record_deed
+        from fieldlog.tui.actions.evidence import record_deed
 
         record_deed(self.desk, self.machine_id, ("joint", self.joint_id))
 

@@ -19,7 +19,7 @@ from fieldlog.pages.fleet import (
     reading_text,
 )
 from fieldlog.pages.lines import Line, count_text, cropped
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList

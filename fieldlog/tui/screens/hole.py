@@ -7,11 +7,10 @@ from collections.abc import Iterable
 
 from textual.widget import Widget
 
-from fieldlog.pages.hole import contradiction_lines, hole_evidence_lines, shape_lines
+from fieldlog.pages.hole import contradiction_lines, hole_evidence_lines, hole_repair, shape_lines
 from fieldlog.pages.joint import hole_lines, hole_title_parts
 from fieldlog.pages.lines import Line
 from fieldlog.pages.readings import doubt_lines
-from fieldlog.pages.repair import hole_repair
 from fieldlog.pages.trend import hole_trend_lines
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
@@ -115,7 +114,7 @@ class HoleScreen(LogScreen):
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        from fieldlog.tui.actions.sightings import record_note
+        from fieldlog.tui.actions.evidence import record_note
 
         record_note(self.desk, self.machine_id, ("hole", self.hole_id))
 

@@ -120,12 +120,12 @@ class LinkScreen(LogScreen):
 
     def action_deed(self) -> None:
         """Write down work done."""
-        from fieldlog.tui.actions.sightings import record_deed
+        from fieldlog.tui.actions.evidence import record_deed
 
         record_deed(self.desk, self.machine_id, ("link", self.link_id))
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        from fieldlog.tui.actions.sightings import record_note
+        from fieldlog.tui.actions.evidence import record_note
 
         record_note(self.desk, self.machine_id, ("link", self.link_id))

@@ -22,7 +22,7 @@ from fieldlog.pages.machine import (
     own_detail,
     own_lines,
 )
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
@@ -196,7 +196,7 @@ class MachineScreen(LogScreen):
 
     def action_deed(self) -> None:
         """Write down work done."""
-        from fieldlog.tui.actions.sightings import record_deed
+        from fieldlog.tui.actions.evidence import record_deed
 
         record_deed(self.desk, self.machine_id, self._subject())
 
@@ -214,7 +214,7 @@ class MachineScreen(LogScreen):
 
     def action_note(self) -> None:
         """Write down wear seen."""
-        from fieldlog.tui.actions.sightings import record_note
+        from fieldlog.tui.actions.evidence import record_note
 
         record_note(self.desk, self.machine_id, self._subject())
 

@@ -13,7 +13,7 @@ from fieldlog.app.round_work import RoundWork
 from fieldlog.errors import FieldlogError, QuantityError, StoreError
 from fieldlog.pages.lines import Line, Span, cropped, fit, line, wrapped
 from fieldlog.pages.round import prompt_line
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Sign
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
@@ -189,14 +189,14 @@ class RoundScreen(LogScreen):
 
     def action_note(self) -> None:
         """Write down wear seen here."""
-        from fieldlog.tui.actions.sightings import note_form
+        from fieldlog.tui.actions.evidence import note_form
 
         stop = self.work.stop
         kind = {"hole": "hole", "pin": "joint", "link": "link"}[stop.kind]
         self.app.push_screen(note_form(stop.title), lambda values: self._keep_note(kind, stop.id, values))
 
     def _keep_note(self, kind: str, subject: str, values: object) -> None:
-        from fieldlog.tui.actions.sightings import note_from
+        from fieldlog.tui.actions.evidence import note_from
 
         if isinstance(values, dict):
             self._write_or_say(lambda: self.work.write(note_from(values, kind, subject, self.work)), "Kept.")
@@ -227,8 +227,7 @@ class RoundScreen(LogScreen):
 
     def action_budget(self) -> None:
         """Open the numbers that the readings here give."""
-        from fieldlog.tui.screens.budget import BudgetScreen
-        from fieldlog.tui.screens.opened import round_numbers
+        from fieldlog.tui.screens.opened import BudgetScreen, round_numbers
 
         if not round_numbers(self.work):
             self.say("No number here yet: type a reading first.")

@@ -12,7 +12,7 @@ from fieldlog.measure.flags import meter_flag
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, instrument_units
 from fieldlog.measure.walk import walking_order, where_it_stands
 from fieldlog.pages.instruments import standing_words
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.quantity.units import parse_temperature
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.entries import AnyEntry, MachineLog, MeterReading, Round, struck_keys

@@ -25,9 +25,8 @@ from fieldlog.pages.instruments import (
 )
 from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.quantity.lengths import Length, parse_length
-from fieldlog.records.checks import Check
+from fieldlog.records.checks import Check, Slot, Study, StudyReading, counted, next_slot
 from fieldlog.records.machine import Instrument, Limit, Person, shown_name
-from fieldlog.records.study import Slot, Study, StudyReading, counted, next_slot
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.command import Command

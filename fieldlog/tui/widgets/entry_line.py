@@ -16,7 +16,7 @@ from textual.widgets import Input
 
 from fieldlog.pages.lines import cells, short
 from fieldlog.quantity.text import harmless
-from fieldlog.tui.marks import mark_style, shown
+from fieldlog.tui.command import mark_style, shown
 
 
 def passed_on(widget: Widget, event: events.Key) -> bool:

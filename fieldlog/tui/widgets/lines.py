@@ -15,7 +15,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from fieldlog.pages.lines import Line, cells
-from fieldlog.tui.marks import mark_style, shown
+from fieldlog.tui.command import mark_style, shown
 
 _MARKER = "> "
 _NO_MARKER = "  "

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fieldlog.measure.line_fit import Fit, Straight
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, Part, Step, as_figure, difference, exactly
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.judge import MOST_TIMES, Measured, is_shared, repeated, settling
 from fieldlog.wear.numbers.rates import Behind, used_word
 from fieldlog.wear.trends.forecast_words import chance_text

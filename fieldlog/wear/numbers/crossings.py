@@ -10,10 +10,10 @@ from dataclasses import replace
 
 from fieldlog.measure.crossing import Crossing, slope_doubt
 from fieldlog.measure.line_fit import Fit, Straight
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.numbers.rates import PER, Behind, scatter_steps, used_word
 from fieldlog.wear.numbers.season import WORK_WORD
 from fieldlog.wear.trends.forecast_words import when_text

@@ -21,13 +21,12 @@ from fieldlog.measure.gauge_study import (
 )
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step, figure_limit
 from fieldlog.quantity.page_number import Number
-from fieldlog.records.checks import Check, check_words
+from fieldlog.quantity.text import day_text
+from fieldlog.records.checks import Check, Slot, Study, check_words, counted
 from fieldlog.records.machine import Instrument
-from fieldlog.records.study import Slot, Study, counted
 from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS
 
 SHOWN_SIZES_MM = (10.0, 19.0, 25.0)

@@ -7,9 +7,9 @@ import math
 from collections.abc import Iterator
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import LinkState, MachineLog, ThreadReading, TurnsReading
 from fieldlog.records.machine import LinkEnd, SlackWay, shown_name
 from fieldlog.wear.numbers.rates import Behind

@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Fit, SlopePart, Straight, fit_points, parts_of
 from fieldlog.measure.shrinkage import Kind
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trends.forecast_words import WORDS, done_text, unit_of

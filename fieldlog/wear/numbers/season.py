@@ -7,10 +7,10 @@ import datetime
 import math
 from collections.abc import Iterator
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Figure, FigurePart, Step, as_figure
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Event, MachineLog, MeterReading
 from fieldlog.wear.history import moment
 from fieldlog.wear.numbers.rates import PER, Behind, change_numbers, day_number

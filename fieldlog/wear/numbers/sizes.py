@@ -16,7 +16,7 @@ from fieldlog.quantity.estimate import Estimate, Figure, Step, difference, diffe
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.entries import MachineLog, PinPlace, PinReading, Play
 from fieldlog.records.machine import shown_name
-from fieldlog.standards.pins import NOMINAL_PINS
+from fieldlog.standards.joints import NOMINAL_PINS
 from fieldlog.wear.at_the_hole import Before, Sight
 from fieldlog.wear.shapes import HoleShape
 from fieldlog.wear.states import HoleState, JointState

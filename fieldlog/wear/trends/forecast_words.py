@@ -4,10 +4,10 @@ import datetime
 import math
 
 from fieldlog.measure.crossing import Crossing
-from fieldlog.quantity.dates import month_text
 from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.text import month_text
 from fieldlog.wear.trends.hours import UNITS, Axis, Usage, rounded
 from fieldlog.wear.trends.records import RateChange, Trend
 from fieldlog.wear.verdicts import LimitInForce

@@ -15,7 +15,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal
 
-from fieldlog.quantity.dates import day_text
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Event, MeterReading
 from fieldlog.records.machine import Machine
 from fieldlog.records.seasons import InUse

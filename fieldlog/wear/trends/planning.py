@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import JointKind
 from fieldlog.standards.joints import SAFETY_KINDS
 from fieldlog.wear.states import Finding, JointState, MeasuringDue

@@ -17,8 +17,8 @@ from dataclasses import dataclass, replace
 from fieldlog.measure.crossing import Crossing, crossing
 from fieldlog.measure.line_fit import Straight
 from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, KindWithout, blended
-from fieldlog.quantity.dates import month_text
 from fieldlog.quantity.distributions import normal_quantile, t_cdf
+from fieldlog.quantity.text import month_text
 from fieldlog.records.machine import JointKind, Machine, shown_name
 from fieldlog.records.seasons import InUse
 from fieldlog.wear.states import JointState, MachineState

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.line_fit import Point
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.estimate import Estimate, difference, exactly
+from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
 from fieldlog.records.machine import Hole, Joint
 from fieldlog.wear.history import Index, Moment, moment, touches_hole, touches_joint

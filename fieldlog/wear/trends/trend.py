@@ -15,8 +15,8 @@ from statistics import median
 from fieldlog.errors import MeasureError
 from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, median_line, slope_doubt
 from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
-from fieldlog.quantity.dates import day_text
 from fieldlog.quantity.distributions import t_cdf, t_quantile
+from fieldlog.quantity.text import day_text
 from fieldlog.wear.trends.hours import FEWEST_DAYS, UNITS, Usage
 from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend
 from fieldlog.wear.trends.series import Series

@@ -1,1 +1,0 @@
-"""Parts: what goes together, and what to order."""

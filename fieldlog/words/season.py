@@ -1,1 +1,0 @@
-"""Seasons: what was worn, greased, put off."""
