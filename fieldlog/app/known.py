@@ -16,6 +16,8 @@ from fieldlog.app.overview import (
     Borrowings,
     MachineBack,
     MachineOverview,
+    RatesAndRows,
+    borrowed_texts,
     from_text,
     machine_overview,
     overview_from_text,
@@ -31,7 +33,6 @@ if TYPE_CHECKING:
     from fieldlog.store.reader import MachineRead
     from fieldlog.store.watch import Look
     from fieldlog.wear.states import MachineState
-    from fieldlog.wear.summary import MachineRates
 
 _BORROWED = "/"  # no folder is called that
 _PATIENCE_S = 1.0  # for longer nobody should wait before a page is drawn
@@ -94,14 +95,14 @@ class Known:
         except Unfit:
             return self.work_out(found.front.id).back
 
-    def rates_of(self, found: MachineOverview) -> "MachineRates":
+    def rates_of(self, found: MachineOverview) -> RatesAndRows:
         """Return what a machine lends and borrows; worked out now where it came as no such thing."""
         try:
             return found.rates
         except Unfit:
             return self.work_out(found.front.id).rates
 
-    def rates(self) -> "list[MachineRates]":
+    def rates(self) -> list[RatesAndRows]:
         """Return what every machine that is known lends and borrows, in the order of the folders."""
         return [self.rates_of(found) for found in self.all()]
 
@@ -118,9 +119,7 @@ class Known:
         return self._borrowings
 
     def _work_out_borrowings(self, stamp: str) -> Borrowings:
-        from fieldlog.wear.trends.rates import borrowed_items
-
-        found = Borrowings(stamp, tuple(borrowed_items(self.rates())))
+        found = Borrowings(stamp, borrowed_texts(self.rates(), self.session.logbook.units))
         if self.session.cache is not None:
             self.session.cache.put(_BORROWED, packed(found))
         return found

@@ -14,12 +14,16 @@ from typing import TYPE_CHECKING, TypeVar
 from fieldlog.records.problems import Problem
 from fieldlog.store.plain import Unfit, packed, unpacked
 from fieldlog.store.watch import Look, Stamp
-from fieldlog.wear.summary import DueItem, MachineRates, MachineSummary, Place, place_of
+from fieldlog.wear.summary import MachineRates, MachineSummary, Named, Place, place_of
+from fieldlog.wear.verdicts import Verdict
 
 if TYPE_CHECKING:
+    from fieldlog.quantity.lengths import Units
     from fieldlog.records.machine import Logbook
     from fieldlog.store.reader import LogbookRead, MachineRead
     from fieldlog.wear.states import MachineState
+    from fieldlog.wear.summary import DueItem
+    from fieldlog.wear.trends.rates import Lending
 
 R = TypeVar("R")
 
@@ -63,11 +67,38 @@ class MachineFront:
 
 
 @dataclass(frozen=True, slots=True)
+class DueText:
+    """Something that is due (`wear.summary.DueItem`) in words, in the logbook's units."""
+
+    machine: Named
+    joint: Named
+    verdict: Verdict
+    reason: str
+    next_step: str
+    brief: str
+    life: str
+    outlook: str
+    order: tuple[float, ...]
+    is_link: bool = False
+    twin: str = ""
+    borrowed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class MachineBack:
     """What is shown of a machine once it is seen."""
 
     summary: MachineSummary
+    due: tuple[DueText, ...]
     problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RatesAndRows:
+    """What a machine lends and borrows, and the row that each of its borrowers has in the due list, or would have."""
+
+    rates: MachineRates
+    rows: tuple[DueText, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +106,7 @@ class Borrowings:
     """What is due on joints that borrow from their kind, worked out from the rates of all machines with this stamp."""
 
     stamp: str
-    items: tuple[DueItem, ...]
+    items: tuple[DueText, ...]
 
 
 @dataclasses.dataclass(slots=True)
@@ -83,16 +114,16 @@ class MachineOverview:
     """A machine's three parts, the last two maybe still as text, which may stand for nothing: then they are `Unfit`."""
 
     front: MachineFront
-    _rates: MachineRates | bytes
+    _rates: RatesAndRows | bytes
     _back: MachineBack | bytes
     _front_text: bytes = b""
     _rates_text: bytes = b""
 
     @property
-    def rates(self) -> MachineRates:
+    def rates(self) -> RatesAndRows:
         """What it lends to other machines and borrows from them."""
         if isinstance(self._rates, bytes):
-            self._rates_text, self._rates = self._rates, unpacked(MachineRates, self._rates)
+            self._rates_text, self._rates = self._rates, unpacked(RatesAndRows, self._rates)
         return self._rates
 
     @property
@@ -100,7 +131,7 @@ class MachineOverview:
         """What is shown of it."""
         if isinstance(self._back, bytes):
             back = unpacked(MachineBack, self._back)
-            if tuple(map(place_of, back.summary.due)) != self.front.places:
+            if tuple(map(place_of, back.due)) != self.front.places:
                 raise Unfit("not what is shown of this machine")
             self._back = back
         return self._back
@@ -154,22 +185,72 @@ def machine_overview(
     read: "MachineRead", state: "MachineState", logbook: "Logbook", day: datetime.date, look: Look
 ) -> MachineOverview:
     """Return the overview of a machine just read and worked out."""
-    from fieldlog.wear.due import holds_until, rates_of, summary_of
+    from fieldlog.wear.due import borrower_items, due_of, holds_until, rates_of, summary_of
 
     people = {person.id for person in logbook.people}
     rounds = [LastRound(head.date, head.who) for head in read.log.rounds if head.who in people]
-    summary = summary_of(state, logbook.units)
+    summary, rates, units = summary_of(state), rates_of(state), logbook.units
+    due = tuple(due_text(item, units) for item in due_of(state))
+    rows = tuple(due_text(item, units) for item in borrower_items(state, rates))
     front = MachineFront(
         id=state.machine.id,
         severity=summary.severity,
-        places=tuple(map(place_of, summary.due)),
+        places=tuple(map(place_of, due)),
         n_problems=len(read.problems),
         last_round=rounds[-1] if rounds else None,
         day=day,
         until=holds_until(state, day),
         look=look,
     )
-    return MachineOverview(front, rates_of(state, logbook.units), MachineBack(summary, read.problems))
+    return MachineOverview(front, RatesAndRows(rates, rows), MachineBack(summary, due, read.problems))
+
+
+def due_text(item: "DueItem", units: "Units") -> DueText:
+    """Return something that is due in words."""
+    from fieldlog.words.speak import say_all, words_of
+
+    return DueText(
+        machine=item.machine,
+        joint=item.joint,
+        verdict=item.verdict,
+        reason=say_all(item.reasons, units),
+        next_step=say_all(item.next_steps, units),
+        brief=words_of(item.brief, units),
+        life=words_of(item.life, units),
+        outlook=say_all(item.outlook, units),
+        order=item.order,
+        is_link=item.is_link,
+        twin=item.twin,
+        borrowed=words_of(item.borrowed, units),
+    )
+
+
+def borrowed_texts(machines: Iterable[RatesAndRows], units: "Units") -> tuple[DueText, ...]:
+    """Return the rows of the due list that rest on what joints borrow from their kind over the whole fleet."""
+    from fieldlog.wear.trends.rates import lendings
+
+    known = list(machines)
+    own = {(row.machine.id, row.joint.id): row for one in known for row in one.rows}
+    lent = lendings([one.rates for one in known])
+    return tuple(_with_lending(own[one.row.machine.id, one.row.joint.id], one, units) for one in lent)
+
+
+def _with_lending(own: DueText, lent: "Lending", units: "Units") -> DueText:
+    """Return a row with what its kind lends to it, as `wear.due.with_lending` does before it is words."""
+    from fieldlog.words.speak import say, say_all, words_of
+
+    steps, outlook = say_all(lent.next_steps, units), say(lent.outlook, units)
+    if lent.is_due:
+        steps = " ".join(text for text in (own.next_step, steps) if text)
+    return replace(
+        own,
+        order=lent.order,
+        next_step=steps,
+        brief=own.brief if lent.is_due else words_of(lent.brief, units),
+        life=own.life or say(lent.life, units),
+        outlook=f"{own.outlook} {outlook}" if own.outlook else outlook,
+        borrowed=say(lent.source, units),
+    )
 
 
 def newest_round(machines: Iterable[MachineOverview]) -> LastRound | None:

@@ -203,7 +203,7 @@ class Session:
 
     def rates(self) -> "tuple[RateRow, ...]":
         """Return how fast the joints of the fleet wear, of all machines known so far."""
-        return tuple(row for machine in self.known.rates() for row in machine.rates)
+        return tuple(row for machine in self.known.rates() for row in machine.rates.rates)
 
     def problems(self) -> "tuple[Problem, ...]":
         """Return what is wrong in the files, for all machines."""

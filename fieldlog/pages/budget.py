@@ -34,6 +34,7 @@ from fieldlog.wear.numbers.page import Ground, joint_page, seasons_of
 from fieldlog.wear.numbers.season import season_numbers
 from fieldlog.wear.numbers.sizes import hole_numbers, shape_numbers
 from fieldlog.wear.shapes import hole_shape, marks_by_key
+from fieldlog.words.speak import words_of
 
 _FINEST_PLACES = 6
 _BOTH_UNITS_FROM = 66  # columns; on narrower pages the parts are in the first unit only
@@ -61,8 +62,12 @@ def value_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
     values = [first, *(f"({other})" for other in others)]
     together = "   ".join(values)
     rows = [together] if len(together) <= width else values
-    said = wrapped(number.said, width) if number.said else ()
-    return (*wrapped(number.about, width, "", "head"), *(line(Span(row, "strong")) for row in rows), *said)
+    said = wrapped(words_of(number.said, units), width) if number.said else ()
+    return (
+        *wrapped(words_of(number.about, units), width, "", "head"),
+        *(line(Span(row, "strong")) for row in rows),
+        *said,
+    )
 
 
 def budget_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Line, ...]:
@@ -263,7 +268,7 @@ def _step(step: Step, units: Units, width: int) -> Sequence[Line]:
     said = f"{step.word}: {step_text(step.value, units)}"
     head, *rest = wrapped(said, width)
     first = Line(head.spans, NumberTarget(step.opens)) if step.opens else head
-    return [first, *rest, *(wrapped(step.what, width, "  ", "dim") if step.what else ())]
+    return [first, *rest, *(wrapped(words_of(step.what, units), width, "  ", "dim") if step.what else ())]
 
 
 Section = tuple[str, Sequence[Number]]

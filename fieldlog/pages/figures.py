@@ -11,8 +11,10 @@ from fieldlog.pages.lines import Line, wrapped
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, as_figure
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import half_up, places_for, plus_minus_text
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.units import also_shown_in
 from fieldlog.retrofit.carried import USUAL
+from fieldlog.words.speak import words_of
 
 _FINEST = {
     "mm": 3,
@@ -65,13 +67,13 @@ def value_texts(value: Estimate | Figure | Interval, units: Units, *, is_change:
     return tuple(_text(number, shown, is_change=is_change) for shown in shown_in(number.unit, units))
 
 
-def step_text(value: Estimate | Figure | Interval | str, units: Units) -> str:
+def step_text(value: Estimate | Figure | Interval | str | Said, units: Units) -> str:
     """Return a number in the person's own unit, a place finer than usual, so that it can be reckoned on with.
 
     What is text already is left as it is.
     """
-    if isinstance(value, str):
-        return value
+    if isinstance(value, str | Said):
+        return words_of(value, units)
     number = as_figure(value) if isinstance(value, Estimate) else value
     shown = shown_in(number.unit, units)[0]
     return _text(number, shown._replace(finest=shown.finest + 1), is_change=False, finer=1)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from fieldlog.app.overview import DueText, MachineBack
 from fieldlog.pages.lines import (
     BLANK,
     VERDICT_WIDTH,
@@ -19,7 +20,7 @@ from fieldlog.pages.lines import (
     wrapped,
 )
 from fieldlog.quantity.text import day_text
-from fieldlog.wear.summary import DueItem, MachineSummary, Place, place_of, worst_first
+from fieldlog.wear.summary import MachineSummary, Place, place_of, worst_first
 
 _WIDE = 76
 _MACHINE_WIDTH = 16
@@ -50,19 +51,19 @@ class Standing(NamedTuple):
 class FleetLines:
     """The fleet page for a list `width` columns wide, each line made when it is asked for.
 
-    `summary_of` gives what is said of a machine; it is asked for those machines only of which a line is seen.
+    `back_of` gives what is shown of a machine; it is asked for those machines only of which a line is seen.
     `borrowed` are rows that stand in for the machines' own, or come to them; `waiting` the folders still being read.
     """
 
     def __init__(
         self,
         machines: Sequence[Standing],
-        borrowed: Sequence[DueItem],
+        borrowed: Sequence[DueText],
         waiting: Sequence[str],
-        summary_of: Callable[[str], MachineSummary],
+        back_of: Callable[[str], MachineBack],
         width: int,
     ) -> None:
-        self._summary_of, self._width = summary_of, width
+        self._back_of, self._width = back_of, width
         self._made: dict[int, Line] = {}
         self._borrowed = {target_of(item): item for item in borrowed}
         places = {place.key: place for one in machines for place in one.places}
@@ -95,14 +96,14 @@ class FleetLines:
         rows = enumerate(self._rows)
         return next((index for index, row in rows if type(row) in kinds and row == target), None)
 
-    def due_item(self, target: JointTarget) -> DueItem | None:
+    def due_item(self, target: JointTarget) -> DueText | None:
         """Return the due item that a target stands for."""
-        due = self._summary_of(target.machine).due if target not in self._borrowed else ()
+        due = self._back_of(target.machine).due if target not in self._borrowed else ()
         return self._borrowed.get(target) or next((item for item in due if target_of(item) == target), None)
 
     def _line_of(self, row: "JointTarget | MachineTarget | _Waiting") -> Line:
         if isinstance(row, MachineTarget):
-            return _machine_line(self._summary_of(row.machine), self._width)
+            return _machine_line(self._back_of(row.machine).summary, self._width)
         if isinstance(row, JointTarget):
             item = self.due_item(row)
             return _due_line(item, self._width) if item is not None else line(target=row)
@@ -116,12 +117,12 @@ class _Waiting(NamedTuple):
 _Row = Line | JointTarget | MachineTarget | _Waiting
 
 
-def target_of(item: DueItem) -> JointTarget:
+def target_of(item: DueText) -> JointTarget:
     """Return what a line about something due opens."""
     return JointTarget(item.machine.id, item.joint.id, item.is_link)
 
 
-def _due_line(item: DueItem, width: int) -> Line:
+def _due_line(item: DueText, width: int) -> Line:
     machine = fit(item.machine.name, _MACHINE_WIDTH)
     room = width - VERDICT_WIDTH - _MACHINE_WIDTH - 1
     target = target_of(item)
@@ -141,7 +142,7 @@ def _due_line(item: DueItem, width: int) -> Line:
     )
 
 
-def _brief(item: DueItem, room: int) -> str:
+def _brief(item: DueText, room: int) -> str:
     """Return the number against its limit, and what is left where there is room for it."""
     full = f"{item.brief}; {item.life}" if item.brief and item.life else item.brief
     return full if full and len(full) <= room else item.brief or item.reason
@@ -188,7 +189,7 @@ def verdict_counts(summary: MachineSummary) -> str:
     return ", ".join(f"{count} {verdict.value}" for verdict, count in summary.counts) or "no joints"
 
 
-def due_detail(item: DueItem, width: int, most_rows: int = 999) -> tuple[Line, ...]:
+def due_detail(item: DueText, width: int, most_rows: int = 999) -> tuple[Line, ...]:
     """Return the whole reason and the next step of what is chosen."""
     todo = wrapped(f"Next: {item.next_step}", width, "", "strong")
     return in_rows(wrapped(item.reason, width), todo, wrapped(item.outlook, width, "", "dim"), most_rows, width)

@@ -13,10 +13,12 @@ from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, both_text, change_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import shown_name
-from fieldlog.wear.history import put_off_sentences
+from fieldlog.wear.history import put_off_said
 from fieldlog.wear.states import HoleState, JointState
-from fieldlog.wear.tool_slack import slack_sentence
+from fieldlog.wear.tool_slack import slack_said
 from fieldlog.wear.trends.rates import Beside
+from fieldlog.words.finding import caution_text
+from fieldlog.words.speak import say, say_all, words_of
 
 _DIAL_COLUMNS = 33
 _DIAL_ROWS = 13
@@ -31,15 +33,15 @@ def finding_lines(
     `beside` are the rates of the fleet, for a joint that borrows from its kind; `picture` stands over the trends.
     """
     finding = state.finding
-    lines: list[Line] = [line(verdict_span(finding.verdict)), *wrapped(finding.reason, width), BLANK]
-    lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
-    if finding.caution:
-        lines += [BLANK, *wrapped(finding.caution, width, "", "warn")]
-    for said in put_off_sentences(state.put_off):
-        lines += [BLANK, *wrapped(said, width, "", "warn")]
+    lines: list[Line] = [line(verdict_span(finding.verdict)), *wrapped(say_all(finding.reasons, units), width), BLANK]
+    lines += wrapped(f"Next: {say_all(finding.next_steps, units)}", width, "", "strong")
+    if finding.caution is not None:
+        lines += [BLANK, *wrapped(caution_text(finding.caution), width, "", "warn")]
+    for said in put_off_said(state.put_off):
+        lines += [BLANK, *wrapped(say(said, units), width, "", "warn")]
     lines += [BLANK, heading("Limit in force"), *_limit_lines(state, units, width)]
     if state.slack is not None:
-        lines += [BLANK, heading("At the tool"), *wrapped(f"{slack_sentence(state.slack, units)}.", width)]
+        lines += [BLANK, heading("At the tool"), *wrapped(say(slack_said(state.slack), units), width)]
     if state.trends:
         known = beside or Beside("", ())
         lines += [BLANK, heading("Wear over the seasons"), *picture]
@@ -59,7 +61,7 @@ def _limit_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...
     if limit is None:
         return wrapped("None is reckoned with here.", width, "", "dim")
     watch = f", watch from {both_plain_text(limit.watch_mm, units)}" if limit.watch_mm is not None else ""
-    text = f"Renew over {both_plain_text(limit.renew_mm, units)} {limit.of}{watch}. {limit.origin}."
+    text = f"Renew over {both_plain_text(limit.renew_mm, units)} {limit.of}{watch}. {words_of(limit.origin, units)}."
     return wrapped(text, width)
 
 
@@ -71,7 +73,8 @@ def _pin_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
     if answer.next_measurement and not answer.contradictions:
         lines += wrapped(f"To settle it: {answer.next_measurement}.", width, "", "strong")
     if state.pin_size is not None:
-        lines += wrapped(f"Reckoned with: {both_text(state.pin_size, units)}, {state.pin_origin}.", width, "", "dim")
+        size = f"{both_text(state.pin_size, units)}, {words_of(state.pin_origin, units)}"
+        lines += wrapped(f"Reckoned with: {size}.", width, "", "dim")
     return tuple(lines)
 
 
@@ -125,7 +128,7 @@ def _facts(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     if state.signs:
         lines += wrapped(f"Seen: {', '.join(state.signs)}", width, "", "warn")
     for remark in state.remarks:
-        lines += wrapped(remark, width, "", "warn")
+        lines += wrapped(say(remark, units), width, "", "warn")
     return tuple(lines)
 
 

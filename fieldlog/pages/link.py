@@ -27,6 +27,9 @@ from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hand, Hole, Link, LinkEnd, shown_name
 from fieldlog.standards.hitch import HITCH_CATEGORIES
 from fieldlog.wear.states import LinkDay, LinkEndState, LinkReport, MachineState
+from fieldlog.words.finding import caution_text
+from fieldlog.words.link import end_text
+from fieldlog.words.speak import say, say_all, words_of
 
 _WORD_WIDTH = 10
 _END_WIDTH = 13
@@ -48,7 +51,7 @@ def link_lines(
     with_pictures: bool = True,
 ) -> tuple[Line, ...]:
     """Return a link's page, what matters most first."""
-    lines = [*_verdict(report, width), BLANK, heading("Pin to pin"), *length_lines(report, units, width)]
+    lines = [*_verdict(report, units, width), BLANK, heading("Pin to pin"), *length_lines(report, units, width)]
     lines += _open_lines(report, units, width)
     lines += _ruler(report, units, width, ascii_only=ascii_only) if with_pictures else ()
     lines += working_lines(report, machine, units, width)
@@ -64,19 +67,19 @@ def link_lines(
     return tuple(lines)
 
 
-def _verdict(report: LinkReport, width: int) -> list[Line]:
-    from fieldlog.wear.links import next_step
+def _verdict(report: LinkReport, units: Units, width: int) -> list[Line]:
+    from fieldlog.wear.links import next_steps
 
     finding = report.finding
     lines: list[Line] = []
+    reasons = finding.reasons if finding is not None else ()
     if finding is not None:
-        lines += [line(verdict_span(finding.verdict)), *wrapped(finding.reason, width), BLANK]
-    lines += wrapped(f"Next: {next_step(report)}", width, "", "strong")
-    if finding is not None and finding.caution:
-        lines += wrapped(finding.caution, width, "", "warn")
-    said = finding.reason if finding is not None else ""
+        lines += [line(verdict_span(finding.verdict)), *wrapped(say_all(reasons, units), width), BLANK]
+    lines += wrapped(f"Next: {say_all(next_steps(report), units)}", width, "", "strong")
+    if finding is not None and finding.caution is not None:
+        lines += wrapped(caution_text(finding.caution), width, "", "warn")
     for remark in report.remarks:
-        lines += wrapped(remark, width, "", "warn") if remark != said else ()
+        lines += wrapped(say(remark, units), width, "", "warn") if remark not in reasons else ()
     return lines
 
 
@@ -110,7 +113,8 @@ def _open_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ...
     limit = report.open_limit
     if limit is None:
         return ()
-    return _worded("Open to", f"{both_text(limit.length, units)} at most: {limit.reason}", width, "strong")
+    text = f"{both_text(limit.length, units)} at most: {say(limit.reason, units)}"
+    return _worded("Open to", text, width, "strong")
 
 
 def _ruler(report: LinkReport, units: Units, width: int, *, ascii_only: bool) -> tuple[Line, ...]:
@@ -158,9 +162,9 @@ def thread_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ..
     d_mm = float(state.thread.d_mm)
     for one in state.ends:
         lines += _end_in(report, one, d_mm, units, width)
-    lines += wrapped(state.needs, width, "", "warn")
+    lines += wrapped(words_of(state.needs, units), width, "", "warn")
     for check in state.checks:
-        lines += wrapped(check, width, "", "dim")
+        lines += wrapped(say(check, units), width, "", "dim")
     if state.least_mm is None:
         text = "No least engagement is published for trapezoidal threads: stay at 1.5 d."
         lines += wrapped(text, width, "", "dim")
@@ -172,26 +176,22 @@ def thread_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ..
 
 
 def _end_in(report: LinkReport, one: Engaged, d_mm: float, units: Units, width: int) -> tuple[Line, ...]:
-    from fieldlog.wear.threads import end_word
-
     shown = [
         f"{state} {size_text(size, units)} ({size.value_mm / d_mm:.2f} d)"
         for state in ("closed", "as set", "open")
         if (size := one.at(state)) is not None
     ]
-    return wrapped(f"In at the {end_word(report.link, one.end)}: {', '.join(shown)}", width)
+    return wrapped(f"In at the {end_text(report.link, one.end)}: {', '.join(shown)}", width)
 
 
 def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
-    from fieldlog.wear.threads import end_word
-
     state = report.thread
     assert state is not None
     opened, closed = one.at("open"), one.at("closed")
     shown = opened or one.at("as set") or closed
     words = f"{shown.value_mm / d_mm:.2f} d" if shown is not None else "-"
     return Bar(
-        end_word(report.link, one.end),
+        end_text(report.link, one.end),
         state.lengths[one.end].value_mm,
         opened.value_mm if opened is not None else None,
         closed.value_mm if closed is not None else None,
@@ -201,12 +201,11 @@ def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
 
 def _thread_words(report: LinkReport, units: Units) -> str:
     from fieldlog.standards.threads import stress_area_mm2
-    from fieldlog.wear.threads import end_word
 
     state, link = report.thread, report.link
     assert state is not None
     thread = state.thread
-    hands = ", ".join(f"{_hand(hand)} at the {end_word(link, end)}" for end, hand in _hands(link))
+    hands = ", ".join(f"{_hand(hand)} at the {end_text(link, end)}" for end, hand in _hands(link))
     unit_mm = 1.0 if units == "mm" else float(MM_PER_INCH)
     across, pitch = (f"{float(mm) / unit_mm:.4g} {units}" for mm in (thread.d_mm, thread.pitch_mm))
     turn = f", {state.screw.per_turn_mm / unit_mm:.4g} {units} a turn of the body" if state.screw is not None else ""
@@ -226,11 +225,9 @@ def _hand(hand: Hand | None) -> str:
 
 
 def _hole_lines(report: LinkReport, units: Units, width: int) -> list[Line]:
-    from fieldlog.wear.threads import end_word
-
     lines = []
     for (end, _), state in zip(_hands(report.link), (report.near, report.far), strict=True):
-        lines += _hole(end_word(report.link, end), state, units, width)
+        lines += _hole(end_text(report.link, end), state, units, width)
     return lines
 
 
@@ -242,7 +239,10 @@ def _hole(word: str, end: LinkEndState, units: Units, width: int) -> list[Line]:
     if end.pin is not None:
         loose = f", {size_text(end.clearance, units)} loose" if end.clearance is not None else ""
         lines += wrapped(
-            f"pin {both_or_dash(end.pin, units)}{loose}; {end.pin_origin}", width, " " * (_END_WIDTH + 1), "dim"
+            f"pin {both_or_dash(end.pin, units)}{loose}; {words_of(end.pin_origin, units)}",
+            width,
+            " " * (_END_WIDTH + 1),
+            "dim",
         )
     return lines
 

@@ -34,10 +34,13 @@ from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import Hole, Machine, part_name, shown_name
 from fieldlog.records.offer import Basis
 from fieldlog.retrofit.offers.kept import Kept
-from fieldlog.wear.history import put_off_sentences
-from fieldlog.wear.order_list import For, OrderLine, When
+from fieldlog.wear.history import put_off_said
+from fieldlog.wear.order_list import For, ForNote, OrderLine, When
 from fieldlog.wear.states import HoleState, JointState, LinkReport, MachineState
-from fieldlog.wear.tool_slack import slack_sentence
+from fieldlog.wear.tool_slack import slack_said
+from fieldlog.words.finding import caution_text
+from fieldlog.words.speak import say, say_all
+from fieldlog.words.step import parts_text
 
 
 class JointRow(NamedTuple):
@@ -147,15 +150,15 @@ def joint_detail(state: JointState, units: Units, width: int, most_rows: int = 9
     """Return why a joint stands as it does: reason, limit and its origin, pin, what to do next, caution."""
     finding = state.finding
     lines: list[Line] = []
-    if finding.caution:
-        lines += wrapped(finding.caution, width, "", "warn")
-    for said in put_off_sentences(state.put_off):
-        lines += wrapped(said, width, "", "warn")
+    if finding.caution is not None:
+        lines += wrapped(caution_text(finding.caution), width, "", "warn")
+    for said in put_off_said(state.put_off):
+        lines += wrapped(say(said, units), width, "", "warn")
     if state.slack is not None:
-        lines += wrapped(f"{slack_sentence(state.slack, units)}.", width)
+        lines += wrapped(say(slack_said(state.slack), units), width)
     lines += wrapped(f"Pin: {state.pin_answer.sentence}", width, "", "dim")
-    todo = wrapped(f"Next: {finding.next_step}", width, "", "strong")
-    return in_rows(wrapped(finding.reason, width), todo, lines, most_rows, width)
+    todo = wrapped(f"Next: {say_all(finding.next_steps, units)}", width, "", "strong")
+    return in_rows(wrapped(say_all(finding.reasons, units), width), todo, lines, most_rows, width)
 
 
 def hole_detail(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
@@ -168,7 +171,7 @@ def hole_detail(state: HoleState, units: Units, width: int) -> tuple[Line, ...]:
     ]
     lines += wrapped(bush_text(state), width)
     for remark in state.remarks:
-        lines += wrapped(remark, width, "", "warn")
+        lines += wrapped(say(remark, units), width, "", "warn")
     return tuple(lines)
 
 
@@ -186,13 +189,13 @@ def bush_text(state: HoleState) -> str:
 def link_detail(report: LinkReport, units: Units, width: int) -> tuple[Line, ...]:
     """Return what matters most about a link: what was found, what is odd, its lengths in both units."""
     finding = report.finding
-    lines = list(wrapped(finding.reason, width)) if finding is not None else []
+    reasons = finding.reasons if finding is not None else ()
+    lines = list(wrapped(say_all(reasons, units), width))
     if finding is not None:
-        lines += wrapped(f"Next: {finding.next_step}", width, "", "strong")
-        lines += wrapped(finding.caution, width, "", "warn")
-    said = finding.reason if finding is not None else ""
+        lines += wrapped(f"Next: {say_all(finding.next_steps, units)}", width, "", "strong")
+        lines += wrapped(caution_text(finding.caution), width, "", "warn")
     for remark in report.remarks:
-        lines += wrapped(remark, width, "", "warn") if remark != said else ()
+        lines += wrapped(say(remark, units), width, "", "warn") if remark not in reasons else ()
     for state, length in report.lengths:
         lines += _length_detail(state.capitalize(), length, units, width)
     return tuple(lines) or wrapped("Not taped yet. m starts the walk; the links come last.", width)
@@ -246,6 +249,9 @@ WORDS: Mapping[When, str] = MappingProxyType(
         When.PIN_FIRST: "Not before the pin's size is settled",
     }
 )
+_NOTES: Mapping[ForNote, str] = MappingProxyType(
+    {ForNote.OTHER_SIDE: "other side", ForNote.PUT_OFF: "put off, with its reason"}
+)
 _MANUAL = (
     "By the machine's parts list where there is one. Measure a bush's outside, or the bore that it sat in, before you "
     "order it; a hole without a bush has its ways on its own page (f)."
@@ -266,18 +272,21 @@ def order_lines(found: Sequence[OrderLine], width: int) -> tuple[Line, ...]:
 
 def _line_text(one: OrderLine) -> str:
     """Return '25 mm: 2 pins, 2 bushes, 4 seals and 2 keepers, for Small loader: Bucket pin, left; ...'."""
-    parts = [part.text for part in one.parts]
     size = f"{one.size}: " if one.size else ""
-    return f"{size}{', '.join(parts[:-1])} and {parts[-1]}, for {joints_text(one.joints)}"
+    return f"{size}{parts_text(one.parts)}, for {joints_text(one.joints)}"
 
 
 def joints_text(joints: Iterable[For]) -> str:
     """Return 'Small loader: Bucket pin, left; Bucket pin, right (other side)', each machine named once."""
     said = []
     for machine, group in groupby(joints, key=lambda one: one.machine):
-        names = [f"{one.joint} ({one.note})" if one.note else one.joint for one in group]
+        names = [f"{one.joint} ({_notes_text(one)})" if one.notes else one.joint for one in group]
         said.append(f"{machine}: {'; '.join(names)}")
     return ". ".join(said)
+
+
+def _notes_text(one: For) -> str:
+    return "; ".join(_NOTES[note] for note in one.notes)
 
 
 def order_data(found: Iterable[OrderLine]) -> list[Mapping[str, object]]:
@@ -286,8 +295,8 @@ def order_data(found: Iterable[OrderLine]) -> list[Mapping[str, object]]:
         {
             "when": WORDS[one.when],
             "pin": one.size,
-            "parts": [{"part": part.name, "number": part.number} for part in one.parts],
-            "for": [{"machine": j.machine, "joint": j.joint, "note": j.note} for j in one.joints],
+            "parts": [{"part": part.kind.value, "number": part.number} for part in one.parts],
+            "for": [{"machine": j.machine, "joint": j.joint, "note": _notes_text(j)} for j in one.joints],
         }
         for one in found
     ]

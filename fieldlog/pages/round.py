@@ -31,6 +31,8 @@ from fieldlog.wear.at_the_hole import Before, PinSight, Sight
 from fieldlog.wear.due import against_limit
 from fieldlog.wear.states import Finding, LinkReport
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.finding import caution_text
+from fieldlog.words.speak import say, say_all, words_of
 
 _COLUMN = 9
 _WIDE = 76
@@ -119,13 +121,15 @@ def _verdict(sight: Sight, units: Units, width: int) -> tuple[Line, ...]:
     finding = sight.finding
     if finding is None:
         return ()
-    number = against_limit(finding, units) if _is_of_this_hole(finding, sight) else finding.reason.removesuffix(".")
-    text = f"{number}. {finding.next_step}" if number else finding.next_step
+    number, todo = say_all(finding.reasons, units).removesuffix("."), say_all(finding.next_steps, units)
+    if _is_of_this_hole(finding, sight):
+        number = words_of(against_limit(finding), units)
+    text = f"{number}. {todo}" if number else todo
     first, *rest = wrapped(text, max(width - VERDICT_WIDTH, 20))
     return (
         line(verdict_span(finding.verdict), *first.spans),
         *(line(" " * VERDICT_WIDTH, *row.spans) for row in rest),
-        *wrapped(_first_sentence(finding.caution), width, "", "warn"),
+        *wrapped(_first_sentence(caution_text(finding.caution)), width, "", "warn"),
     )
 
 
@@ -231,13 +235,14 @@ def link_panel(
     lines += _other_lengths(report, tapes, units, width)
     if report.travel is not None and {"closed", "open"} <= taped:
         lines += wrapped(f"Travel: {both_text(report.travel, units)}", width)
-    lines += _finding(report, width)
+    lines += _finding(report, units, width)
     for remark in report.remarks:
-        lines += wrapped(remark, width, "", "warn")
+        lines += wrapped(say(remark, units), width, "", "warn")
     for check in report.thread.checks if report.thread is not None else ():
-        lines += wrapped(check, width, "", "dim")
+        lines += wrapped(say(check, units), width, "", "dim")
     if report.open_limit is not None:
-        lines += wrapped(f"Open to {both_text(report.open_limit.length, units)}: {report.open_limit.reason}", width)
+        why = say(report.open_limit.reason, units)
+        lines += wrapped(f"Open to {both_text(report.open_limit.length, units)}: {why}", width)
     readings = _readings(entries, width)
     if len(lines) + 1 + len(readings) <= most_rows:
         return (*lines, BLANK, *readings)
@@ -271,11 +276,11 @@ def _other_lengths(report: LinkReport, tapes: Sequence[LengthReading], units: Un
     return lines
 
 
-def _finding(report: LinkReport, width: int) -> list[Line]:
+def _finding(report: LinkReport, units: Units, width: int) -> list[Line]:
     finding = report.finding
     if finding is None:
         return []
-    first, *rest = wrapped(finding.reason, max(width - VERDICT_WIDTH, 20))
+    first, *rest = wrapped(say_all(finding.reasons, units), max(width - VERDICT_WIDTH, 20))
     lines = [line(verdict_span(finding.verdict), *first.spans)]
     lines += [line(" " * VERDICT_WIDTH, *row.spans) for row in rest]
     return lines

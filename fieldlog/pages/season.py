@@ -13,15 +13,18 @@ from fieldlog.pages.lines import BLANK, Line, Span, count_text, fit, heading, li
 from fieldlog.pages.machine import order_lines
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import change_text, mm_text, size_text
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.season import Grease, JointSeason, MachineSeason, Season
 from fieldlog.wear.summary import RateRow
-from fieldlog.wear.trends.forecast_words import change_sentence, rate_of, unit_of
-from fieldlog.wear.trends.hours import UNITS, rounded
+from fieldlog.wear.trends.hours import UNITS, rounded, unit_of
 from fieldlog.wear.trends.rates import FEW_DAYS, Lenders
+from fieldlog.wear.trends.told import change_told
+from fieldlog.wear.trends.trend import rate_of
+from fieldlog.words.speak import say, words_of
 
 _NAME_WIDTH = 16
 _RATE_WIDTH = 15
@@ -93,7 +96,7 @@ def used_text(row: RateRow, lenders: Lenders, units: Units) -> str:
         return mm_text(100 * slope, units, 3 if units == "mm" else 4).removesuffix(f" {units}")
 
     own = f"own {number(row.rate)}" if row.rate is not None else "none of its own"
-    return f"{own}, kind {number(kind.mean)} from {kind.count} joints {like}: used {number(line_of.slope)}"
+    return f"{own}, kind {number(kind.mean)} from {kind.count} joints {say(like, units)}: used {number(line_of.slope)}"
 
 
 def used_line(row: RateRow, lenders: Lenders) -> Straight | None:
@@ -105,7 +108,7 @@ def used_line(row: RateRow, lenders: Lenders) -> Straight | None:
     return blended(Straight(0.0, 0.0, row.rate or 0.0, 0.0, 0.0, variance, row.dof), found[0])
 
 
-def _borrows_from(row: RateRow, lenders: Lenders) -> tuple[Kind, str] | None:
+def _borrows_from(row: RateRow, lenders: Lenders) -> tuple[Kind, Said] | None:
     return lenders.kind_for(row) if row.days < FEW_DAYS or row.least_left is None else None
 
 
@@ -116,7 +119,7 @@ def season_lines(
     season: Season, machines: Sequence[MachineSeason], units: Units, width: int, *, with_order: bool = False
 ) -> tuple[Line, ...]:
     """Return the page of a season; `with_order` adds what to order as things stand today."""
-    span = f"{day_text(season.start)} to {day_text(season.end)} ({season.origin})"
+    span = f"{day_text(season.start)} to {day_text(season.end)} ({say(season.origin, units)})"
     lines = [*wrapped(span, width, "", "dim"), BLANK, heading("Put off, and why"), *_put_off(machines, width)]
     if with_order:
         lines += [BLANK, heading("To order"), *order_lines(order_list(m.state for m in machines), width)]
@@ -144,8 +147,10 @@ def _joint(machine: MachineSeason, season: JointSeason, units: Units, width: int
     target = JointTarget(machine.state.machine.id, state.joint.id)
     yield line(verdict_span(state.finding.verdict), Span(shown_name(state.joint), "strong"), target=target)
     yield from wrapped(wear_sentence(season, units), width, _INDENT)
-    for said in grease_sentences(season, units):
-        yield from wrapped(said, width, _INDENT, "warn" if said.startswith("Grease not kept") else "")
+    kept, *habits = grease_sentences(season, units)
+    yield from wrapped(kept, width, _INDENT, "warn" if season.grease.is_kept is False else "")
+    for said in habits:
+        yield from wrapped(said, width, _INDENT)
     for event in season.done:
         yield from wrapped(f"Done: {event_text(event)}", width, _INDENT)
     for event in season.put_off:
@@ -163,7 +168,7 @@ def wear_sentence(season: JointSeason, units: Units) -> str:
     """Return what the clearance grew, between which days, at what rate, and how that stands to the season before."""
     wear, axis = season.wear, season.trend.axis if season.trend is not None else "hours"
     if wear is None:
-        return season.no_wear
+        return words_of(season.no_wear, units)
     work = f", {rounded(wear.work)} {unit_of(axis)}" if wear.work is not None else ""
     said = f"Clearance {change_text(wear.change, units)} from {day_text(wear.first)} to {day_text(wear.last)}{work}"
     if wear.rate is None:
@@ -185,9 +190,9 @@ def grease_sentences(season: JointSeason, units: Units) -> tuple[str, ...]:
     """Return whether the grease was kept, and what the last change of habit did to the rate."""
     trend, grease = season.trend, season.grease
     change, habit = trend.rate_change if trend is not None else None, grease.habit
-    said = [_kept(grease, season.kept_before)]
+    said = [_kept(grease, season.kept_before, units)]
     if trend is not None and change is not None:
-        said.append(change_sentence(change, units, trend.axis))
+        said.append(words_of(change_told(trend), units))
     if habit is not None and (change is None or change.mark.day != habit.day):
         said.append(f"{_first(event_text(habit))} What it does to the rate shows after two measuring days since.")
     return tuple(said)
@@ -197,14 +202,14 @@ def _first(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _kept(grease: Grease, before: bool | None) -> str:
+def _kept(grease: Grease, before: bool | None, units: Units) -> str:
     every, times = grease.every, count_text(grease.times, "time") if grease.times else "never"
     if every is None and not grease.times:
         return "No greasing is written down, and no interval is set."
     apart = f", {rounded(grease.longest)} {grease.unit} without at the longest" if grease.longest is not None else ""
     if every is None:
         return f"Greased {times}{apart}; no interval is set."
-    asked = f"every {every.typed.removeprefix('every ')} is asked for ({grease.origin})"
+    asked = f"every {every.typed.removeprefix('every ')} is asked for ({words_of(grease.origin, units)})"
     if grease.is_kept is None:
         return f"Greased {times} as far as it is written down; {asked}."
     word, other = ("kept", "not kept") if grease.is_kept else ("not kept", "kept")

@@ -9,27 +9,23 @@ from fieldlog.quantity.text import day_text, month_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.states import HoleState, JointState
-from fieldlog.wear.trends.forecast_words import (
-    WORDS,
-    before_sentence,
-    chance_text,
-    change_sentence,
-    forecast_sentence,
-    origin_text,
-    rate_of,
-    rate_sentence,
-    rate_text,
-    season_sentence,
-    season_text,
-    stale_sentence,
-    unit_of,
-    watch_sentence,
-    when_text,
-)
+from fieldlog.wear.trends.hours import unit_of
+from fieldlog.wear.trends.planning import measure_again
 from fieldlog.wear.trends.rates import Beside, Borrowed, borrowed, main_trend
 from fieldlog.wear.trends.records import Trend
-from fieldlog.wear.trends.trend import MedianCheck, median_check
+from fieldlog.wear.trends.told import (
+    before_told,
+    change_told,
+    forecast_told,
+    rate_told,
+    season_told,
+    stale_told,
+    watch_told,
+)
+from fieldlog.wear.trends.trend import MedianCheck, median_check, rate_of
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.speak import say, words_of
+from fieldlog.words.trend import chance_text, rate_text, thing_text, when_text, who_says
 
 
 def joint_trend_lines(state: JointState, beside: Beside, units: Units, width: int) -> tuple[Line, ...]:
@@ -38,16 +34,17 @@ def joint_trend_lines(state: JointState, beside: Beside, units: Units, width: in
     names = {hole.hole.id: shown_name(hole.hole) for hole in state.holes}
     for trend in state.trends:
         name = names.get(trend.hole, "")
-        title = f"{name}, {WORDS[trend.of]}" if name and len(names) > 1 else WORDS[trend.of]
+        thing = thing_text(trend.of)
+        title = f"{name}, {thing}" if name and len(names) > 1 else thing
         if trend.of == "bore" and trend.limit is None:
-            lines += wrapped(f"{title[:1].upper()}{title[1:]}: {_lower(rate_sentence(trend, units))}", width)
+            lines += wrapped(f"{title[:1].upper()}{title[1:]}: {_lower(say(rate_told(trend), units))}", width)
             continue
         lines.append(line(Span(f"{title[:1].upper()}{title[1:]}", "strong")))
         lines += trend_lines(trend, units, width, state.finding.verdict)
     lines += borrowed_lines(state, beside, units, width)
     for why in dict.fromkeys(trend.usage.why_days for trend in state.trends):
-        lines += wrapped(why, width, "", "dim")
-    return (*lines, *measuring_lines(state, width))
+        lines += wrapped(words_of(why, units), width, "", "dim")
+    return (*lines, *measuring_lines(state, units, width))
 
 
 def _lower(text: str) -> str:
@@ -62,28 +59,28 @@ def hole_trend_lines(
     for trend in trends:
         if trend.hole != state.hole.id or trend.line is None or (trend.of == "bore" and trend.limit is None):
             continue
-        lines.append(line(Span(f"{WORDS[trend.of].capitalize()} over the seasons", "head")))
+        lines.append(line(Span(f"{thing_text(trend.of).capitalize()} over the seasons", "head")))
         lines += trend_lines(trend, units, width, verdict)
     return tuple(lines)
 
 
 def trend_lines(trend: Trend, units: Units, width: int, verdict: Verdict | None = None) -> tuple[Line, ...]:
     """Return what one trend says, sentence by sentence; `verdict` is that of its joint."""
-    said = [
-        measured_sentence(trend, units, verdict),
-        rate_sentence(trend, units),
-        forecast_sentence(trend, units),
-        watch_sentence(trend, units),
-        season_sentence(trend),
-        stale_sentence(trend),
-        before_sentence(trend, units),
-        change_sentence(trend.rate_change, units, trend.axis) if trend.rate_change is not None else "",
-    ]
-    lines = [row for text in said if text for row in wrapped(text, width)]
+    told = (
+        rate_told(trend),
+        forecast_told(trend),
+        watch_told(trend),
+        season_told(trend.usage, trend.chance_later),
+        stale_told(trend),
+        before_told(trend),
+        change_told(trend),
+    )
+    texts = (measured_sentence(trend, units, verdict), *(words_of(one, units) for one in told))
+    lines = [row for text in texts if text for row in wrapped(text, width)]
     check = median_check(trend)
     if check is not None:
         lines += wrapped(odd_day_sentence(check, trend, units), width, "", "warn")
-    return (*lines, *_parts_lines(trend, width))
+    return (*lines, *_parts_lines(trend, units, width))
 
 
 def measured_sentence(trend: Trend, units: Units, verdict: Verdict | None = None) -> str:
@@ -98,7 +95,7 @@ def measured_sentence(trend: Trend, units: Units, verdict: Verdict | None = None
     said = f"Measured {size_text(now.value, units)}{worn}"
     if trend.limit is None:
         return f"{said}."
-    limit = f"limit {mm_text(trend.limit.renew_mm, units)} ({origin_text(trend.limit)})"
+    limit = f"limit {mm_text(trend.limit.renew_mm, units)} ({who_says(trend.limit)})"
     over = Measured(now.day, now.value).chance_over(trend.limit.renew_mm)
     is_open = verdict is None or verdict.rank <= Verdict.REMEASURE.rank
     again = " - measure again" if is_open and 0.025 < over < 0.975 else ""
@@ -123,7 +120,7 @@ def odd_day_sentence(check: MedianCheck, trend: Trend, units: Units) -> str:
     return ""
 
 
-def _parts_lines(trend: Trend, width: int) -> list[Line]:
+def _parts_lines(trend: Trend, units: Units, width: int) -> list[Line]:
     """Return what cut the history and what was left out, in a few dim lines."""
     said: list[str] = []
     unit = unit_of(trend.axis)
@@ -134,7 +131,7 @@ def _parts_lines(trend: Trend, width: int) -> list[Line]:
     older = sum(1 for point in trend.points if point.part < trend.last_part)
     if older:
         said.append(f"{count_text(older, 'measuring')} before that stay in the history and are not in this line.")
-    reasons = [point.left_out for point in trend.points if point.left_out]
+    reasons = [words_of(point.left_out, units) for point in trend.points if point.left_out is not None]
     for reason in dict.fromkeys(reasons):
         said.append(f"{count_text(reasons.count(reason), 'measuring')} left out: {reason}.")
     return [row for text in said for row in wrapped(text, width, "", "dim")]
@@ -168,11 +165,12 @@ def borrowed_sentence(found: Borrowed, trend: Trend, units: Units) -> str:
     used = rate_text(found.line.slope, found.line.slope_u, found.line.dof, units, trend.axis)
     said = (
         f"Few readings of its own, so it borrows from its kind: {own}, kind {number(kind.mean)} from {kind.count} "
-        f"joints {found.like} ({number(kind.between_sd)} apart): used {used.removesuffix(unit).strip()} {unit}."
+        f"joints {say(found.like, units)} ({number(kind.between_sd)} apart): used "
+        f"{used.removesuffix(unit).strip()} {unit}."
     )
     if found.renew is None:
         return f"{said} By that no forecast can be given."
-    season = season_text(trend, found.chance_later)
+    season = words_of(season_told(trend.usage, found.chance_later), units)
     is_late = found.measure_at is not None and found.measure_at <= trend.usage.today
     day = trend.usage.date_at(found.measure_at) if found.measure_at is not None else None
     when = "now" if is_late else f"by {month_text(day)}" if day is not None else ""
@@ -181,15 +179,12 @@ def borrowed_sentence(found: Borrowed, trend: Trend, units: Units) -> str:
     return " ".join(part for part in parts if part)
 
 
-def measuring_lines(state: JointState, width: int) -> tuple[Line, ...]:
+def measuring_lines(state: JointState, units: Units, width: int) -> tuple[Line, ...]:
     """Return when to measure next and why."""
     due = state.measuring
     if due is None:
         return ()
-    if due.is_overdue:
-        return wrapped(f"Measure again now: {due.why}.", width, "", "warn")
-    hours = f" or at {due.hours:.0f} h" if due.hours is not None else ""
-    return wrapped(f"Measure again by {day_text(due.day)}{hours}: {due.why}.", width)
+    return wrapped(say(measure_again(due), units), width, "", "warn" if due.is_overdue else "")
 
 
 def rate_or_dash(trend: Trend | None, units: Units) -> str:

@@ -12,8 +12,8 @@ from fieldlog.pages.lines import Line, Span, line, packed, wrapped
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text, places_for, size_text
 from fieldlog.quantity.text import day_text
-from fieldlog.wear.trends.forecast_words import span_unit
 from fieldlog.wear.trends.records import Mark, Trend, TrendPoint
+from fieldlog.words.trend import span_unit
 
 LEAST_COLUMNS = 50
 _GUTTER = 12

@@ -9,6 +9,7 @@ from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 
 from fieldlog.quantity.distributions import coverage_factor, effective_dof
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import day_text
 
 COVERAGE_PROBABILITY = 0.95
@@ -221,8 +222,8 @@ class Step:
     """
 
     word: str
-    value: Estimate | Figure | Interval | str
-    what: str = ""
+    value: Estimate | Figure | Interval | str | Said
+    what: str | Said = ""
     opens: str = ""
 
 

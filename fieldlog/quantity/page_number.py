@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step
+from fieldlog.quantity.said import Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,12 +18,12 @@ class Number:
     """
 
     word: str
-    about: str
+    about: str | Said
     estimate: Estimate | Figure | Interval
     keys: tuple[str, ...]
     is_change: bool = False
     taken_mm: Mapping[str, float] = field(default_factory=dict)
     steps: tuple[Step, ...] = ()
     formula: str = ""
-    said: str = ""
+    said: str | Said = ""
     typed: tuple[str, ...] = ()

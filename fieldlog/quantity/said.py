@@ -26,6 +26,10 @@ class Said:
         """
         return dict(self.about)[name]
 
+    def __format__(self, spec: str) -> str:
+        """Refuse to stand in a text before it is words."""
+        raise TypeError(f"{self.code} is not words yet")
+
 
 def said(code: str, /, **about: object) -> Said:
     """Return something to be said; `tests/words` holds its code and its names against the words there are."""

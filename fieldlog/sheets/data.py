@@ -15,6 +15,7 @@ from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.pages.machine import order_data
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import Units
 from fieldlog.records.checks import Study
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Logbook, shown_name
@@ -25,11 +26,13 @@ from fieldlog.sheets.trend_data import number as _number
 from fieldlog.sheets.trend_data import size_data as _size
 from fieldlog.standards.joints import is_one_size
 from fieldlog.wear.due import due_list
-from fieldlog.wear.history import put_off_sentences
+from fieldlog.wear.history import put_off_said
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.shapes import HoleDetails
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 from fieldlog.wear.trends.rates import rate_rows
+from fieldlog.words.finding import caution_text
+from fieldlog.words.speak import say, say_all, words_of
 
 SHAPE = 1
 
@@ -74,18 +77,18 @@ def report_data(
                 "joint": "" if item.is_link else item.joint.id,
                 "link": item.joint.id if item.is_link else "",
                 "verdict": item.verdict.value,
-                "reason": item.reason,
-                "next_step": item.next_step,
-                "left": item.life,
-                "borrowed": item.borrowed,
-                "outlook": item.outlook,
+                "reason": say_all(item.reasons, logbook.units),
+                "next_step": say_all(item.next_steps, logbook.units),
+                "left": words_of(item.life, logbook.units),
+                "borrowed": words_of(item.borrowed, logbook.units),
+                "outlook": say_all(item.outlook, logbook.units),
             }
-            for item in due_list(states, logbook.units)
+            for item in due_list(states)
         ],
         "to_order": order_data(order_list(states)),
         "rates": rates_data([row for state in states for row in rate_rows(state)]),
         "instruments": [instrument_data(instrument, today) for instrument in logbook.instruments],
-        "machines": [_machine(state, (details or {}).get(state.machine.id, {})) for state in states],
+        "machines": [_machine(state, (details or {}).get(state.machine.id, {}), logbook.units) for state in states],
         "gauge_studies": [study_data(study) for study in studies],
         "problems": [
             {"file": p.file, "line": p.line, "key": p.key, "wrong": p.wrong, "accepted": p.accepted} for p in problems
@@ -93,7 +96,7 @@ def report_data(
     }
 
 
-def _machine(state: MachineState, details: "Mapping[str, HoleDetails]") -> Data:
+def _machine(state: MachineState, details: "Mapping[str, HoleDetails]", units: Units) -> Data:
     return {
         "id": state.machine.id,
         "name": shown_name(state.machine),
@@ -101,48 +104,53 @@ def _machine(state: MachineState, details: "Mapping[str, HoleDetails]") -> Data:
         "hours": float(state.meter_hours) if state.meter_hours is not None else None,
         "last_day": _day(state.last_day),
         "verdict": state.worst.value,
-        "remarks": list(state.remarks),
-        "joints": [_joint(joint, details) for joint in state.joints],
-        "links": [link_data(link, _size) for link in state.links],
+        "remarks": [say(remark, units) for remark in state.remarks],
+        "joints": [_joint(joint, details, units) for joint in state.joints],
+        "links": [link_data(link, _size, units) for link in state.links],
     }
 
 
-def _joint(state: JointState, details: "Mapping[str, HoleDetails]") -> Data:
+def _joint(state: JointState, details: "Mapping[str, HoleDetails]", units: Units) -> Data:
     return {
         "id": state.joint.id,
         "name": shown_name(state.joint),
         "kind": state.joint.kind,
-        **_finding(state.finding),
+        **_finding(state.finding, units),
         "signs": list(state.signs),
         "pin": {
             **pin_data(state.pin_answer, state.evidence, _size),
             "reckoned_with": _size(state.pin_size),
-            "origin": state.pin_origin,
+            "origin": words_of(state.pin_origin, units),
         },
         "last_day": _day(state.last_day),
         "measure_next": measuring_data(state.measuring),
         "slack_at_tool": tool_data(state.slack),
-        "put_off": list(put_off_sentences(state.put_off)),
+        "put_off": [say(said, units) for said in put_off_said(state.put_off)],
         "trends": [trend_data(trend, state.finding.verdict) for trend in state.trends],
-        "holes": [{**_hole(hole), **_close(details.get(hole.hole.id))} for hole in state.holes],
+        "holes": [{**_hole(hole, units), **_close(details.get(hole.hole.id))} for hole in state.holes],
     }
 
 
-def _finding(finding: Finding) -> Data:
+def _finding(finding: Finding, units: Units) -> Data:
     limit = finding.limit
     return {
         "verdict": finding.verdict.value,
-        "reason": finding.reason,
-        "next_step": finding.next_step,
-        "caution": finding.caution,
+        "reason": say_all(finding.reasons, units),
+        "next_step": say_all(finding.next_steps, units),
+        "caution": caution_text(finding.caution),
         "judged": _size(finding.clearance),
         "limit": None
         if limit is None
-        else {"of": limit.of, "watch_mm": limit.watch_mm, "renew_mm": _number(limit.renew_mm), "origin": limit.origin},
+        else {
+            "of": limit.of,
+            "watch_mm": limit.watch_mm,
+            "renew_mm": _number(limit.renew_mm),
+            "origin": words_of(limit.origin, units),
+        },
     }
 
 
-def _hole(state: HoleState) -> Data:
+def _hole(state: HoleState, units: Units) -> Data:
     return {
         "id": state.hole.id,
         "name": shown_name(state.hole),
@@ -151,7 +159,7 @@ def _hole(state: HoleState) -> Data:
         "identity_size": _size(state.identity),
         "change": _size(state.change),
         "signs": list(state.signs),
-        "remarks": list(state.remarks),
+        "remarks": [say(remark, units) for remark in state.remarks],
         "history": [
             {**_hole_size(size), "since_renewal": number >= state.span_start}
             for number, size in enumerate(state.history)

@@ -17,6 +17,7 @@ from fieldlog.measure.instruments import limit_part
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.pages.season import grease_sentences, wear_sentence
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.lengths import Units
 from fieldlog.records.checks import Study, counted, plan
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import Instrument, shown_name
@@ -25,14 +26,16 @@ from fieldlog.standards.instruments import UNCHECKED_KINDS
 from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
 from fieldlog.wear.season import FleetSeason, JointSeason, MachineSeason, Wear
 from fieldlog.wear.states import LinkEndState, LinkReport
+from fieldlog.words.finding import caution_text
+from fieldlog.words.speak import say, say_all, words_of
 
 Data = Mapping[str, object]
 Size = Callable[[Estimate | None], Data | None]
 
 
-def link_data(report: LinkReport, size: Size) -> Data:
+def link_data(report: LinkReport, size: Size, units: Units) -> Data:
     """Return a link as plain dictionaries; `size` writes an estimate."""
-    from fieldlog.wear.links import next_step
+    from fieldlog.wear.links import next_steps
 
     finding, limit = report.finding, report.open_limit
     return {
@@ -50,13 +53,13 @@ def link_data(report: LinkReport, size: Size) -> Data:
         },
         "open_limit": None
         if limit is None
-        else {"length": size(limit.length), "stop": limit.stop, "reason": limit.reason},
-        "thread": _thread(report, size),
+        else {"length": size(limit.length), "stop": limit.stop, "reason": say(limit.reason, units)},
+        "thread": _thread(report, size, units),
         "verdict": finding.verdict.value if finding is not None else None,
-        "reason": finding.reason if finding is not None else "",
-        "next_step": next_step(report),
-        "caution": finding.caution if finding is not None else "",
-        "ends": {"near": _end(report.near, size), "far": _end(report.far, size)},
+        "reason": say_all(finding.reasons, units) if finding is not None else "",
+        "next_step": say_all(next_steps(report), units),
+        "caution": caution_text(finding.caution) if finding is not None else "",
+        "ends": {"near": _end(report.near, size, units), "far": _end(report.far, size, units)},
         "other_holes": [
             {
                 "state": row.state,
@@ -70,7 +73,7 @@ def link_data(report: LinkReport, size: Size) -> Data:
             {"day": day.day.isoformat(), "closed": _length(day.closed, size), "open": _length(day.open, size)}
             for day in report.days
         ],
-        "remarks": list(report.remarks),
+        "remarks": [say(remark, units) for remark in report.remarks],
     }
 
 
@@ -85,7 +88,7 @@ def _length(length: LinkLength | None, size: Size) -> Data | None:
     }
 
 
-def _thread(report: LinkReport, size: Size) -> Data | None:
+def _thread(report: LinkReport, size: Size, units: Units) -> Data | None:
     state, link = report.thread, report.link
     if state is None:
         return None
@@ -103,18 +106,18 @@ def _thread(report: LinkReport, size: Size) -> Data | None:
         "least_engagement_new_mm": round(state.least_mm, 3) if state.least_mm is not None else None,
         "travel_by_turns": size(state.turned),
         "weak_end": state.weak,
-        "faults": list(state.faults),
-        "checks": list(state.checks),
-        "needs": state.needs,
+        "faults": [say(fault, units) for fault in state.faults],
+        "checks": [say(check, units) for check in state.checks],
+        "needs": words_of(state.needs, units),
     }
 
 
-def _end(end: LinkEndState, size: Size) -> Data:
+def _end(end: LinkEndState, size: Size, units: Units) -> Data:
     return {
         "hole": end.hole.hole.id if end.hole is not None else "",
         "along_link": size(end.along),
         "pin": size(end.pin),
-        "pin_origin": end.pin_origin,
+        "pin_origin": words_of(end.pin_origin, units),
         "clearance": size(end.clearance),
     }
 
@@ -125,7 +128,7 @@ def season_data(fleet: FleetSeason) -> Data:
     return {
         "start": season.start.isoformat(),
         "end": season.end.isoformat(),
-        "origin": season.origin,
+        "origin": say(season.origin, "mm"),
         "machines": [_machine(machine) for machine in fleet.machines],
     }
 
@@ -143,7 +146,7 @@ def _joint(season: JointSeason) -> Data:
     return {
         "id": season.state.joint.id,
         "wear": _wear(season.wear),
-        "no_wear": season.no_wear,
+        "no_wear": words_of(season.no_wear, "mm"),
         "season_before": _wear(season.before),
         "rate_differs": season.is_other_rate,
         "grease": {

@@ -44,6 +44,7 @@ from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.summary import DueItem, RateRow
 from fieldlog.wear.trends.rates import Beside, main_trend, rate_rows
 from fieldlog.wear.trends.records import Trend
+from fieldlog.words.speak import say, say_all
 
 if TYPE_CHECKING:
     from fieldlog.wear.shapes import HoleDetails
@@ -115,8 +116,8 @@ def sheet_lines(sheet: Sheet, width: int) -> tuple[Line, ...]:
     """Return the whole report: what needs doing, then machine by machine, then problems in the files."""
     logbook, states, problems = sheet.logbook, sheet.states, sheet.problems
     lines = [line(Span(f"{logbook.name}, {day_text(sheet.today)}", "head")), BLANK, heading("What needs doing")]
-    for item in due_list(states, logbook.units):
-        lines += _due_lines(item, width)
+    for item in due_list(states):
+        lines += _due_lines(item, logbook.units, width)
     lines += [BLANK, heading("To order"), *order_lines(order_list(states), width)]
     rows = [row for state in states for row in rate_rows(state)]
     if rows:
@@ -140,10 +141,10 @@ def _study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[
     return rows
 
 
-def _due_lines(item: DueItem, width: int) -> list[Line]:
+def _due_lines(item: DueItem, units: Units, width: int) -> list[Line]:
     head = line(verdict_span(item.verdict), Span(f"{item.machine.name}: {item.joint.name}", "strong"))
-    said = [*wrapped(item.reason, width, "   "), *wrapped(item.outlook, width, "   ")]
-    return [head, *said, *wrapped(f"Next: {item.next_step}", width, "   ")]
+    said = [text for one in (item.reasons, item.outlook) for text in wrapped(say_all(one, units), width, "   ")]
+    return [head, *said, *wrapped(f"Next: {say_all(item.next_steps, units)}", width, "   ")]
 
 
 def _machine(state: MachineState, rows: Sequence[RateRow], sheet: Sheet, width: int) -> list[Line]:
@@ -170,7 +171,7 @@ def _machine(state: MachineState, rows: Sequence[RateRow], sheet: Sheet, width: 
         page = link_lines(link, state, units, width - 3, with_pictures=False)
         lines += [Line((Span("   "), *row.spans)) if row.spans else row for row in page]
     for remark in state.remarks:
-        lines += wrapped(remark, width, "", "warn")
+        lines += wrapped(say(remark, units), width, "", "warn")
     return lines
 
 

@@ -19,14 +19,16 @@ from fieldlog.pages.trend import measured_sentence, odd_day_sentence
 from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step, as_figure
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import Said
 from fieldlog.wear.numbers.page import Ground, joint_answers, season_page
 from fieldlog.wear.states import MeasuringDue, ToolSlack
 from fieldlog.wear.summary import RateRow
-from fieldlog.wear.trends.forecast_words import forecast_sentence, rate_sentence, season_sentence
 from fieldlog.wear.trends.rates import Lenders
 from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend, TrendPoint
+from fieldlog.wear.trends.told import forecast_told, rate_told, season_told
 from fieldlog.wear.trends.trend import median_check, rate_half_width
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.speak import say, words_of
 
 Data = Mapping[str, object]
 _DIGITS = 6
@@ -38,19 +40,20 @@ def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
     `verdict` is that of its joint.
     """
     usage, limit, check = trend.usage, trend.limit, median_check(trend)
-    said = (measured_sentence(trend, "mm", verdict), rate_sentence(trend, "mm"), forecast_sentence(trend, "mm"))
+    told = (rate_told(trend), forecast_told(trend), season_told(usage, trend.chance_later))
+    said = (measured_sentence(trend, "mm", verdict), *(words_of(one, "mm") for one in told))
     odd = odd_day_sentence(check, trend, "mm") if check is not None else ""
     return {
         "of": trend.of,
         "hole": trend.hole,
         "axis": trend.axis,
         "in_use": usage.in_use.typed if usage.in_use is not None else None,
-        "why_days": usage.why_days,
+        "why_days": words_of(usage.why_days, "mm"),
         "points": [_point(point) for point in trend.points],
         "marks": [_mark(mark) for mark in trend.marks],
         "limit_mm": _number_or_none(limit.renew_mm) if limit is not None else None,
         "watch_mm": _number_or_none(limit.watch_mm) if limit is not None and limit.watch_mm is not None else None,
-        "origin": limit.origin if limit is not None else "",
+        "origin": words_of(limit.origin, "mm") if limit is not None else "",
         "measuring_days": trend.days,
         "span": _number_or_none(trend.span),
         "rate": _rate(trend.line) if trend.line is not None else None,
@@ -61,16 +64,16 @@ def trend_data(trend: Trend, verdict: Verdict | None = None) -> Data:
         "part_before": _part_before(trend.before) if trend.before is not None else None,
         "now": _number_or_none(usage.now),
         "today": _number_or_none(usage.today),
-        "season": {"end": _number_or_none(usage.season_end), "origin": usage.origin},
+        "season": {"end": _number_or_none(usage.season_end), "origin": say(usage.origin, "mm")},
         "watch_reached": _crossing(trend, trend.watch),
         "limit_reached": _crossing(trend, trend.renew),
         "limit_reached_if_rate_doubles": _number_or_none(trend.if_faster),
         "chance_over_now": _number_or_none(trend.chance_now),
         "chance_over_at_season_end": _number_or_none(trend.chance_later),
-        "no_rate": trend.no_rate,
-        "no_forecast": trend.no_forecast,
+        "no_rate": words_of(trend.no_rate, "mm"),
+        "no_forecast": words_of(trend.no_forecast, "mm"),
         "odd_day": check.day.isoformat() if check is not None and check.day is not None else None,
-        "sentences": [text for text in (*said, season_sentence(trend), odd) if text],
+        "sentences": [text for text in (*said, odd) if text],
     }
 
 
@@ -81,7 +84,7 @@ def _point(point: TrendPoint) -> Data:
         "mm": _number_or_none(point.value.value_mm),
         "plus_minus_mm": _number_or_none(point.value.expanded_mm),
         "part": point.part,
-        "left_out": point.left_out,
+        "left_out": words_of(point.left_out, "mm"),
     }
 
 
@@ -141,7 +144,7 @@ def measuring_data(due: MeasuringDue | None) -> Data | None:
     return {
         "day": due.day.isoformat(),
         "hours": _number_or_none(due.hours),
-        "why": due.why,
+        "why": say(due.why, "mm"),
         "is_overdue": due.is_overdue,
     }
 
@@ -165,7 +168,7 @@ def _rate_row(row: RateRow, lenders: Lenders) -> Data:
         "own_u": _number_or_none(100 * row.rate_u) if row.rate_u is not None else None,
         "kind_mm_per_100": _number_or_none(100 * found[0].mean) if found is not None else None,
         "kind_joints": found[0].count if found is not None else 0,
-        "kind_like": found[1] if found is not None else "",
+        "kind_like": say(found[1], "mm") if found is not None else "",
         "used_mm_per_100": _number_or_none(100 * used.slope) if used is not None else None,
     }
 
@@ -255,8 +258,8 @@ def _opened(number: Number) -> Data:
     value = as_figure(number.estimate) if isinstance(number.estimate, Estimate) else number.estimate
     return {
         "word": number.word,
-        "about": number.about,
-        "said": number.said,
+        "about": words_of(number.about, "mm"),
+        "said": words_of(number.said, "mm"),
         **_value(value),
         **(_parts(value) if isinstance(value, Figure) else {}),
         "steps": [_step(step) for step in number.steps],
@@ -286,10 +289,11 @@ def _parts(value: Figure) -> Data:
 
 
 def _step(step: Step) -> Data:
-    known: Data = {"text": step.value}
-    if not isinstance(step.value, str):
+    if isinstance(step.value, str | Said):
+        known: Data = {"text": words_of(step.value, "mm")}
+    else:
         known = _value(as_figure(step.value) if isinstance(step.value, Estimate) else step.value)
-    return {"word": step.word, **known, "what": step.what, "opens": step.opens}
+    return {"word": step.word, **known, "what": words_of(step.what, "mm"), "opens": step.opens}
 
 
 def _finite(value: float) -> float | None:

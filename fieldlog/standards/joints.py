@@ -28,18 +28,6 @@ class Line(NamedTuple):
         share_mm = self.percent / 100 * pin_mm if self.percent is not None else float("inf")
         return min(self.mm if self.mm is not None else float("inf"), share_mm)
 
-    @property
-    def words(self) -> str:
-        """The line as it is said: 'smaller of 1.0 mm and 3.5 % of the pin'."""
-        mm = f"{self.mm:.2f}".removesuffix("0") + " mm" if self.mm is not None else ""
-        share = f"{self.percent:g} % of the pin" if self.percent is not None else ""
-        return f"smaller of {mm} and {share}" if mm and share else mm or share
-
-    @property
-    def origin(self) -> str:
-        """Where the line comes from."""
-        return f"default: {self.words} ({COMMON_PRACTICE})"
-
 
 class JointDefaults(NamedTuple):
     """Clearance when new, and the lines of clearance to watch and to renew at; all common practice."""

@@ -7,29 +7,33 @@ from dataclasses import dataclass, replace
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pins import identify_pin
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import MachineLog
-from fieldlog.records.machine import Hole, Joint, Logbook, shown_name
+from fieldlog.records.machine import Hole, Joint, Logbook
 from fieldlog.standards.joints import SAFETY_KINDS
 from fieldlog.wear.history import Index, index_of, moment, pin_cut, still_put_off
 from fieldlog.wear.holes import HoleCase, hole_finding, hole_state
 from fieldlog.wear.judge import Judged, Measured, judge
 from fieldlog.wear.links import link_report
-from fieldlog.wear.order_list import parts_text
 from fieldlog.wear.other_evidence import with_other_evidence
+from fieldlog.wear.parts import parts_on
 from fieldlog.wear.pin_size import JointPin, pin_days
 from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, MeasuringDue
 from fieldlog.wear.tool_slack import with_tool_slack
 from fieldlog.wear.trends.hours import machine_hours, usage_of
 from fieldlog.wear.trends.of_joint import Work, joint_trends, limit_of_pin, wall_days
-from fieldlog.wear.trends.planning import LastMeasured, longest_interval, measuring_due, with_forecast
+from fieldlog.wear.trends.planning import (
+    LastMeasured,
+    longest_interval,
+    measure_again,
+    measuring_due,
+    with_forecast,
+)
 from fieldlog.wear.trends.rates import kinds_that_speed_up
 from fieldlog.wear.trends.records import Trend
 from fieldlog.wear.verdicts import Severity, Verdict
 from fieldlog.wear.which_pin import WithPin, agreed, hanging
-
-MEASURE_ALL = "Measure its holes and its pin on the next walk."
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,23 +99,19 @@ def _holes_of_no_joint(index: Index) -> dict[str, HoleState]:
     return {hole.id: hole_state(hole, index, ()) for hole in loose}
 
 
-def _clock_remarks(days: Sequence[datetime.date], today: datetime.date) -> tuple[str, ...]:
+def _clock_remarks(days: Sequence[datetime.date], today: datetime.date) -> tuple[Said, ...]:
     newest = max(days, default=today)
     if newest <= today:
         return ()
-    return (f"The newest round is of {day_text(newest)}, after today {day_text(today)}: check the clock.",)
+    return (said("finding.clock_is_wrong", newest=newest, today=today),)
 
 
-def _not_judged(index: Index) -> tuple[str, ...]:
+def _not_judged(index: Index) -> tuple[Said, ...]:
     """A limit on a bush's wall that nothing can be held against must not look as if it were watched."""
     walls = [limit for limit in index.machine.limits if limit.of == "bush wall"]
     if not walls or any(hole.bush_wall or hole.bush_outside or hole.id in index.walls for hole in index.machine.holes):
         return ()
-    return tuple(
-        f"The bush wall limit of {limit.hole or limit.joint or limit.kind or 'this machine'} is not judged: no bush's "
-        "wall or outside diameter is written down; c on a hole does."
-        for limit in walls
-    )
+    return tuple(said("finding.wall_limit_not_judged", limit=limit) for limit in walls)
 
 
 def joint_case(joint: Joint, index: Index, work: Work, today: datetime.date) -> JointCase:
@@ -144,7 +144,7 @@ def judged_joint(case: JointCase) -> JointState:
         holes=holes,
         pin_answer=pin.answer,
         pin_size=size.size if size else None,
-        pin_origin=size.origin if size else "",
+        pin_origin=size.origin if size else None,
         signs=only_signs(case.signs),
         finding=_aged(finding, measuring),
         last_day=last_day,
@@ -175,20 +175,17 @@ def joint_pin(joint: Joint, holes: Sequence[HoleState], index: Index) -> tuple[J
 
 def _verdict(pin: JointPin, trends: Sequence[Trend], case: JointCase) -> Finding:
     """Return the verdict with its forecast; with a pin that nobody knows only what all that it may be agree on."""
-    index, holes, order = case.index, case.holes, parts_text(case.joint, case.index.machine)
-    names = {state.hole.id: shown_name(state.hole) for state in holes} if len(holes) > 1 else {}
+    index, holes, parts = case.index, case.holes, parts_on(case.joint, case.index.machine)
+    several = {state.hole.id: state.hole for state in holes} if len(holes) > 1 else {}
     found = [WithPin(one, _joint_finding(one, holes, case.signs, index)) for one in pin.every]
     told = agreed(found)
     if told is None:
-        return hanging(found, names, index.units)
-    ahead = with_forecast(told, trends, index.units, order)
+        return hanging(found, several)
+    ahead = with_forecast(told, trends, parts)
     if len(found) == 1 or ahead.verdict is told.verdict:
         return ahead
-    later = [
-        WithPin(one, with_forecast(now, joint_trends(one, holes, index, case.work), index.units, order))
-        for one, now in found
-    ]
-    return agreed(later) or hanging(later, names, index.units)
+    later = [WithPin(one, with_forecast(now, joint_trends(one, holes, index, case.work), parts)) for one, now in found]
+    return agreed(later) or hanging(later, several)
 
 
 def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenSign, ...], index: Index) -> Finding:
@@ -196,8 +193,8 @@ def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenS
     # a hole that is not in daily use need not be measured for the joint to be sound
     measured = [state for state in holes if state.latest is not None]
     judged = [state for state in holes if state.latest is not None or (measured and state.hole.use == "daily")]
-    order = parts_text(pin.joint, index.machine)
-    cases = (HoleCase(state, pin, len(holes) > 1, order) for state in judged)
+    parts = parts_on(pin.joint, index.machine)
+    cases = (HoleCase(state, pin, len(holes) > 1, parts) for state in judged)
     findings = [hole_finding(case, index.machine, index.logbook) for case in cases]
     of_pin = _pin_finding(pin, index)
     findings += [of_pin] if of_pin is not None else []
@@ -214,11 +211,10 @@ def _joint_finding(pin: JointPin, holes: Sequence[HoleState], signs: tuple[OpenS
 
 def _nothing_measured(holes: Sequence[HoleState]) -> Finding:
     if not holes:
-        return Finding(Verdict.REMEASURE, "No hole is entered for this joint.", "Add its holes, then measure them.")
+        return Finding(Verdict.REMEASURE, (said("finding.no_hole"),), (said("step.add_holes"),))
     if any(state.history for state in holes):
-        reason = "Not measured since it was renewed."
-        return Finding(Verdict.REMEASURE, reason, "Measure it within 50 hours of work, then once a season.")
-    return Finding(Verdict.REMEASURE, "Never measured.", MEASURE_ALL)
+        return Finding(Verdict.REMEASURE, (said("finding.not_measured_since"),), (said("step.measure_soon"),))
+    return Finding(Verdict.REMEASURE, (said("finding.never_measured"),), (said("step.measure_all"),))
 
 
 def _pin_finding(pin: JointPin, index: Index) -> Finding | None:
@@ -227,7 +223,7 @@ def _pin_finding(pin: JointPin, index: Index) -> Finding | None:
     if not pin.worn or nominal_mm is None or limit is None:
         return None
     days = [Measured(day.day, Estimate(nominal_mm - day.size.value_mm, day.size.parts)) for day in pin.worn]
-    return judge(Judged("wear of the pin", pin.joint.kind in SAFETY_KINDS, days, limit, Verdict.STOP), index.units)
+    return judge(Judged(pin.joint.kind in SAFETY_KINDS, days, limit, Verdict.STOP))
 
 
 def _wall_finding(state: HoleState, joint: Joint, index: Index) -> Finding | None:
@@ -235,15 +231,12 @@ def _wall_finding(state: HoleState, joint: Joint, index: Index) -> Finding | Non
     days, limit = wall_days(state, joint, index)
     if not days or limit is None:
         return None
-    word = f"{shown_name(state.hole)}: wear of the bush's wall"
-    order = parts_text(joint, index.machine)
-    return judge(Judged(word, joint.kind in SAFETY_KINDS, days, limit, order=order), index.units)
+    parts = parts_on(joint, index.machine)
+    return judge(Judged(joint.kind in SAFETY_KINDS, days, limit, parts=parts, hole=state.hole))
 
 
 def _aged(finding: Finding, measuring: MeasuringDue | None) -> Finding:
     """Say when what is sound is to be measured again, or that it is due now."""
     if finding.severity != Severity.SOUND or measuring is None:
         return finding
-    hours = f" or at {measuring.hours:.0f} h" if measuring.hours is not None else ""
-    when = "now" if measuring.is_overdue else f"by {day_text(measuring.day)}{hours}"
-    return replace(finding, next_step=f"Measure again {when}: {measuring.why}.")
+    return replace(finding, next_steps=(measure_again(measuring),))

@@ -3,60 +3,92 @@
 import datetime
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import astuple
+from dataclasses import astuple, replace
 
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.said import Said, codes_of, said
 from fieldlog.records.machine import Joint, Machine, shown_name
-from fieldlog.wear.history import put_off_sentences
-from fieldlog.wear.order_list import parts_text
+from fieldlog.wear.history import put_off_said
 from fieldlog.wear.other_evidence import twin_of
+from fieldlog.wear.parts import parts_on
 from fieldlog.wear.states import Finding, JointState, LinkReport, MachineState
 from fieldlog.wear.summary import Borrower, DueItem, MachineRates, MachineSummary, Named, RateRow, due_first
-from fieldlog.wear.tool_slack import slack_sentence
-from fieldlog.wear.trends.forecast_words import rate_sentence
+from fieldlog.wear.tool_slack import slack_said
 from fieldlog.wear.trends.hours import month_end
-from fieldlog.wear.trends.planning import lead_trend, life_text, order_of, outlook_text
-from fieldlog.wear.trends.rates import ahead_of, borrowed_items, main_trend, may_borrow, own_line, rate_rows
+from fieldlog.wear.trends.planning import lead_trend, order_of
+from fieldlog.wear.trends.rates import Lending, ahead_of, lendings, main_trend, may_borrow, own_line, rate_rows
 from fieldlog.wear.trends.records import Trend
+from fieldlog.wear.trends.told import life_told, outlook, rate_told
 from fieldlog.wear.verdicts import Severity, Verdict
 
 
-def due_list(states: Iterable[MachineState], units: Units) -> tuple[DueItem, ...]:
+def due_list(states: Iterable[MachineState]) -> tuple[DueItem, ...]:
     """Return every joint and link that is not sound or is to be measured again, worst first.
 
     Stop, renew, re-measure that may be over its limit or is about a joint that carries people's safety, plan,
     other re-measures, never measured, sound but due to be measured; within each the safety joints first, then the
     least that is left, the slack at the tool, the share of the limit used up.
     """
-    found = [(summary_of(state, units), rates_of(state, units)) for state in states]
-    borrowed = borrowed_items([rates for _, rates in found])
-    return due_first((*(item for summary, _ in found for item in summary.due), *borrowed))
+    items: list[DueItem] = []
+    rates: list[MachineRates] = []
+    may_come: dict[tuple[str, str], DueItem] = {}
+    for state in states:
+        items += due_of(state)
+        rates.append(rates_of(state))
+        may_come |= {(item.machine.id, item.joint.id): item for item in borrower_items(state, rates[-1])}
+    borrowed = (with_lending(may_come[lent.row.machine.id, lent.row.joint.id], lent) for lent in lendings(rates))
+    return due_first((*items, *borrowed))
 
 
-def summary_of(state: MachineState, units: Units) -> MachineSummary:
-    """Return what the fleet page says of a machine."""
-    machine = Named(state.machine.id, shown_name(state.machine))
+def summary_of(state: MachineState) -> MachineSummary:
+    """Return what the fleet page says of a machine on its own line."""
     counts = Counter(joint.finding.verdict for joint in state.joints)
     return MachineSummary(
-        machine=machine,
+        machine=_named(state),
         kind=state.machine.kind,
         meter_hours=state.meter_hours,
         last_day=state.last_day,
         worst=state.worst,
         severity=int(max((finding.severity for finding in state.findings), default=Severity.SOUND)),
         counts=tuple((verdict, counts[verdict]) for verdict in reversed(Verdict) if counts[verdict]),
-        due=(
-            *(_due_item(machine, joint, state.machine, units) for joint in state.joints if is_due(joint)),
-            *(item for link in state.links if (item := _due_link(machine, link)) is not None),
-        ),
     )
 
 
-def rates_of(state: MachineState, units: Units) -> MachineRates:
+def due_of(state: MachineState) -> tuple[DueItem, ...]:
+    """Return what is due on a machine, not yet in order."""
+    machine = _named(state)
+    return (
+        *(_due_item(machine, joint, state.machine) for joint in state.joints if is_due(joint)),
+        *(item for link in state.links if (item := _due_link(machine, link)) is not None),
+    )
+
+
+def _named(state: MachineState) -> Named:
+    return Named(state.machine.id, shown_name(state.machine))
+
+
+def rates_of(state: MachineState) -> MachineRates:
     """Return what a machine's joints lend to their kind, and what is known of those that may borrow from it."""
     rates = rate_rows(state)
-    return MachineRates(rates, _borrowers(Named(state.machine.id, shown_name(state.machine)), state, rates, units))
+    return MachineRates(rates, _borrowers(state, rates))
+
+
+def borrower_items(state: MachineState, rates: MachineRates) -> tuple[DueItem, ...]:
+    """Return the rows that a machine's borrowers have in the due list, or would have, one each."""
+    joints = {joint.joint.id: joint for joint in state.joints}
+    return tuple(_due_item(_named(state), joints[one.row.joint.id], state.machine) for one in rates.borrowers)
+
+
+def with_lending(item: DueItem, lent: Lending) -> DueItem:
+    """Return a row of the due list with what its kind lends to it."""
+    return replace(
+        item,
+        order=lent.order,
+        next_steps=(*item.next_steps, *lent.next_steps) if lent.is_due else lent.next_steps,
+        brief=item.brief if lent.is_due else lent.brief,
+        life=item.life or lent.life,
+        outlook=(*item.outlook, lent.outlook),
+        borrowed=lent.source,
+    )
 
 
 def holds_until(state: MachineState, today: datetime.date) -> datetime.date:
@@ -82,7 +114,7 @@ def is_over(finding: Finding) -> bool:
     return finding.severity >= Severity.MAY_BE_OVER
 
 
-def _borrowers(machine: Named, state: MachineState, rates: Sequence[RateRow], units: Units) -> tuple[Borrower, ...]:
+def _borrowers(state: MachineState, rates: Sequence[RateRow]) -> tuple[Borrower, ...]:
     """Return the joints that may borrow from their kind: few readings, a limit, and something left to foretell."""
     rows = {row.joint.id: row for row in rates}
     found: list[Borrower] = []
@@ -102,15 +134,15 @@ def _borrowers(machine: Named, state: MachineState, rates: Sequence[RateRow], un
                 as_of=usage.as_of,
                 per_year=usage.per_year,
                 in_use=usage.in_use.typed if usage.in_use is not None else "",
-                parts=parts_text(joint.joint, state.machine),
-                item=_due_item(machine, joint, state.machine, units),
+                parts=parts_on(joint.joint, state.machine),
+                order=order_of(joint),
                 is_due=is_due(joint),
             )
         )
     return tuple(found)
 
 
-def _due_item(machine: Named, state: JointState, whole: Machine, units: Units) -> DueItem:
+def _due_item(machine: Named, state: JointState, whole: Machine) -> DueItem:
     finding, trend = state.finding, lead_trend(state.trends)
     is_overdue = finding.verdict is Verdict.SOUND and is_due(state)
     twin = twin_of(state.joint, whole)
@@ -118,21 +150,21 @@ def _due_item(machine: Named, state: JointState, whole: Machine, units: Units) -
         machine=machine,
         joint=Named(state.joint.id, shown_name(state.joint)),
         verdict=Verdict.REMEASURE if is_overdue else finding.verdict,
-        reason=f"Sound when last measured, and due again. {finding.reason}" if is_overdue else finding.reason,
-        next_step=f"{finding.next_step}{_other_side(state, twin)}",
-        brief="due to be measured" if is_overdue else against_limit(finding, units),
-        life="" if is_over(finding) else life_text(trend),
-        outlook=_outlook(state, trend, units),
+        reasons=(said("finding.sound_but_due"), *finding.reasons) if is_overdue else finding.reasons,
+        next_steps=(*finding.next_steps, *_other_side(state, twin)),
+        brief=said("finding.due_brief") if is_overdue else against_limit(finding),
+        life=None if is_over(finding) else life_told(trend),
+        outlook=_outlook(state, trend),
         order=order_of(state),
         twin=twin.id if twin is not None else "",
     )
 
 
-def _other_side(state: JointState, twin: Joint | None) -> str:
-    """Return that both sides go together, where one of an arm or a bucket is renewed or planned for."""
+def _other_side(state: JointState, twin: Joint | None) -> tuple[Said, ...]:
+    """Say that both sides go together, where one of an arm or a bucket is renewed or planned for."""
     if twin is None or state.joint.kind == "hitch" or state.finding.verdict.rank < Verdict.PLAN.rank:
-        return ""
-    return f" {shown_name(twin)}, the other side, goes with it, or the machine racks."
+        return ()
+    return (said("step.both_sides", twin=twin),)
 
 
 def _due_link(machine: Named, report: LinkReport) -> DueItem | None:
@@ -144,40 +176,37 @@ def _due_link(machine: Named, report: LinkReport) -> DueItem | None:
         machine=machine,
         joint=Named(report.link.id, shown_name(report.link)),
         verdict=finding.verdict,
-        reason=finding.reason,
-        next_step=finding.next_step,
+        reasons=finding.reasons,
+        next_steps=finding.next_steps,
         brief=finding.brief,
-        life="",
-        outlook="",
+        life=None,
+        outlook=(),
         order=(-float(finding.severity), 0.0, -finding.share),
         is_link=True,
     )
 
 
-def _outlook(state: JointState, trend: Trend | None, units: Units) -> str:
+def _outlook(state: JointState, trend: Trend | None) -> tuple[Said, ...]:
     """Return rate and forecast, the slack at the tool, and what was put off."""
-    slack = f"{slack_sentence(state.slack, units)}." if state.slack is not None else ""
-    said = (_ahead(state.finding, trend, units), slack, *put_off_sentences(state.put_off))
-    return " ".join(part for part in said if part)
+    slack = (slack_said(state.slack),) if state.slack is not None else ()
+    return (*_ahead(state.finding, trend), *slack, *put_off_said(state.put_off))
 
 
-def _ahead(finding: Finding, trend: Trend | None, units: Units) -> str:
+def _ahead(finding: Finding, trend: Trend | None) -> tuple[Said, ...]:
     """Return what the trend adds: nothing to a joint that is to be renewed, only the rate to one that may be over."""
-    if trend is None or trend.line is None or finding.severity >= Severity.RENEW or "It may not last" in finding.reason:
-        return ""
-    return rate_sentence(trend, units) if is_over(finding) else outlook_text(trend, units)
+    if trend is None or trend.line is None or finding.severity >= Severity.RENEW:
+        return ()
+    if "finding.may_not_last" in codes_of(finding.reasons):
+        return ()
+    return (rate_told(trend),) if is_over(finding) else outlook(trend)
 
 
-def against_limit(finding: Finding, units: Units) -> str:
-    """Return the number judged against its limit in a few words, empty when nothing was measured."""
-    if finding.brief:
+def against_limit(finding: Finding) -> Said | None:
+    """Return the number judged against its limit in a few words, None when nothing was measured."""
+    if finding.brief is not None:
         return finding.brief
-    judged, limit = finding.clearance, finding.limit
-    if judged is None or limit is None or limit.of != "clearance":
-        return ""
-    places = 2 if units == "mm" else 3
-    value = mm_text(judged.value_mm, units, places).removesuffix(f" {units}")
-    line = mm_text(limit.renew_mm, units, places)
-    if finding.is_unproved and finding.may_be_over:
-        return f"{value} over {line.removesuffix(f' {units}')}, one day"
-    return f"{value}, limit {line}"
+    clearance, limit = finding.clearance, finding.limit
+    if clearance is None or limit is None or limit.of != "clearance":
+        return None
+    is_over = finding.is_unproved and finding.may_be_over
+    return said("finding.clearance_brief", clearance=clearance, limit=limit, is_over_on_one_day=is_over)

@@ -13,7 +13,7 @@ from itertools import groupby
 
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import (
     BORE_RENEWING_DEEDS,
     RENEWING_DEEDS,
@@ -210,10 +210,6 @@ def still_put_off(joint: Joint, index: Index) -> tuple[Event, ...]:
     return tuple(event for event in about if event.deed == PUT_OFF and (done is None or moment(event) > done))
 
 
-def put_off_sentences(events: Iterable[Event]) -> tuple[str, ...]:
-    """Return 'Put off on 2026-11-07 by nell: bush on order.' for each."""
-    return tuple(f"Put off on {day_text(event.day)} by {event.who}: {_why(event)}." for event in events)
-
-
-def _why(event: Event) -> str:
-    return event.text.strip().rstrip(".") or "no reason is written down"
+def put_off_said(events: Iterable[Event]) -> tuple[Said, ...]:
+    """Say of each thing put off on which day, by whom and why."""
+    return tuple(said("step.put_off", event=event) for event in events)

@@ -15,17 +15,12 @@ from dataclasses import dataclass, replace
 
 from fieldlog.quantity.distributions import f_quantile, t_cdf, t_quantile
 from fieldlog.quantity.estimate import Estimate, Part
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import both_text, mm_text
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import Said, said
+from fieldlog.records.machine import Hole
+from fieldlog.wear.parts import Parts
 from fieldlog.wear.states import Finding
-from fieldlog.wear.verdicts import LimitInForce, Verdict
+from fieldlog.wear.verdicts import Caution, LimitInForce, Verdict
 
-BLOCK_FIRST = (
-    "Lower and block the implement, engine off, key out, before a pin is pulled. The machine's manual and local "
-    "rules come first; if unsure, stop and ask a qualified person."
-)
-STOP_USING = "Stop using this joint. The machine's manual and a qualified person decide what is done with it."
 _LEAST_COVERAGE = 1.959  # no coverage factor for 95 % is below the normal distribution's
 _MANY_DOF = 1e6
 
@@ -74,31 +69,41 @@ def is_beyond_doubt(gap_mm: float, estimate: Estimate) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What is judged: its word ('clearance'), whether it carries people's safety, its days, oldest first, its limit.
+    """What is judged: whether it carries people's safety, its days, oldest first, its limit, which says what it is.
 
-    `proved` is the verdict when it is over on two days, `order` what is ordered together then.
+    `proved` is the verdict when it is over on two days, `parts` what is ordered together then; `hole` is the hole of a
+    bush's wall.
     """
 
-    word: str
     is_safety: bool
     days: Sequence[Measured]
     limit: LimitInForce
     proved: Verdict = Verdict.RENEW
-    order: str = "the worn part"
+    parts: Parts = ()
+    hole: Hole | None = None
+
+    @property
+    def found(self) -> Said:
+        """The number as last measured."""
+        return said("finding.found", of=self.limit.of, hole=self.hole, value=self.days[-1].value)
+
+    @property
+    def renew(self) -> Said:
+        """The limit that it is renewed at."""
+        return said("finding.limit", limit=self.limit, origin=self.limit.origin)
 
 
-def judge(what: Judged, units: Units) -> Finding:
+def judge(what: Judged) -> Finding:
     """Return the verdict on one number with its history since the last renewal."""
     latest, limit = what.days[-1], what.limit
-    found = f"{what.word} {both_text(latest.value, units)}"
-    renew = f"the limit {mm_text(limit.renew_mm, units)}, {limit.origin}"
     if is_proved_twice(what):
-        return _proved(what, found, renew, units)
+        return _proved(what)
     if not latest.is_under(limit.renew_mm):
-        return _may_be_over(what, found, renew, units)
+        return _may_be_over(what)
     if limit.watch_mm is None or latest.is_under(limit.watch_mm):
-        return _finding(what, Verdict.SOUND, f"{found} is under {renew}", "measure again next season")
-    return _watched(what, found, renew, units)
+        reason = said("finding.under", found=what.found, limit=what.renew)
+        return _finding(what, Verdict.SOUND, reason, said("step.measure_next_season"))
+    return _watched(what, limit.watch_mm)
 
 
 def is_proved_twice(what: Judged) -> bool:
@@ -116,84 +121,66 @@ def is_proved_twice(what: Judged) -> bool:
     return len(firm) > 1
 
 
-def _proved(what: Judged, found: str, renew: str, units: Units) -> Finding:
+def _proved(what: Judged) -> Finding:
     latest, line_mm = what.days[-1], what.limit.renew_mm
-    said = f"{found} is over {renew}; proved on two separate days"
+    reason = said("finding.over_twice", found=what.found, limit=what.renew)
     if not latest.is_over(line_mm):
         last = next(day for day in reversed(what.days) if day.is_over(line_mm))
-        said = (
-            f"{found} now, but {both_text(last.value, units)} on {day_text(last.day)} was over {renew}, proved on "
-            "two separate days; wear does not heal, so strike what was read wrong or renew"
-        )
+        reason = said("finding.was_over_twice", found=what.found, value=last.value, day=last.day, limit=what.renew)
     if what.proved is Verdict.STOP:
-        return _finding(what, Verdict.STOP, said, "fit a new part", STOP_USING)
-    return _finding(what, Verdict.RENEW, said, _renewal(what), BLOCK_FIRST)
+        return _finding(what, Verdict.STOP, reason, said("step.fit_new_part"), Caution.STOP_USING)
+    return _finding(what, Verdict.RENEW, reason, said("step.renew", parts=what.parts), Caution.BLOCK_FIRST)
 
 
-def _renewal(what: Judged) -> str:
-    return f"renew: order {what.order} together"
-
-
-def _may_be_over(what: Judged, found: str, renew: str, units: Units) -> Finding:
+def _may_be_over(what: Judged) -> Finding:
     latest, line_mm = what.days[-1], what.limit.renew_mm
     days = {day.day for day in what.days if not day.is_under(line_mm)}
     is_over = latest.is_over(line_mm)
-    said = f"{found} is over {renew}" if is_over else f"{found} against {renew}: {_chance(latest, line_mm)}"
-    is_unproved = False
+    standing = (
+        said("finding.is_over", found=what.found, limit=what.renew)
+        if is_over
+        else said("finding.is_against", found=what.found, limit=what.renew, over=latest.chance_over(line_mm))
+    )
     if what.is_safety and len(days) > 1:
-        said = f"{said}; not proved under it on two days, which on a joint that carries or tows counts as over"
-        return _finding(what, Verdict.RENEW, said, _renewal(what), BLOCK_FIRST)
+        reason, order = said("finding.counts_as_over", standing=standing), said("step.renew", parts=what.parts)
+        return _finding(what, Verdict.RENEW, reason, order, Caution.BLOCK_FIRST)
+    is_unproved = False
     if not is_over:
-        next_step = settling_advice(latest.value, line_mm, units)
+        reason, next_step = said("finding.undecided", standing=standing), settling_advice(latest.value, line_mm)
     elif len({day.day for day in what.days if day.is_over(line_mm)}) > 1:
-        said, next_step = f"{said}, but rests on one day's reading of the pin", "measure the pin again before ordering"
+        reason = said("finding.rests_on_one_pin_reading", standing=standing)
+        next_step = said("step.measure_pin_before_ordering")
     else:
-        said, is_unproved = f"{said}; proved over on one day's reading only", True
-        next_step = "measure again on another day before ordering"
+        reason, is_unproved = said("finding.over_on_one_day", standing=standing), True
+        next_step = said("step.measure_before_ordering")
     if what.proved is Verdict.STOP:
-        next_step = f"do not work with it until it is measured again; {next_step}"
-    return replace(_finding(what, Verdict.REMEASURE, said, next_step, may_be_over=True), is_unproved=is_unproved)
+        next_step = said("step.not_to_work_until", then=next_step)
+    finding = _finding(what, Verdict.REMEASURE, reason, next_step)
+    return replace(finding, is_unproved=is_unproved, may_be_over=True)
 
 
-def _chance(latest: Measured, line_mm: float) -> str:
-    over = latest.chance_over(line_mm)
-    if over >= 0.5:
-        return f"about {over * 100:.0f} % chance it is over"
-    return f"about {(1 - over) * 100:.0f} % chance it is still below"
-
-
-def _watched(what: Judged, found: str, renew: str, units: Units) -> Finding:
-    watch_mm = what.limit.watch_mm
-    assert watch_mm is not None
-    line = mm_text(watch_mm, units)
+def _watched(what: Judged, watch_mm: float) -> Finding:
+    found, limit = what.found, what.renew
     if what.days[-1].is_over(watch_mm):
-        said = f"{found} is over the watch line {line} and under {renew}"
+        reason = said("finding.over_watch", found=found, watch_mm=watch_mm, limit=limit)
         if len({day.day for day in what.days if day.is_over(watch_mm)}) < 2:
-            next_step = "plan the repair, and measure on another day before you order anything"
-            return replace(_finding(what, Verdict.PLAN, said, next_step), is_unproved=True)
-        return _finding(what, Verdict.PLAN, said, f"plan the repair; order before the season: {what.order}")
+            plan = _finding(what, Verdict.PLAN, reason, said("step.plan_and_measure_first"))
+            return replace(plan, is_unproved=True)
+        return _finding(what, Verdict.PLAN, reason, said("step.plan_and_order", parts=what.parts))
     near = {day.day for day in what.days if not day.is_under(watch_mm)}
     if len(near) > 1:
-        said = f"{found} is at the watch line {line} on two separate days, and under {renew}"
-        plan = _finding(what, Verdict.PLAN, said, "plan the repair; measure again next season")
+        reason = said("finding.at_watch_twice", found=found, watch_mm=watch_mm, limit=limit)
+        plan = _finding(what, Verdict.PLAN, reason, said("step.plan_and_measure_next_season"))
         return replace(plan, is_unproved=True)
-    said = f"{found} against the watch line {line}: {_chance(what.days[-1], watch_mm)}; under {renew}"
+    over = what.days[-1].chance_over(watch_mm)
+    reason = said("finding.against_watch", found=found, watch_mm=watch_mm, over=over, limit=limit)
     next_step = another_day_advice(what.days[-1].value, watch_mm)
-    return replace(_finding(what, Verdict.REMEASURE, said, next_step), is_at_watch=True)
+    return replace(_finding(what, Verdict.REMEASURE, reason, next_step), is_at_watch=True)
 
 
-def _finding(
-    what: Judged, verdict: Verdict, said: str, next_step: str, caution: str = "", *, may_be_over: bool = False
-) -> Finding:
-    return Finding(
-        verdict,
-        f"{said[:1].upper()}{said[1:]}.",
-        f"{next_step[:1].upper()}{next_step[1:]}.",
-        caution,
-        limit=what.limit,
-        share=_share(what.days[-1].value.value_mm, what.limit),
-        may_be_over=may_be_over,
-    )
+def _finding(what: Judged, verdict: Verdict, reason: Said, next_step: Said, caution: Caution | None = None) -> Finding:
+    share = _share(what.days[-1].value.value_mm, what.limit)
+    return Finding(verdict, (reason,), (next_step,), caution, limit=what.limit, share=share)
 
 
 def _share(value_mm: float, limit: LimitInForce) -> float:
@@ -240,23 +227,20 @@ def repeated(estimate: Estimate, times: int) -> Estimate:
     return Estimate(estimate.value_mm, tuple(map(part, estimate.parts)))
 
 
-def settling_advice(estimate: Estimate, line_mm: float, units: Units) -> str:
-    """Return what to do next about a number that lies within its doubt of a line, in lower case."""
+def settling_advice(estimate: Estimate, line_mm: float) -> Said:
+    """Return what to do next about a number that lies within its doubt of a line."""
     found = settling(estimate, line_mm)
     if found.times is not None:
-        times = max(found.times, 2)
-        return f"measure again, all four lines: {times} times as many readings in all settle it if it stays where it is"
+        return said("step.measure_more", times=max(found.times, 2))
     if found.best_mm >= found.gap_mm:
-        best = mm_text(found.best_mm, units)
-        return f"measure again with a better caliper: these jaws are good to {best} at best, however often they measure"
-    return "measure again after some more work: it lies so near the line that wear will tell before the caliper does"
+        return said("step.measure_better", best_mm=found.best_mm)
+    return said("step.measure_after_work")
 
 
-def another_day_advice(estimate: Estimate, line_mm: float) -> str:
+def another_day_advice(estimate: Estimate, line_mm: float) -> Said:
     """Return the same for a line that is only watched: not worth a better caliper, nor a wait."""
     times = settling(estimate, line_mm).times
-    enough = f": {max(times, 2)} times as many readings in all settle it" if times is not None else ""
-    return f"measure again on another day{enough}"
+    return said("step.measure_another_day", times=max(times, 2) if times is not None else None)
 
 
 _APART = 0.99

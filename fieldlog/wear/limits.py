@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.machine import Joint, Limit, Logbook, Machine, Share
-from fieldlog.standards.joints import COMMON_PRACTICE, JOINT_DEFAULTS, PIN_LIMITS, PIN_WATCH
+from fieldlog.standards.joints import JOINT_DEFAULTS, PIN_LIMITS, PIN_WATCH, Line
 from fieldlog.wear.verdicts import LimitInForce
 
 WATCH_SHARE = 0.65  # of a limit that comes without a watch line: act at 60 to 70 %, common practice
@@ -59,7 +60,7 @@ def _in_mm(limit: Limit, basis: LimitBasis) -> LimitInForce | None:
         return None
     watch_mm = _mm(limit.watch, limit.of, basis.pin_mm) if limit.watch is not None else None
     if watch_mm is None and limit.of == "clearance":
-        origin = f"{limit.origin}; watch line at {WATCH_SHARE * 100:.0f} % of it ({COMMON_PRACTICE})"
+        origin = said("finding.with_usual_watch", typed=limit.origin, share=WATCH_SHARE)
         return LimitInForce(limit.of, WATCH_SHARE * renew_mm, renew_mm, origin)
     return LimitInForce(limit.of, watch_mm, renew_mm, limit.origin)
 
@@ -82,7 +83,7 @@ def default_limit(joint: Joint, basis: LimitBasis) -> LimitInForce | None:
     if basis.pin_mm is None:
         return None
     watch_mm, renew_mm = usual.watch.at_mm(basis.pin_mm), usual.renew.at_mm(basis.pin_mm)
-    return LimitInForce("clearance", watch_mm, renew_mm, usual.renew.origin)
+    return LimitInForce("clearance", watch_mm, renew_mm, _usual(usual.renew))
 
 
 def _drawbar_hole(basis: LimitBasis) -> LimitInForce | None:
@@ -93,7 +94,7 @@ def _drawbar_hole(basis: LimitBasis) -> LimitInForce | None:
     if as_made_mm == float("inf"):
         return None
     watch_mm = as_made_mm + usual.watch.at_mm(as_made_mm)
-    origin = f"default: hole {usual.renew.percent:g} % over as made ({COMMON_PRACTICE})"
+    origin = said("finding.usual_growth", line=usual.renew)
     return LimitInForce("bore", watch_mm, as_made_mm + usual.renew.at_mm(as_made_mm), origin)
 
 
@@ -104,4 +105,8 @@ def pin_limit(joint: Joint, limits: Iterable[LimitInForce], pin_mm: float) -> Li
         watch_mm = pin_mm - own.watch_mm if own.watch_mm is not None else None
         return LimitInForce("pin", watch_mm, pin_mm - own.renew_mm, own.origin)
     usual = PIN_LIMITS[joint.kind]
-    return LimitInForce("pin", PIN_WATCH.at_mm(pin_mm), usual.at_mm(pin_mm), usual.origin)
+    return LimitInForce("pin", PIN_WATCH.at_mm(pin_mm), usual.at_mm(pin_mm), _usual(usual))
+
+
+def _usual(line: Line) -> Said:
+    return said("finding.usual_line", line=line)

@@ -12,11 +12,9 @@ from dataclasses import replace
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.measure.lengths import Functional, LinkLength, functional, link_length, taped_travel
 from fieldlog.quantity.estimate import Estimate, difference, limit_of
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import both_text, change_text, mm_text
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import LengthReading, LinkState
-from fieldlog.records.machine import Hole, Link
+from fieldlog.records.machine import Hole, Link, OpenStop
 from fieldlog.wear.history import Index
 from fieldlog.wear.states import (
     Finding,
@@ -29,10 +27,8 @@ from fieldlog.wear.states import (
     RowLength,
     ThreadState,
 )
-from fieldlog.wear.threads import end_word, seen_on, thread_state
-from fieldlog.wear.verdicts import Verdict
-
-MIXED_UP = "It opens shorter than it closes: closed and open are mixed up, or an edge is wrong; tape both again."
+from fieldlog.wear.threads import seen_on, thread_state
+from fieldlog.wear.verdicts import Caution, Verdict
 
 
 def is_mixed_up(report: LinkReport) -> bool:
@@ -44,12 +40,6 @@ def is_mixed_up(report: LinkReport) -> bool:
     return travel is not None and travel.value_mm < 0
 
 
-CAUTION = (
-    "With too little thread in, the link pulls apart and the implement falls. Lower and block it, and keep clear, "
-    "before you turn the link. The machine's manual wins: never past its groove, band or stop pin."
-)
-
-
 def thread_of(report: LinkReport, index: Index) -> ThreadState | None:
     """Return what is known of a link's thread, None where its size is not written down."""
     thread = report.link.thread
@@ -58,30 +48,24 @@ def thread_of(report: LinkReport, index: Index) -> ThreadState | None:
     lengths = {state: length.centres for state, length in report.lengths if length.centres is not None}
     if is_mixed_up(report):
         lengths = {state: size for state, size in lengths.items() if state == "as set"}
-    return thread_state(report.link, thread, seen_on(report.link, index, lengths, report.travel), index.units)
+    return thread_state(report.link, thread, seen_on(report.link, index, lengths, report.travel))
 
 
-def open_limit(report: LinkReport, units: Units) -> OpenLimit | None:
+def open_limit(report: LinkReport) -> OpenLimit | None:
     """Return the longest length the link may be opened to, and why; None where nothing tells it."""
-    maker = maker_stop(report, units)
+    maker = maker_stop(report)
     if maker is not None:
         return maker
     thread = report.thread
     if thread is None or thread.target is None or report.link.open_stop in {"groove", "stop pin"}:
         return None
     target_mm = TARGET_D * float(thread.thread.d_mm)
-    length = mm_text(target_mm, units, 1 if units == "mm" else 2)
-    reason = f"{TARGET_D:g} d, {length}, of thread still in at {_where(thread, report)}"
-    if thread.weak is not None:
-        reason = f"{reason}; the {end_word(report.link, thread.weak)} comes short first"
+    only = thread.ends[0].end if len(thread.ends) == 1 else None
+    reason = said("link.thread_still_in", link=report.link, target_mm=target_mm, end=only, weak=thread.weak)
     return OpenLimit(thread.target, "thread", reason)
 
 
-def _where(thread: ThreadState, report: LinkReport) -> str:
-    return f"the {end_word(report.link, thread.ends[0].end)}" if len(thread.ends) == 1 else "each end"
-
-
-def maker_stop(report: LinkReport, units: Units) -> OpenLimit | None:
+def maker_stop(report: LinkReport) -> OpenLimit | None:
     """Return the limit that a maker's groove or stop pin sets: as its length is stated, else as taped open to it."""
     stop, typed = report.link.open_stop, report.link.stop_length
     if stop is None or stop == "thread":
@@ -89,30 +73,30 @@ def maker_stop(report: LinkReport, units: Units) -> OpenLimit | None:
     if typed is not None:
         half = float(typed.half_width_mm)
         part = limit_of("step of the typing", half, f"± {half:.3g} mm")
-        return OpenLimit(Estimate(float(typed.mm), (part,)), stop, f"the maker's {stop}, as stated")
+        return OpenLimit(Estimate(float(typed.mm), (part,)), stop, said("link.stop_as_stated", stop=stop))
     opened = report.open.centres if report.open is not None and not is_mixed_up(report) else None
-    return OpenLimit(opened, stop, f"the maker's {stop}, as taped when opened to it") if opened is not None else None
+    return OpenLimit(opened, stop, said("link.stop_as_taped", stop=stop)) if opened is not None else None
 
 
-def thread_finding(report: LinkReport, units: Units) -> Finding | None:
+def thread_finding(report: LinkReport) -> Finding | None:
     """Judge how much thread is in, as set and open; None when that is not known and nothing is contradicted."""
     if is_mixed_up(report):
-        return Finding(Verdict.REMEASURE, MIXED_UP, "Tape closed and open again, at the same edges of the same holes.")
-    past = _past_the_stop(report, units)
+        return Finding(Verdict.REMEASURE, (said("link.mixed_up"),), (said("link.tape_both_again"),))
+    past = _past_the_stop(report)
     if past is not None:
         return past
     thread = report.thread
     if thread is None:
         return None
     if thread.faults:
-        return Finding(Verdict.REMEASURE, thread.faults[0], "Put that right first; nothing is worked out from it.")
-    found = [_judged(report, thread, state, units) for state in ("as set", "open")]
+        return Finding(Verdict.REMEASURE, thread.faults[:1], (said("link.put_right_first"),))
+    found = [_judged(report, thread, state) for state in _OPENED]
     judged = [finding for finding in found if finding is not None]
     return max(judged, key=lambda finding: (finding.severity, finding.share), default=None)
 
 
-def _past_the_stop(report: LinkReport, units: Units) -> Finding | None:
-    maker = maker_stop(report, units)
+def _past_the_stop(report: LinkReport) -> Finding | None:
+    maker = maker_stop(report)
     if maker is None or report.link.stop_length is None:
         return None
     for state, length in report.lengths:
@@ -120,72 +104,63 @@ def _past_the_stop(report: LinkReport, units: Units) -> Finding | None:
             continue
         over = difference(length.centres, maker.length)
         if over.value_mm > over.expanded_mm:
-            reason = f"Taped {state}, it is {both_text(over, units)} longer than the maker's {maker.stop} allows."
-            step = f"Screw it in to {both_text(maker.length, units)} or shorter."
-            return Finding(Verdict.STOP, reason, step, CAUTION)
+            reason = said("link.past_its_stop", state=state, over=over, stop=maker.stop)
+            step = said("link.screw_in_to", length=maker.length)
+            return Finding(Verdict.STOP, (reason,), (step,), Caution.LINK_PULLS_APART)
     return None
 
 
-def _judged(report: LinkReport, thread: ThreadState, state: str, units: Units) -> Finding | None:
-    least = thread.least_in(state)  # type: ignore[arg-type] # one of the link's states
+def _judged(report: LinkReport, thread: ThreadState, state: LinkState) -> Finding | None:
+    least = thread.least_in(state)
     if least is None:
         return None
     end, size = least
-    d_mm = float(thread.thread.d_mm)
-    turns_in = size.value_mm / d_mm
-    brief, share = f"{turns_in:.2f} d of thread in", FLOOR_D / max(turns_in, 0.01)
-    said = f"{state.capitalize()}, {both_text(size, units)}, {turns_in:.2f} d, of thread is in at the "
-    said += end_word(report.link, end)
-    has_stop = report.link.open_stop in {"groove", "stop pin"}
+    turns_in = size.value_mm / float(thread.thread.d_mm)
+    brief, share = said("link.thread_in_brief", turns=turns_in), FLOOR_D / max(turns_in, 0.01)
+    found = said("link.thread_in", link=report.link, state=state, size=size, turns=turns_in, end=end)
+    stop, caution = report.link.open_stop, Caution.LINK_PULLS_APART
+    has_stop = stop in {"groove", "stop pin"}
     if turns_in < FLOOR_D and has_stop and state == "open":
-        return _stop_contradicts(report, thread, said, units)
+        reason = said("link.stop_contradicts", found=found, stop=stop)
+        step = said("link.measure_thread_again", floor=thread.floor)
+        return Finding(Verdict.REMEASURE, (reason,), (step,), caution)
     if turns_in < FLOOR_D:
-        step = _screw_in(thread.target, thread.floor, units)
-        reason = f"{said}; under {FLOOR_D:g} d it is not safe to use."
-        return Finding(Verdict.STOP, reason, step, CAUTION, share=share, brief=brief)
+        reason, step = said("link.too_little_in", found=found), _screw_in(thread.target, thread.floor)
+        return Finding(Verdict.STOP, (reason,), (step,), caution, share=share, brief=brief)
     if turns_in < TARGET_D and not has_stop:
-        step = _screw_in(thread.target, None, units)
-        return Finding(Verdict.PLAN, f"{said}; {TARGET_D:g} d is wanted.", step, CAUTION, share=share, brief=brief)
-    line = f"over {TARGET_D:g} d" if turns_in >= TARGET_D else f"the maker's {report.link.open_stop} decides"
-    return Finding(Verdict.SOUND, f"{said}: {line}.", "Measure it again next season.", share=share, brief=brief)
+        reason, step = said("link.more_in_is_wanted", found=found), _screw_in(thread.target, None)
+        return Finding(Verdict.PLAN, (reason,), (step,), caution, share=share, brief=brief)
+    reason = said("link.enough_in", found=found, stop=stop if turns_in < TARGET_D else None)
+    step = said("link.measure_next_season")
+    return Finding(Verdict.SOUND, (reason,), (step,), share=share, brief=brief)
 
 
-def _stop_contradicts(report: LinkReport, thread: ThreadState, said: str, units: Units) -> Finding:
-    floor = f"; until then keep it at {both_text(thread.floor, units)} or shorter" if thread.floor is not None else ""
-    reason = f"{said}; a maker's {report.link.open_stop} leaves more than that, so one of the figures is wrong."
-    return Finding(Verdict.REMEASURE, reason, f"Measure thread length and exposed thread again{floor}.", CAUTION)
-
-
-def _screw_in(target: Estimate | None, floor: Estimate | None, units: Units) -> str:
+def _screw_in(target: Estimate | None, floor: Estimate | None) -> Said:
     if target is None:
-        return "Screw it in, and tape it as it was when the thread was measured, to learn how far it may open."
-    never = f", never over {both_text(floor, units)}" if floor is not None else ""
-    return f"Keep it at {both_text(target, units)} or shorter{never}; mark that length, and tape it as its open length."
+        return said("link.screw_in_and_tape")
+    return said("link.keep_within", target=target, floor=floor)
 
 
-def next_step(report: LinkReport) -> str:
+def next_steps(report: LinkReport) -> tuple[Said, ...]:
     """Return what to do next about a link, worst first."""
     finding, thread = report.finding, report.thread
     if finding is not None and finding.verdict is not Verdict.SOUND:
-        return finding.next_step
+        return finding.next_steps
     for state, length in report.lengths:
         if length.centres is None:
-            return f"{state.capitalize()}: {length.needs}."
+            return (said("link.state_needs", state=state, needs=length.needs),)
     is_screw = report.link.kind == "screw"
-    if is_screw and (report.closed is None or report.open is None):
-        which = "closed and open" if report.closed is None and report.open is None else _missing_state(report)
-        return f"Tape it {which}, pin to pin: m starts the walk."
+    missing = [state for state, length in (("closed", report.closed), ("open", report.open)) if length is None]
+    if is_screw and missing:
+        return (said("link.tape", states=tuple(missing)),)
     if is_screw and thread is None:
-        return "Write down its thread: size, hand and length of thread at each end, and what stops its opening."
-    if thread is not None and thread.needs:
-        return thread.needs
-    return finding.next_step if finding is not None else "Tape it again next season."
+        return (said("link.write_down_thread"),)
+    if thread is not None and thread.needs is not None:
+        return (thread.needs,)
+    return finding.next_steps if finding is not None else (said("link.tape_next_season"),)
 
 
-def _missing_state(report: LinkReport) -> str:
-    return "closed" if report.closed is None else "open"
-
-
+_OPENED: tuple[LinkState, ...] = ("as set", "open")
 _STATES: tuple[LinkState, ...] = ("closed", "open", "as set")
 
 
@@ -199,11 +174,13 @@ def link_report(link: Link, joints: Sequence[JointState], holes: Mapping[str, Ho
         return _length(_newest([r for r in own if r.state == state]), near, far, index)
 
     closed, opened, as_set = (taped(state) for state in _STATES)
-    named = (("Closed", closed), ("Open", opened), ("As set", as_set))
-    remarks = [f"{word}: {remark}" for word, length in named if length for remark in length.remarks]
+    lengths = zip(_STATES, (closed, opened, as_set), strict=True)
+    remarks = [
+        said("link.of_state", state=state, remark=one) for state, length in lengths if length for one in length.remarks
+    ]
     days = _days(own, near, far, index)
     report = LinkReport(
-        link, closed, opened, as_set, (*remarks, *_drift(days, link, index)), near, far,
+        link, closed, opened, as_set, (*remarks, *_drift(days, link)), near, far,
         others=_others([r for r in readings if not _is_of_own_holes(r, link)], link, joints, holes, index), days=days,
     )  # fmt: skip
     return _with_limits(report, index)
@@ -212,7 +189,7 @@ def link_report(link: Link, joints: Sequence[JointState], holes: Mapping[str, Ho
 def _with_limits(report: LinkReport, index: Index) -> LinkReport:
     """Add what follows from the lengths; what is about threads is not imported for a link without."""
     if is_mixed_up(report):
-        report = replace(report, remarks=(*report.remarks, MIXED_UP))
+        report = replace(report, remarks=(*report.remarks, said("link.mixed_up")))
     else:
         report = replace(report, travel=taped_travel(report.closed, report.open), working=_working(report))
         if report.link.thread is None and report.link.open_stop is None:
@@ -221,8 +198,8 @@ def _with_limits(report: LinkReport, index: Index) -> LinkReport:
     thread = thread_of(report, index)
     if thread is not None:
         report = replace(report, thread=thread, remarks=(*report.remarks, *thread.faults, *thread.remarks))
-    report = replace(report, open_limit=open_limit(report, index.units))
-    return replace(report, finding=thread_finding(report, index.units))
+    report = replace(report, open_limit=open_limit(report))
+    return replace(report, finding=thread_finding(report))
 
 
 def link_end(hole_id: str, joints: Iterable[JointState], holes: Mapping[str, HoleState]) -> LinkEndState:
@@ -233,7 +210,9 @@ def link_end(hole_id: str, joints: Iterable[JointState], holes: Mapping[str, Hol
     joint = next((joint for joint in joints if joint.joint.id == state.hole.joint), None)
     along, pin = along_link(state), joint.pin_size if joint is not None else None
     clearance = difference(along, pin) if along is not None and pin is not None else None
-    return LinkEndState(state, along, pin, joint.pin_origin if joint is not None and pin is not None else "", clearance)
+    return LinkEndState(
+        state, along, pin, joint.pin_origin if joint is not None and pin is not None else None, clearance
+    )
 
 
 def along_link(state: HoleState) -> Estimate | None:
@@ -290,22 +269,20 @@ def _days(
     return tuple(found)
 
 
-def _drift(days: Sequence[LinkDay], link: Link, index: Index) -> list[str]:
+def _drift(days: Sequence[LinkDay], link: Link) -> list[Said]:
     """Say when a length that should stay the same has changed beyond doubt."""
-    stays = [("Closed", [day for day in days if _centres(day.closed)], "screwed fully in at both ends")]
+    stays: list[tuple[LinkState, OpenStop | None, list[tuple[datetime.date, Estimate]]]] = [
+        ("closed", None, [(day.day, size) for day in days if (size := _centres(day.closed))])
+    ]
     if link.open_stop in {"groove", "stop pin"}:
-        stays.append(("Open", [day for day in days if _centres(day.open)], f"opened to the {link.open_stop}"))
+        stays.append(("open", link.open_stop, [(day.day, size) for day in days if (size := _centres(day.open))]))
     found = []
-    for word, known, how in stays:
-        sizes = [_centres(day.closed if word == "Closed" else day.open) for day in known]
-        if len(sizes) < 2 or sizes[0] is None or sizes[1] is None:
+    for state, stop, known in stays:
+        if len(known) < 2:
             continue
-        change = difference(sizes[0], sizes[1])
+        change = difference(known[0][1], known[1][1])
         if abs(change.value_mm) > change.expanded_mm:
-            found.append(
-                f"{word}, {change_text(change, index.units)} against {day_text(known[1].day)}: it was not {how} "
-                "one of the two times, or another hole was used; tape again."
-            )
+            found.append(said("link.drifts", state=state, change=change, day=known[1][0], stop=stop))
     return found
 
 

@@ -1,68 +1,15 @@
-"""What is ordered together when a joint is made new: pin, bushes, seals and what goes with them.
+"""What to order over the fleet, pin size by pin size: now, before the season, and what must not be ordered yet."""
 
-A new bush on a stepped pin, or a new pin in a worn bush, is worn out in no time; so they go together. Common practice.
-
-What to order over the fleet, pin size by pin size: now, before the season, and what must not be ordered yet.
-"""
-
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from enum import IntEnum
-from typing import NamedTuple
+from enum import IntEnum, StrEnum
 
-from fieldlog.records.machine import Hole, Joint, Machine, shown_name
+from fieldlog.records.machine import shown_name
 from fieldlog.wear.other_evidence import twin_of
+from fieldlog.wear.parts import Part, PartKind, Parts, parts_on
 from fieldlog.wear.states import JointState, MachineState
 from fieldlog.wear.trends.planning import may_not_last
 from fieldlog.wear.verdicts import Verdict
-
-SEALS_A_BUSH = 2  # one at each mouth: common practice
-
-
-class Part(NamedTuple):
-    """One kind of part and how many; 0 is as many as it takes."""
-
-    name: str
-    number: int
-
-    @property
-    def text(self) -> str:
-        """Return 'pin', '2 bushes' or 'shims'."""
-        return f"{self.number} {_plural(self.name)}" if self.number > 1 else self.name
-
-
-def parts_of(joint: Joint, holes: Sequence[Hole]) -> tuple[Part, ...]:
-    """Return the parts of a joint with these holes; a plain hole has none of its own, a towing eye is its maker's."""
-    bushed = sum(hole.kind == "bushed" for hole in holes)
-    balls = sum(hole.kind == "ball" for hole in holes)
-    found = [Part("pin", 1)]
-    if bushed:
-        found += [
-            Part("bush", bushed),
-            Part("seal", SEALS_A_BUSH * bushed),
-            Part("shims", 0),
-            Part("grease fitting", 1),
-        ]
-    found += [Part("ball", balls)] if balls else []
-    found += [Part("drawbar or clevis of its maker", 1)] if joint.kind == "drawbar" else []
-    return (*found, Part(joint.keeper or "keeper", 1))
-
-
-def parts_text(joint: Joint, machine: Machine) -> str:
-    """Return the order line of a joint: 'pin, 2 bushes, 4 seals, shims, grease fitting and keeper'."""
-    parts = [part.text for part in parts_of(joint, holes_of(joint, machine))]
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
-
-
-def holes_of(joint: Joint, machine: Machine) -> tuple[Hole, ...]:
-    """Return the holes of a joint that its pin works in; of a row only those in daily use, if there are any."""
-    own = [hole for hole in machine.holes if hole.joint == joint.id]
-    daily = [hole for hole in own if hole.in_row is None or hole.use == "daily"]
-    return tuple(daily or own)
-
-
-def _plural(name: str) -> str:
-    return {"bush": "bushes", "shims": "shims"}.get(name, f"{name}s")
 
 
 class When(IntEnum):
@@ -74,13 +21,20 @@ class When(IntEnum):
     PIN_FIRST = 3
 
 
+class ForNote(StrEnum):
+    """Why a joint is on the list where its own verdict does not say so, and what waits."""
+
+    OTHER_SIDE = "other side"
+    PUT_OFF = "put off"
+
+
 @dataclass(frozen=True, slots=True)
 class For:
-    """The joint that parts are for; `note` says why it is on the list where its own verdict does not, or what waits."""
+    """The joint that parts are for."""
 
     machine: str
     joint: str
-    note: str = ""
+    notes: tuple[ForNote, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,13 +43,13 @@ class OrderLine:
 
     when: When
     size: str
-    parts: tuple[Part, ...]
+    parts: Parts
     joints: tuple[For, ...]
 
 
 def order_list(states: Iterable[MachineState]) -> tuple[OrderLine, ...]:
     """Return what to order over some machines, the most pressing first, each pin size on a line of its own."""
-    merged: dict[tuple[When, str], list[tuple[Sequence[Part], For]]] = {}
+    merged: dict[tuple[When, str], list[tuple[Parts, For]]] = {}
     for when, size, parts, where in _wanted(states):
         merged.setdefault((when, size), []).append((parts, where))
     lines = [
@@ -105,33 +59,37 @@ def order_list(states: Iterable[MachineState]) -> tuple[OrderLine, ...]:
     return tuple(sorted(lines, key=lambda one: one.when))
 
 
-def _added(lists: Iterable[Sequence[Part]]) -> tuple[Part, ...]:
-    numbers: dict[str, int] = {}
+def _added(lists: Iterable[Parts]) -> Parts:
+    numbers: dict[PartKind, int] = {}
     for part in (part for parts in lists for part in parts):
-        numbers[part.name] = numbers.get(part.name, 0) + part.number
-    return tuple(Part(name, number) for name, number in numbers.items())
+        numbers[part.kind] = numbers.get(part.kind, 0) + part.number
+    return tuple(Part(kind, number) for kind, number in numbers.items())
 
 
-def _wanted(states: Iterable[MachineState]) -> Iterator[tuple[When, str, Sequence[Part], For]]:
+def _wanted(states: Iterable[MachineState]) -> Iterator[tuple[When, str, Parts, For]]:
     for state in states:
-        for joint, when, note in _joints_of(state):
+        for joint, when, is_other_side in _joints_of(state):
             size = joint.pin_answer.settled or ""
-            notes = [note, "put off, with its reason" if joint.put_off else ""]
-            where = For(shown_name(state.machine), shown_name(joint.joint), "; ".join(one for one in notes if one))
-            parts = parts_of(joint.joint, holes_of(joint.joint, state.machine))
+            notes = [ForNote.OTHER_SIDE] if is_other_side else []
+            notes += [ForNote.PUT_OFF] if joint.put_off else []
+            where = For(shown_name(state.machine), shown_name(joint.joint), tuple(notes))
+            parts = parts_on(joint.joint, state.machine)
             yield when if size else When.PIN_FIRST, size, parts, where
 
 
-def _joints_of(state: MachineState) -> Iterator[tuple[JointState, When, str]]:
-    """Yield the joints that parts are wanted for; both sides of an arm or a bucket together, at the earlier time."""
+def _joints_of(state: MachineState) -> Iterator[tuple[JointState, When, bool]]:
+    """Yield the joints that parts are wanted for, and whether only for the other side's sake.
+
+    Both sides of an arm or a bucket go together, at the earlier time.
+    """
     own = {joint.joint.id: when for joint in state.joints if (when := _when(joint)) is not None}
     for joint in state.joints:
         twin = twin_of(joint.joint, state.machine) if joint.joint.kind != "hitch" else None
         when, other = own.get(joint.joint.id), own.get(twin.id) if twin is not None else None
         if other is not None and other < When.AFTER_MEASURING and (when is None or other < when):
-            yield joint, other, "other side"
+            yield joint, other, True
         elif when is not None:
-            yield joint, when, ""
+            yield joint, when, False
 
 
 def _when(joint: JointState) -> When | None:

@@ -13,6 +13,7 @@ from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, estimate_of_mean, step_mm
 from fieldlog.measure.pin_evidence import PinAnswer, PinCandidate, groups_of_one_size
 from fieldlog.quantity.estimate import Estimate, difference, limit_of
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.machine import Instrument, Joint
 from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
@@ -40,7 +41,7 @@ class PinSize:
     """The pin size that clearance is reckoned from, and where it comes from; `worn_day` for a worn band."""
 
     size: Estimate
-    origin: str
+    origin: Said
     is_measured: bool
     worn_day: datetime.date | None = None
 
@@ -76,24 +77,21 @@ def made_size(
     Of several pins that may be meant the smallest of weight is taken, unless told otherwise: the largest clearance.
     """
     if unworn:
-        return PinSize(unworn[-1].size, "unworn end of the pin", is_measured=True)
+        return PinSize(unworn[-1].size, said("pin.unworn_end"), is_measured=True)
     if joint.pin is not None:
         size = _by_name(float(joint.pin.mm), joint)
-        return PinSize(size, f"pin taken as {joint.pin.typed}, not measured", is_measured=False)
+        return PinSize(size, said("pin.taken_as", pin=joint.pin), is_measured=False)
     smallest = assumed_pin(answer)
     guess = taken or smallest
     if guess is None:
         return None
-    which = _of_which(guess, answer) if guess == smallest else ""
-    origin = f"pin assumed {guess.name}{which}; not measured"
+    standing = guess.standing if guess == smallest and _may_be_another(answer) else None
+    origin = said("pin.assumed", name=guess.name, smallest=standing)
     return PinSize(_by_name(float(guess.size_mm), joint), origin, is_measured=False)
 
 
-def _of_which(smallest: PinCandidate, answer: PinAnswer) -> str:
-    """Return why the smallest is taken, empty where it is the only size."""
-    if len(groups_of_one_size(pins_of_weight(answer))) < 2:
-        return ""
-    return ", the smallest that it may be" if smallest.standing == "worn" else ", the smaller that fits"
+def _may_be_another(answer: PinAnswer) -> bool:
+    return len(groups_of_one_size(pins_of_weight(answer))) > 1
 
 
 def pins_of_weight(answer: PinAnswer) -> tuple[PinCandidate, ...]:
@@ -156,7 +154,7 @@ class JointPin:
         if not self.worn:
             return self.made
         last = self.worn[-1]
-        return PinSize(last.size, "worn band of the pin", is_measured=True, worn_day=last.day)
+        return PinSize(last.size, said("pin.worn_band"), is_measured=True, worn_day=last.day)
 
     @property
     def nominal_mm(self) -> float | None:

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from fieldlog.measure.line_fit import Point
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Estimate, Part, scaled
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import Joint, Logbook
 from fieldlog.records.seasons import GreaseEvery, InUse, SeasonStart
@@ -37,7 +38,7 @@ class Grease:
     """
 
     every: GreaseEvery | None
-    origin: str
+    origin: Said | None
     times: int
     longest: float | None
     unit: str
@@ -66,7 +67,7 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
     is_kept = longest <= LATE * every.amount if is_told and every is not None and longest is not None else None
     return Grease(
         every=every,
-        origin="" if every is None else "this joint" if joint.grease_every is not None else "the machine",
+        origin=None if every is None else _asked_of(joint),
         times=len(within),
         longest=longest,
         unit="h" if in_hours else "days",
@@ -74,6 +75,10 @@ def greasing(joint: Joint, index: Index, hours: Hours, season: tuple[datetime.da
         habit=habits[-1] if habits else None,
         written=tuple(event for event in written if season[0] <= event.day <= season[1]),
     )
+
+
+def _asked_of(joint: Joint) -> Said:
+    return said("season.asked_of_joint") if joint.grease_every is not None else said("season.asked_of_machine")
 
 
 def _is_whole(event: Event) -> bool:
@@ -129,7 +134,7 @@ class Season:
 
     start: datetime.date
     end: datetime.date
-    origin: str
+    origin: Said
 
     def holds(self, day: datetime.date) -> bool:
         """Tell whether a day lies in it."""
@@ -165,7 +170,7 @@ class JointSeason:
     state: JointState
     trend: Trend | None
     wear: Wear | None
-    no_wear: str
+    no_wear: Said | None
     before: Wear | None
     is_other_rate: bool
     grease: Grease
@@ -195,7 +200,7 @@ def season_of(logbook: Logbook, today: datetime.date, back: int = 0) -> Season:
     """Return the season that a day lies in, or the one so many before it."""
     start = logbook.season_start or USUAL_START
     year = today.year - (today < start.in_year(today.year)) - back
-    origin = "as set for the logbook" if logbook.season_start is not None else "usual start; set your own with c"
+    origin = said("season.as_set") if logbook.season_start is not None else said("season.as_usual")
     return Season(start.in_year(year), start.in_year(year + 1) - datetime.timedelta(days=1), origin)
 
 
@@ -240,21 +245,21 @@ def _still(state: JointState, season: Season) -> list[Event]:
     return [event for event in state.put_off if event.day <= season.end]
 
 
-def season_wear(trend: Trend | None, season: Season) -> tuple[Wear | None, str]:
+def season_wear(trend: Trend | None, season: Season) -> tuple[Wear | None, Said | None]:
     """Return what a clearance grew in a season, or why that is not known.
 
     From the last measuring before the season, else the first in it, to the last in it, both since it was made new.
     """
     points = [p for p in trend.points if not p.left_out and p.day <= season.end] if trend is not None else []
     if trend is None or not points or points[-1].day < season.start:
-        return None, "Not measured this season."
+        return None, said("season.not_measured")
     last = points[-1]
     alike = [point for point in points[:-1] if point.part == last.part and point.day < last.day]
     before = [point for point in alike if point.day < season.start]
     first = before[-1] if before else alike[0] if alike else None
     if first is None:
-        return None, "Measured on one day only since it was made new." if last.part else "Measured on one day only."
-    return _wear(trend, first, last), ""
+        return None, said("season.measured_on_one_day", is_since_new=last.part > 0)
+    return _wear(trend, first, last), None
 
 
 def _wear(trend: Trend, first: TrendPoint, last: TrendPoint) -> Wear:

@@ -7,13 +7,12 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import said
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, GOOD_SIGNS, UNSAFE_SIGNS, Deed, Event, Note, Sign
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.history import Index, bore_cuts, links_at, moment, touches_hole, touches_joint
-from fieldlog.wear.judge import STOP_USING
 from fieldlog.wear.states import BushSeat, Finding
-from fieldlog.wear.verdicts import Verdict
+from fieldlog.wear.verdicts import Caution, Verdict
 
 TIGHT: Sign = "bush sits tight"
 MOVES: Sign = "bush turns in its bore"
@@ -42,14 +41,6 @@ _CURES: Mapping[Sign, tuple[Deed, ...]] = MappingProxyType(
         "pin bent": ("new pin", "link replaced"),
         "dry": ("greased", "new pin", *BORE_RENEWING_DEEDS),
         "scored": ("new pin", *BORE_RENEWING_DEEDS),
-    }
-)
-_NEXT: Mapping[Sign, str] = MappingProxyType(
-    {
-        "crack": "replace the part, or let a qualified welder judge it",
-        "bush turns in its bore": "pull the bush and measure the bore it sits in; re-bush before the bore is gone",
-        "keeper torn": "fit a new pin and keeper",
-        "pin bent": "fit a new pin",
     }
 )
 
@@ -122,11 +113,6 @@ def unsafe_finding(found: Iterable[OpenSign]) -> Finding | None:
     unsafe = [item for item in found if item.sign in UNSAFE_SIGNS]
     if not unsafe:
         return None
-    seen = {item.sign: item.note for item in unsafe}
-    said = ", ".join(f"{sign} (seen {day_text(note.day)}{_whole_machine(note)})" for sign, note in seen.items())
-    reason = f"{said[:1].upper()}{said[1:]}; nothing done since cures it. Unsafe on sight, whatever it measures."
-    return Finding(Verdict.STOP, reason, f"{_NEXT[unsafe[0].sign].capitalize()}.", STOP_USING)
-
-
-def _whole_machine(note: Note) -> str:
-    return "" if note.hole or note.joint or note.link else ", place not said"
+    seen = tuple({item.sign: item for item in unsafe}.values())
+    next_step = said("step.cure", sign=unsafe[0].sign)
+    return Finding(Verdict.STOP, (said("finding.unsafe", seen=seen),), (next_step,), Caution.STOP_USING)

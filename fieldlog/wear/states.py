@@ -17,9 +17,10 @@ from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import Functional, LinkLength, Screwing
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.said import Said
 from fieldlog.records.entries import Event, LinkState, Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, LinkEnd, Machine, OpenStop, SlackWay, Thread
-from fieldlog.wear.verdicts import LimitInForce, Severity, Verdict
+from fieldlog.wear.verdicts import Caution, LimitInForce, Severity, Verdict
 
 if TYPE_CHECKING:
     from fieldlog.wear.trends.records import Trend
@@ -36,7 +37,7 @@ _SEVERITY = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A verdict with its reason: what was found, against which limit, and what to do next.
+    """A verdict with its reasons: what was found, against which limit, and what to do next.
 
     `clearance` is always the joint's clearance, whatever the limit is `of`. `share` is how much of that limit
     is used up, 1.0 at the limit. `may_be_over` marks a re-measure that is about the limit itself, not only
@@ -47,14 +48,14 @@ class Finding:
     """
 
     verdict: Verdict
-    reason: str
-    next_step: str
-    caution: str = ""
+    reasons: tuple[Said, ...]
+    next_steps: tuple[Said, ...]
+    caution: Caution | None = None
     clearance: Estimate | None = None
     limit: LimitInForce | None = None
     share: float = 0.0
     may_be_over: bool = False
-    brief: str = ""
+    brief: Said | None = None
     is_unproved: bool = False
     is_at_watch: bool = False
     hole: str = ""
@@ -82,7 +83,7 @@ class HoleState:
     identity: Estimate | None
     change: Estimate | None
     signs: tuple[Sign, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Said, ...]
     bush: "BushSeat | None" = None
 
     @property
@@ -103,7 +104,7 @@ class JointState:
     holes: tuple[HoleState, ...]
     pin_answer: PinAnswer
     pin_size: Estimate | None
-    pin_origin: str
+    pin_origin: Said | None
     signs: tuple[Sign, ...]
     finding: Finding
     last_day: datetime.date | None
@@ -122,7 +123,7 @@ class LinkEndState:
     hole: HoleState | None = None
     along: Estimate | None = None
     pin: Estimate | None = None
-    pin_origin: str = ""
+    pin_origin: Said | None = None
     clearance: Estimate | None = None
 
 
@@ -152,7 +153,7 @@ class OpenLimit:
 
     length: Estimate
     stop: OpenStop
-    reason: str
+    reason: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +168,7 @@ class LinkReport:
     closed: LinkLength | None
     open: LinkLength | None
     as_set: LinkLength | None
-    remarks: tuple[str, ...]
+    remarks: tuple[Said, ...]
     near: LinkEndState = LinkEndState()
     far: LinkEndState = LinkEndState()
     travel: Estimate | None = None
@@ -199,7 +200,7 @@ class MachineState:
     meter_hours: Decimal | None
     last_day: datetime.date | None
     limits: tuple[Limit, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Said, ...]
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -218,12 +219,12 @@ class MachineState:
 class MeasuringDue:
     """When to measure next: a date and, with a meter, the hours; why then; whether that is past.
 
-    `why` goes on after "Measure again".
+    `why` is a clause, not a sentence.
     """
 
     day: datetime.date
     hours: float | None
-    why: str
+    why: Said
     is_overdue: bool
 
 
@@ -281,10 +282,10 @@ class ThreadState:
     least_mm: float | None
     turned: Estimate | None
     weak: LinkEnd | None
-    faults: tuple[str, ...] = ()
-    remarks: tuple[str, ...] = ()
-    checks: tuple[str, ...] = ()
-    needs: str = ""
+    faults: tuple[Said, ...] = ()
+    remarks: tuple[Said, ...] = ()
+    checks: tuple[Said, ...] = ()
+    needs: Said | None = None
 
     def least_in(self, state: LinkState) -> tuple[LinkEnd, Estimate] | None:
         """Return the end with the least thread in, in a state, and how much that is."""

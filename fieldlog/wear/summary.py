@@ -1,14 +1,18 @@
-"""What the fleet page says of a machine, in words and plain numbers: all that is needed before one is opened.
+"""What the fleet page says of a machine: all that is needed before one is opened. `wear/due.py` makes these records.
 
-These records are handed from process to process and kept between two sittings, so they hold nothing but text,
-numbers, dates and each other, and importing them loads no arithmetic. `wear/due.py` makes them.
+Summaries, rates and places are handed from process to process and kept between two sittings, so they hold nothing but
+codes, numbers, dates and each other; what is due is made words for that (`app/overview.py`). Importing them loads no
+arithmetic.
 """
 
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol
 
+from fieldlog.quantity.said import Said
+from fieldlog.wear.parts import Parts
 from fieldlog.wear.verdicts import Verdict
 
 
@@ -45,25 +49,25 @@ class RateRow:
 
 @dataclass(frozen=True, slots=True)
 class DueItem:
-    """One joint or link that needs something; `brief` is its number against its limit, empty when there is none.
+    """One joint or link that needs something; `brief` is its number against its limit, None when there is none.
 
-    `life` is what is left in a few words, `outlook` the rate and the forecast in full; both may be empty. Items are
-    put in order by `order`, the smallest first; `twin` is the id of the joint on the other side.
-    `borrowed` says from where, if anything in it is borrowed from like joints.
+    `life` is what is left, `outlook` the rate and the forecast in full. Items are put in order by `order`, the smallest
+    first; `twin` is the id of the joint on the other side. `borrowed` says from where, if anything in it is borrowed
+    from like joints.
     """
 
     machine: Named
     joint: Named
     verdict: Verdict
-    reason: str
-    next_step: str
-    brief: str
-    life: str
-    outlook: str
+    reasons: tuple[Said, ...]
+    next_steps: tuple[Said, ...]
+    brief: Said | None
+    life: Said | None
+    outlook: tuple[Said, ...]
     order: tuple[float, ...]
     is_link: bool = False
     twin: str = ""
-    borrowed: str = ""
+    borrowed: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +76,8 @@ class Borrower:
 
     `line` is its own line as in `measure/line_fit.Straight`, field by field; `ahead` its limit, watch line (or None),
     last measuring day, season's end (or None) and least wait, all along its axis; where that stands today, and how a
-    place on it comes to a date, say the others. `parts` are what would be ordered; `item` is its row in the due list,
-    of use where `is_due` or where its kind says that it soon is.
+    place on it comes to a date, say the others. `parts` are what would be ordered; `order` is that of its row in the
+    due list, where it `is_due` or where its kind says that it soon is.
     """
 
     row: RateRow
@@ -84,14 +88,14 @@ class Borrower:
     as_of: datetime.date
     per_year: float | None
     in_use: str
-    parts: str
-    item: DueItem
+    parts: Parts
+    order: tuple[float, ...]
     is_due: bool
 
 
 @dataclass(frozen=True, slots=True)
 class MachineSummary:
-    """A machine on one line: its worst finding, how many joints have which verdict, what is due on it."""
+    """A machine on one line: its worst finding, how many joints have which verdict."""
 
     machine: Named
     kind: str
@@ -100,7 +104,6 @@ class MachineSummary:
     worst: Verdict
     severity: int
     counts: tuple[tuple[Verdict, int], ...]
-    due: tuple[DueItem, ...]
 
     @property
     def n_joints(self) -> int:
@@ -132,7 +135,31 @@ class Place:
         return self.machine, self.joint, self.is_link
 
 
-def place_of(item: DueItem) -> Place:
+class HasPlace(Protocol):
+    """What has a place in the due list, in words or before."""
+
+    @property
+    def machine(self) -> Named:
+        """Its machine."""
+
+    @property
+    def joint(self) -> Named:
+        """The joint or link that it is about."""
+
+    @property
+    def is_link(self) -> bool:
+        """Whether that is a link."""
+
+    @property
+    def order(self) -> tuple[float, ...]:
+        """What it is put in order by."""
+
+    @property
+    def twin(self) -> str:
+        """The joint on the other side."""
+
+
+def place_of(item: HasPlace) -> Place:
     """Return where an item stands."""
     return Place(item.machine.id, item.joint.id, item.is_link, item.order, item.twin)
 

@@ -18,24 +18,14 @@ from fieldlog.measure.engagement import (
 )
 from fieldlog.measure.lengths import Screwing, screwing, turned_travel, turns_disagree
 from fieldlog.quantity.estimate import Estimate, difference
-from fieldlog.quantity.lengths import Length, Units
-from fieldlog.quantity.rounding import both_text, mm_text
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import LinkState, ThreadReading
 from fieldlog.records.machine import ENDS, Link, LinkEnd, Thread, Turns
 from fieldlog.wear.history import Index
 from fieldlog.wear.states import ThreadState
 
 STATES: tuple[LinkState, ...] = ("closed", "open", "as set")
-ROD_OUT = "measure the thread with the rod out, and what stands out of the body again"
-_ENDS_OF_A_ROD = {"near": "upper end", "far": "lower end"}
-_ENDS_OF_A_TOP_LINK = {"near": "tractor end", "far": "implement end"}
-_ENDS = {"near": "tractor end", "far": "other end"}
-
-
-def end_word(link: Link, end: LinkEnd) -> str:
-    """Return what an end of a link is called: a lift rod has an upper and a lower one."""
-    named = {"lift rod": _ENDS_OF_A_ROD, "top link": _ENDS_OF_A_TOP_LINK}
-    return named.get(link.position, _ENDS)[end]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,30 +69,32 @@ def _newest(readings: list[ThreadReading]) -> list[ThreadReading]:
     return [reading for reading in readings if (reading.day, reading.round) == last]
 
 
-def thread_state(link: Link, thread: Thread, seen: Seen, units: Units) -> ThreadState:
+def thread_state(link: Link, thread: Thread, seen: Seen) -> ThreadState:
     """Return what is known of a link's thread."""
     screw = screwing(thread, link)
     least = least_engagement_mm(thread)
     if isinstance(screw, str):
-        return ThreadState(thread, None, (), {}, None, None, least, None, None, faults=(screw,))
+        return ThreadState(
+            thread, None, (), {}, None, None, least, None, None, faults=(said("link.screws_oddly", fault=screw),)
+        )
     lengths = {end: thread_length(typed) for end in ENDS if (typed := _typed(link, end)) and share_at(screw, end)}
-    faults = [*_too_long(link, lengths, seen, units)]
+    faults = [*_too_long(link, lengths, seen)]
     ends = [] if faults else _engaged(lengths, seen, screw)
-    faults += [fault for one in ends for fault in _below_zero(link, one, lengths, units)]
-    faults += [] if faults else _too_much_in(link, ends, seen, units)
+    faults += [fault for one in ends for fault in _below_zero(link, one, lengths)]
+    faults += [] if faults else _too_much_in(link, ends, seen)
     good = [] if faults else ends
     turned = turned_travel(seen.turns, screw) if seen.turns is not None else None
-    wrong, checked = _cross_checks(seen, screw, units)
+    wrong, checked = _cross_checks(seen, screw)
     weak = weak_end(good, _worst_state(good)) if screw.is_two_ended else None
     if weak is not None:
-        wrong = (*wrong, _weak_text(link, weak[0].end, weak[1], units))
+        wrong = (*wrong, said("link.weak_end", link=link, end=weak[0].end, less=weak[1]))
     is_whole = len(good) == sum(1 for end in ENDS if share_at(screw, end))
     return ThreadState(
         thread, screw, tuple(good), lengths,
         _longest(good, seen, screw, FLOOR_D * float(thread.d_mm)) if is_whole else None,
         _longest(good, seen, screw, TARGET_D * float(thread.d_mm)) if is_whole else None,
         least, turned, weak[0].end if weak is not None else None,
-        tuple(faults), wrong, checked, "" if faults else _needs(link, screw, lengths, seen),
+        tuple(faults), wrong, checked, None if faults else _needs(link, screw, lengths, seen),
     )  # fmt: skip
 
 
@@ -125,57 +117,46 @@ def _worst_state(ends: list[Engaged]) -> LinkState:
     return "open" if all(one.at("open") is not None for one in ends) else ends[0].measured_in if ends else "open"
 
 
-def _too_long(link: Link, lengths: Mapping[LinkEnd, Estimate], seen: Seen, units: Units) -> list[str]:
+def _too_long(link: Link, lengths: Mapping[LinkEnd, Estimate], seen: Seen) -> list[Said]:
     closed = seen.lengths.get("closed")
     return [
-        f"The thread of {mm_text(size.value_mm, units)} at the {end_word(link, end)} is longer than its rod can be: "
-        f"the whole link closes at {mm_text(closed.value_mm, units)}. Measure the thread with the rod out."
+        said("link.thread_too_long", link=link, end=end, thread=size, closed=closed)
         for end, size in lengths.items()
         if closed is not None and size.value_mm > closed.value_mm
     ]
 
 
-def _below_zero(link: Link, one: Engaged, lengths: Mapping[LinkEnd, Estimate], units: Units) -> list[str]:
+def _below_zero(link: Link, one: Engaged, lengths: Mapping[LinkEnd, Estimate]) -> list[Said]:
     """Name thread lengths and readings that cannot both be right: less than nothing would be in."""
-    whole = lengths[one.end].value_mm
     for state, size in one.by_state.items():
         if size.value_mm + size.expanded_mm < 0:
-            out = mm_text(whole - size.value_mm, units)
-            verb = "stands" if state == one.measured_in else "would stand"
-            return [
-                f"At the {end_word(link, one.end)}, {state}, {out} of thread {verb} out, more than the "
-                f"{mm_text(whole, units)} it has: less than nothing would be in. {ROD_OUT[:1].upper()}{ROD_OUT[1:]}."
-            ]
+            return [said("link.more_out_than_it_has", link=link, engaged=one, state=state, thread=lengths[one.end])]
     return []
 
 
-def _too_much_in(link: Link, ends: list[Engaged], seen: Seen, units: Units) -> list[str]:
+def _too_much_in(link: Link, ends: list[Engaged], seen: Seen) -> list[Said]:
     """Name more thread in the body than the body, or the closed link, is long."""
     sizes = [size for one in ends if (size := one.at("closed")) is not None]
     room = float(link.body.mm) if link.body is not None else None
-    what = "the body"
     if room is None and "closed" in seen.lengths:
-        room, what = seen.lengths["closed"].value_mm, "the closed link"
+        room = seen.lengths["closed"].value_mm
     inside = sum(size.value_mm for size in sizes)
     if room is None or inside <= room + sum(size.expanded_mm for size in sizes):
         return []
-    return [
-        f"Closed, {mm_text(inside, units)} of thread would be in, but {what} is {mm_text(room, units)} long: "
-        f"{ROD_OUT}; thread lengths too long by a mistake make a link look safer than it is."
-    ]
+    return [said("link.more_in_than_room", inside_mm=inside, room_mm=room, is_of_body=link.body is not None)]
 
 
-def _cross_checks(seen: Seen, screw: Screwing, units: Units) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _cross_checks(seen: Seen, screw: Screwing) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
     """Return what disagrees and what agrees: turns against the tape, exposed thread against the tape."""
     if seen.travel is None:
         return (), ()
-    wrong: list[str] = []
-    good: list[str] = []
+    wrong: list[Said] = []
+    good: list[Said] = []
     if seen.turns is not None:
+        fault = turns_disagree(seen.travel, seen.turns, screw)
+        wrong += [said("link.turns_disagree", fault=fault)] if fault else []
         turned = turned_travel(seen.turns, screw)
-        said = turns_disagree(seen.travel, seen.turns, screw)
-        wrong += [said] if said else []
-        good += [] if said else [f"{seen.turns} turns make {both_text(turned, units)}: agrees with the tape"]
+        good += [said("link.turns_agree", turns=seen.turns, turned=turned)] if not fault else []
     grown = [
         (difference(at["open"], at["closed"]), share_at(screw, end))
         for end, at in seen.exposed.items()
@@ -184,31 +165,21 @@ def _cross_checks(seen: Seen, screw: Screwing, units: Units) -> tuple[tuple[str,
     if grown and abs(sum(share for _, share in grown) - 1) < 1e-9:
         total = Estimate(sum(g.value_mm for g, _ in grown), tuple(part for g, _ in grown for part in g.parts))
         gap = difference(total, seen.travel)
-        places = 0 if units == "mm" else 2
-        text = f"{mm_text(total.value_mm, units, places)} of thread came out from closed to open, the tape says "
-        text += mm_text(seen.travel.value_mm, units, places)
         if abs(gap.value_mm) > gap.expanded_mm:
-            wrong.append(f"{text}: measure the thread at both ends again, closed and open.")
+            wrong.append(said("link.thread_out_disagrees", came_out=total, taped=seen.travel))
         else:
-            good.append(f"{text}: agrees")
+            good.append(said("link.thread_out_agrees", came_out=total, taped=seen.travel))
     return tuple(wrong), tuple(good)
 
 
-def _weak_text(link: Link, end: LinkEnd, less: Estimate, units: Units) -> str:
-    return (
-        f"The {end_word(link, end)} is the weak end: {both_text(less, units)} less thread is in than at the other. "
-        "Screw both in fully, then out equally."
-    )
-
-
-def _needs(link: Link, screw: Screwing, lengths: Mapping[LinkEnd, Estimate], seen: Seen) -> str:
+def _needs(link: Link, screw: Screwing, lengths: Mapping[LinkEnd, Estimate], seen: Seen) -> Said | None:
     for end in ENDS:
         if not share_at(screw, end):
             continue
         if end not in lengths:
-            return f"Measure the length of thread on the rod at the {end_word(link, end)}, with the rod out."
+            return said("link.needs_thread_length", link=link, end=end)
         if not seen.exposed.get(end):
-            return f"Measure how much thread stands out at the {end_word(link, end)}, opened to its limit."
+            return said("link.needs_thread_out", link=link, end=end)
     if not seen.lengths:
-        return "Tape the link, pin to pin, as it stood when the thread was measured."
-    return ""
+        return said("link.needs_taping")
+    return None

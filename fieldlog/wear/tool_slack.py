@@ -1,16 +1,14 @@
 """What a joint's clearance lets the tool's edge move, through the levers between them.
 
 Small movements only: a clearance of a tenth of its lever arm is the most that the straight formulas hold for.
-
-Slack at the tool in the trade's short sentences.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldlog.quantity.estimate import Estimate, Part, added, limit_of, scaled
-from fieldlog.quantity.lengths import Length, Units
-from fieldlog.quantity.rounding import both_text, places_for, size_text
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.machine import Joint, Link, Machine
 from fieldlog.wear.states import JointState, ToolSlack
 
@@ -95,37 +93,6 @@ def _ends(link: Link, machine: Machine) -> frozenset[str]:
     return frozenset(hole.joint for hole in machine.holes if hole.id in {link.near_hole, link.far_hole})
 
 
-def slack_sentence(slack: ToolSlack, units: Units) -> str:
-    """Return what the clearance is worth at the tool's edge, without a full stop."""
-    moved = both_text(slack.own, units)
-    if slack.way == "top link":
-        return _top_link(slack, units)
-    if slack.way == "side to side":
-        return f"Side to side at the tool: {moved} to each side ({_levers(slack)})"
-    if slack.way == "turns":
-        return f"Slack at the tool: {moved} ({_levers(slack)})"
-    said = f"Slack at the tool: {moved}, in line"
-    if slack.together is None:
-        return said
-    others = "other joint" if slack.others == 1 else f"{slack.others} other joints"
-    return f"{said}; with the {others} in line {size_text(slack.together, units)}"
-
-
-def _levers(slack: ToolSlack) -> str:
-    arm, radius = slack.joint.lever_arm, slack.joint.tool_radius
-    words = {"turns": "lever arm", "side to side": "bushes apart", "top link": "above the lower pins"}
-    return f"{words[slack.way]} {arm.typed if arm else ''}, edge at {radius.typed if radius else ''}"
-
-
-def _top_link(slack: ToolSlack, units: Units) -> str:
-    pitch, radius = slack.pitch_deg, slack.joint.tool_radius
-    if pitch is None or radius is None:
-        return ""
-    places = places_for(pitch[1], 2)
-    both = "both ends together" if slack.is_whole and slack.together is not None else "its other end is not measured"
-    moved = slack.together or slack.own
-    alone = f"; this end alone {size_text(slack.own, units)}" if slack.together is not None else ""
-    return (
-        f"The implement pitches by {pitch[0]:.{places}f} ± {pitch[1]:.{places}f} degrees, {both_text(moved, units)} at "
-        f"{radius.typed} behind the pins ({both}){alone}"
-    )
+def slack_said(slack: ToolSlack) -> Said:
+    """Say what a clearance is worth at the tool's edge."""
+    return said("finding.slack", slack=slack)

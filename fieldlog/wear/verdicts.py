@@ -2,6 +2,12 @@
 
 from dataclasses import dataclass
 from enum import IntEnum, StrEnum
+from typing import TYPE_CHECKING
+
+from fieldlog.quantity.said import Said
+
+if TYPE_CHECKING:
+    from fieldlog.records.machine import LimitOf
 
 
 class Verdict(StrEnum):
@@ -31,11 +37,29 @@ class Severity(IntEnum):
     STOP = 6
 
 
+class Caution(StrEnum):
+    """What whoever acts on a finding is warned of."""
+
+    BLOCK_FIRST = "block first"
+    STOP_USING = "stop using"
+    LINK_PULLS_APART = "link pulls apart"
+
+
 @dataclass(frozen=True, slots=True)
 class LimitInForce:
-    """The limit a joint is judged by, in mm of clearance (or of what `of` says), and where it comes from."""
+    """The limit a joint is judged by, in mm of clearance (or of what `of` says).
 
-    of: str
+    `origin` is where it comes from: what its owner typed, or which usual practice it is.
+    """
+
+    of: "LimitOf"
     watch_mm: float | None
     renew_mm: float
-    origin: str
+    origin: str | Said
+
+    @property
+    def typed_by(self) -> str:
+        """What its owner typed as who says so; empty for usual practice."""
+        if isinstance(self.origin, str):
+            return self.origin
+        return str(self.origin.of("typed")) if self.origin.code == "finding.with_usual_watch" else ""

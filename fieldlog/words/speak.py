@@ -16,6 +16,13 @@ def say(thing: Said, units: Units) -> str:
     return speaker_of(thing.code)(units, **{name: _in_words(value, units) for name, value in thing.about})
 
 
+def words_of(thing: Said | str | None, units: Units) -> str:
+    """Return something said as English, what a person typed as it is, and nothing as nothing."""
+    if isinstance(thing, Said):
+        return say(thing, units)
+    return thing or ""
+
+
 def say_all(things: Iterable[Said], units: Units) -> str:
     """Return several things said one after the other."""
     return " ".join(say(thing, units) for thing in things)
@@ -39,7 +46,7 @@ def speaker_of(code: str) -> Callable[..., str]:  # type: ignore[explicit-any] #
     return spoken  # type: ignore[no-any-return] # the tests hold every code against its function's arguments
 
 
-def _area(area: str) -> object:  # noqa: C901, PLR0911 -- a table
+def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912 -- a table
     """Return the module of an area, loaded when it is first spoken of."""
     match area:
         case "finding":
@@ -50,6 +57,10 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911 -- a table
             from fieldlog.words import hitch
 
             return hitch
+        case "like":
+            from fieldlog.words import like
+
+            return like
         case "link":
             from fieldlog.words import link
 
@@ -78,6 +89,14 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911 -- a table
             from fieldlog.words import repair
 
             return repair
+        case "season":
+            from fieldlog.words import season
+
+            return season
+        case "step":
+            from fieldlog.words import step
+
+            return step
         case "trend":
             from fieldlog.words import trend
 

@@ -1,30 +1,32 @@
 """The page of a large fleet is made as it is seen."""
 
+from fieldlog.app.overview import DueText, MachineBack
 from fieldlog.pages.fleet import FleetLines, JointTarget, MachineTarget, Standing
-from fieldlog.wear.summary import DueItem, MachineSummary, Named, place_of
+from fieldlog.wear.summary import MachineSummary, Named, place_of
 from fieldlog.wear.verdicts import Verdict
 
 
-def machine(number: int) -> MachineSummary:
+def machine(number: int) -> MachineBack:
     """A machine with one joint that is due."""
     named, joint = Named(f"m{number:03}", f"Machine {number}"), Named("pin", "Pin")
-    item = DueItem(named, joint, Verdict.PLAN, "Wears.", "Order.", "", "", "", (-3.0, float(number)))
-    return MachineSummary(named, "digger", None, None, Verdict.PLAN, 3, ((Verdict.PLAN, 1),), (item,))
+    item = DueText(named, joint, Verdict.PLAN, "Wears.", "Order.", "", "", "", (-3.0, float(number)))
+    summary = MachineSummary(named, "digger", None, None, Verdict.PLAN, 3, ((Verdict.PLAN, 1),))
+    return MachineBack(summary, (item,), ())
 
 
-FLEET = {found.machine.id: found for found in map(machine, range(500))}
-STANDING = [Standing(name, found.severity, [place_of(item) for item in found.due]) for name, found in FLEET.items()]
+FLEET = {found.summary.machine.id: found for found in map(machine, range(500))}
+STANDING = [Standing(name, one.summary.severity, [place_of(item) for item in one.due]) for name, one in FLEET.items()]
 
 
 def test_only_machines_that_are_seen_are_asked_for() -> None:
     """A screenful asks for a screenful; where a line stands is known without asking anybody."""
     asked: list[str] = []
 
-    def summary_of(name: str) -> MachineSummary:
+    def back_of(name: str) -> MachineBack:
         asked.append(name)
         return FLEET[name]
 
-    page = FleetLines(STANDING, (), (), summary_of, 78)
+    page = FleetLines(STANDING, (), (), back_of, 78)
     assert len(page) == 500 + 500 + 3
     assert page.index_of(JointTarget("m321", "pin")) == 322
     assert page.index_of(MachineTarget("m321")) == 321 + 503
@@ -47,8 +49,8 @@ def test_what_is_borrowed_stands_in_for_the_machines_own_row() -> None:
     """In its own place; one that the machine does not list itself comes to it."""
     own = FLEET["m002"].due[0]
     borrowed = (
-        DueItem(own.machine, own.joint, Verdict.PLAN, "B", "Next.", "borrowed", "", "", (-9.0,)),
-        DueItem(own.machine, Named("boom", "Boom"), Verdict.SOUND, "B", "Next.", "too", "", "", (-1.0,)),
+        DueText(own.machine, own.joint, Verdict.PLAN, "B", "Next.", "borrowed", "", "", (-9.0,)),
+        DueText(own.machine, Named("boom", "Boom"), Verdict.SOUND, "B", "Next.", "too", "", "", (-1.0,)),
     )
     page = FleetLines(STANDING[:4], borrowed, (), FLEET.__getitem__, 78)
     targets = [

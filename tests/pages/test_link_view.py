@@ -65,7 +65,7 @@ def test_any_link_can_be_drawn(
     detail = link_detail(report, bench.units, width)
     for row in (*panel, *detail, *machine_lines(machine, bench.units, width)):
         assert cells(row.text) <= width
-    assert json.loads(json.dumps(link_data(report, size_data), allow_nan=False))["id"] == "top"
+    assert json.loads(json.dumps(link_data(report, size_data, bench.units), allow_nan=False))["id"] == "top"
 
 
 def test_bars_and_ruler_stand_where_they_should() -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from fieldlog.records.machine import JointKind
 from fieldlog.standards.joints import JOINT_DEFAULTS, PIN_LIMITS, PIN_UNDER_SIZE_MM, PIN_WATCH, Line
+from fieldlog.words.finding import usual_line
 
 
 @pytest.mark.parametrize("kind", get_args(JointKind))
@@ -27,8 +28,9 @@ def test_bushed_joint_renews_at_the_smaller_of_length_and_share(pin_mm: float, l
 
 def test_origin_says_what_the_line_is() -> None:
     """The origin of a default can be printed beside the limit as it stands."""
-    assert JOINT_DEFAULTS["bushed"].renew.origin == "default: smaller of 1.0 mm and 3.5 % of the pin (common practice)"
-    assert JOINT_DEFAULTS["pivot"].watch.words == "smaller of 0.25 mm and 0.7 % of the pin"
-    assert Line(None, 5.0).words == "5 % of the pin"
-    assert Line(2.0, None).words == "2.0 mm"
+    bushed, pivot = JOINT_DEFAULTS["bushed"].renew, JOINT_DEFAULTS["pivot"].watch
+    assert usual_line("mm", line=bushed) == "default: smaller of 1.0 mm and 3.5 % of the pin (common practice)"
+    assert "smaller of 0.25 mm and 0.7 % of the pin" in usual_line("mm", line=pivot)
+    assert usual_line("mm", line=Line(None, 5.0)) == "default: 5 % of the pin (common practice)"
+    assert usual_line("mm", line=Line(2.0, None)) == "default: 2.0 mm (common practice)"
     assert Line(2.0, None).at_mm(1000.0) == 2.0

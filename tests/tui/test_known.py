@@ -15,7 +15,7 @@ import pytest
 
 from fieldlog.app.ahead import Ahead, read_beside
 from fieldlog.app.ahead import forked as forked_copy
-from fieldlog.app.overview import BookOverview, MachineOverview
+from fieldlog.app.overview import BookOverview, MachineOverview, borrowed_texts, due_text
 from fieldlog.app.reading import read_ahead
 from fieldlog.app.session import Session
 from fieldlog.pages.fleet import FleetLines, JointTarget, Standing
@@ -24,7 +24,6 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.tui.screens.fleet import FleetScreen
 from fieldlog.wear.due import due_list
 from fieldlog.wear.states import MachineState
-from fieldlog.wear.trends.rates import borrowed_items
 from tests.benchmarks.make_big_logbook import write_logbook
 from tests.tui.support import app_over, see, until
 
@@ -201,8 +200,8 @@ def test_what_is_borrowed_is_kept_for_as_long_as_all_rates_are_the_same(
     list(session.known.from_last_time())
     found = session.known.borrowings()
     assert [item for item in found.items if item.borrowed]
-    assert list(found.items) == borrowed_items([machine.rates for machine in worked_out(folder).values()])
-    monkeypatch.setattr("fieldlog.wear.trends.rates.borrowed_items", None)  # working it out would fail
+    assert found.items == borrowed_texts([machine.rates for machine in worked_out(folder).values()], "mm")
+    monkeypatch.setattr("fieldlog.app.known.borrowed_texts", None)  # working it out would fail
     again = Session(folder, keeps=True)
     assert again.known.borrowings().items == ()  # nothing is known of the machines yet
     list(again.known.from_last_time())
@@ -211,8 +210,8 @@ def test_what_is_borrowed_is_kept_for_as_long_as_all_rates_are_the_same(
     sorted((folder / "machine-001" / "rounds").iterdir())[-1].unlink()
     again.known.notice_all()
     assert again.known.borrowings().stamp != found.stamp
-    assert list(again.known.borrowings().items) == borrowed_items(
-        [machine.rates for machine in worked_out(folder).values()]
+    assert again.known.borrowings().items == borrowed_texts(
+        [machine.rates for machine in worked_out(folder).values()], "mm"
     )
 
 
@@ -224,11 +223,11 @@ def test_the_page_says_what_the_due_list_says(which: str, request: pytest.Fixtur
     list(session.known.from_last_time())
     fronts = [found.front for found in session.known.all()]
     standing = [Standing(front.id, front.severity, front.places) for front in fronts]
-    summaries = {found.front.id: found.back.summary for found in session.known.all()}
-    page = FleetLines(standing, session.known.borrowings().items, ("new",), summaries.__getitem__, 78)
-    due = due_list(session.states(), session.units)
+    backs = {found.front.id: found.back for found in session.known.all()}
+    page = FleetLines(standing, session.known.borrowings().items, ("new",), backs.__getitem__, 78)
+    due = [due_text(item, session.units) for item in due_list(session.states())]
     shown = [target for index in range(len(page)) if isinstance(target := page[index].target, JointTarget)]
-    assert [page.due_item(target) for target in shown] == list(due)
+    assert [page.due_item(target) for target in shown] == due
     assert any(row.borrowed for row in due) is (which == "diggers")
     for index in range(len(page)):
         if page[index].target is not None:

@@ -7,6 +7,7 @@ from fieldlog.records.entries import LengthReading
 from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.wear.assess import assess_hole, assess_machine
 from fieldlog.wear.verdicts import Severity, Verdict
+from tests.speaking import all_spoken, caution_of, next_step_of, reason_of, spoken
 from tests.wear.build import AUTUMN, SPRING, SUMMER, TODAY, Book, limit
 
 # --- clearance: the largest of the hole less the pin ---
@@ -28,16 +29,16 @@ def test_pin_is_taken_from_the_best_that_is_known() -> None:
     """Worn band before unworn end before stated before assumed; anything not measured says so."""
     book = Book(pin="")
     book.bore(SPRING, 30.25)
-    assert book.joint.pin_origin == "pin assumed 30 mm; not measured"
-    assert "Pin assumed 30 mm; not measured." in book.finding.reason
+    assert spoken(book.joint.pin_origin) == "pin assumed 30 mm; not measured"
+    assert "Pin assumed 30 mm; not measured." in reason_of(book.finding)
     stated = Book(pin="30 mm")
     stated.bore(SPRING, 30.25)
-    assert stated.joint.pin_origin == "pin taken as 30 mm, not measured"
+    assert spoken(stated.joint.pin_origin) == "pin taken as 30 mm, not measured"
     stated.pin_is(SPRING, 29.97, "unworn")
-    assert stated.joint.pin_origin == "unworn end of the pin"
+    assert spoken(stated.joint.pin_origin) == "unworn end of the pin"
     stated.pin_is(SPRING, 29.90)
-    assert stated.joint.pin_origin == "worn band of the pin"
-    assert "not measured" not in stated.finding.reason
+    assert spoken(stated.joint.pin_origin) == "worn band of the pin"
+    assert "not measured" not in reason_of(stated.finding)
 
 
 def test_smaller_of_two_pins_is_assumed() -> None:
@@ -47,7 +48,7 @@ def test_smaller_of_two_pins_is_assumed() -> None:
     finding = book.finding
     assert finding.clearance is not None
     assert finding.clearance.value_mm == pytest.approx(0.75, abs=0.005)
-    assert "Pin assumed 22 mm, the smaller that fits; not measured." in finding.reason
+    assert "Pin assumed 22 mm, the smaller that fits; not measured." in reason_of(finding)
 
 
 def test_unmeasured_pin_widens_the_doubt() -> None:
@@ -65,7 +66,7 @@ def test_wear_on_an_assumed_pin_asks_for_the_pin_first() -> None:
     book.bore(SPRING, 22.75, oval=0.0)
     book.bore(AUTUMN, 24.45, oval=1.7)
     assert book.verdict() is not Verdict.SOUND
-    assert book.finding.next_step.startswith("Measure the pin at its unworn end")
+    assert next_step_of(book.finding).startswith("Measure the pin at its unworn end")
 
 
 def test_unknown_pin_is_said() -> None:
@@ -74,7 +75,7 @@ def test_unknown_pin_is_said() -> None:
     book.bore(SPRING, 7.0)
     assert book.verdict() is Verdict.REMEASURE
     assert book.finding.clearance is None
-    assert "pin's size is not known" in book.finding.reason
+    assert "pin's size is not known" in reason_of(book.finding)
 
 
 # --- verdicts through the whole ---
@@ -85,11 +86,11 @@ def test_renew_needs_two_days() -> None:
     book = Book()
     book.bore(SPRING, 31.3)
     assert book.verdict() is Verdict.REMEASURE
-    assert "one day's reading only" in book.finding.reason
-    assert "before ordering" in book.finding.next_step
+    assert "one day's reading only" in reason_of(book.finding)
+    assert "before ordering" in next_step_of(book.finding)
     book.bore(AUTUMN, 31.32)
     assert book.verdict() is Verdict.RENEW
-    assert "block" in book.finding.caution
+    assert "block" in caution_of(book.finding)
 
 
 def test_striking_one_of_the_two_days_takes_renew_back() -> None:
@@ -137,7 +138,7 @@ def test_owners_limit_counts_and_is_named() -> None:
     book.bore(SPRING, 30.7)
     book.bore(AUTUMN, 30.7)
     assert book.verdict() is Verdict.RENEW
-    assert "the limit 0.50 mm, manual p. 88" in book.finding.reason
+    assert "the limit 0.50 mm, manual p. 88" in reason_of(book.finding)
 
 
 def test_bore_and_ovality_limits_are_judged() -> None:
@@ -146,13 +147,13 @@ def test_bore_and_ovality_limits_are_judged() -> None:
     bore.bore(SPRING, 30.8)
     bore.bore(AUTUMN, 30.8)
     assert bore.verdict() is Verdict.RENEW
-    assert bore.finding.reason.startswith("Bore 30.80")
+    assert reason_of(bore.finding).startswith("Bore 30.80")
     assert bore.finding.clearance is not None
     assert bore.finding.clearance.value_mm == pytest.approx(0.8, abs=0.005)
     oval = Book(limits=(limit("0.2", of="ovality"),))
     oval.bore(SPRING, 30.4, oval=0.3)
     oval.bore(AUTUMN, 30.4, oval=0.3)
-    assert oval.finding.reason.startswith("Ovality 0.30")
+    assert reason_of(oval.finding).startswith("Ovality 0.30")
 
 
 def test_bush_wall_limit_is_not_passed_over_in_silence() -> None:
@@ -160,7 +161,7 @@ def test_bush_wall_limit_is_not_passed_over_in_silence() -> None:
     book = Book(limits=(limit("2.0", joint="boom", of="bush wall"),))
     book.bore(SPRING, 30.2)
     assert book.verdict() is Verdict.SOUND
-    assert "bush wall limit of boom is not judged" in book.state.remarks[0]
+    assert "bush wall limit of boom is not judged" in spoken(book.state.remarks[0])
 
 
 def test_drawbar_is_judged_by_its_hole_along_the_pull() -> None:
@@ -183,10 +184,10 @@ def test_pin_at_its_limit_on_two_days_stops() -> None:
     book.bore(SPRING, 30.2)
     book.pin_is(SPRING, 28.40)
     assert book.verdict() is Verdict.REMEASURE
-    assert book.finding.next_step.startswith("Do not work with it until it is measured again")
+    assert next_step_of(book.finding).startswith("Do not work with it until it is measured again")
     book.pin_is(AUTUMN, 28.40)
     assert book.verdict() is Verdict.STOP
-    assert "5 % of the pin" in book.finding.reason
+    assert "5 % of the pin" in reason_of(book.finding)
 
 
 def test_owners_pin_limit_counts() -> None:
@@ -215,9 +216,9 @@ def test_never_measured_is_to_be_measured() -> None:
     """A joint without a reading says so, and ranks behind every other re-measure."""
     finding = Book().finding
     assert (finding.verdict, finding.severity) == (Verdict.REMEASURE, Severity.UNKNOWN)
-    assert finding.reason == "Never measured."
+    assert reason_of(finding) == "Never measured."
     empty = Book(machine=Machine("m", joints=(Joint("boom"),)))
-    assert "No hole is entered" in empty.finding.reason
+    assert "No hole is entered" in reason_of(empty.finding)
 
 
 @pytest.mark.parametrize(("clocks", "can_hide"), [(("12",), True), (("12", "3"), True), (("12", "1:30", "3"), False)])
@@ -226,8 +227,8 @@ def test_few_lines_give_a_verdict_that_says_an_oval_can_hide(clocks: tuple[str, 
     book = Book()
     book.bore(SPRING, 30.2, clocks=clocks)
     assert book.verdict() is Verdict.SOUND
-    assert ("oval" in book.finding.reason) is can_hide
-    assert ("oval" in " ".join(book.joint.holes[0].remarks)) is can_hide
+    assert ("oval" in reason_of(book.finding)) is can_hide
+    assert ("oval" in " ".join(all_spoken(book.joint.holes[0].remarks))) is can_hide
 
 
 def test_bore_that_shrank_is_measured_again() -> None:
@@ -236,8 +237,8 @@ def test_bore_that_shrank_is_measured_again() -> None:
     book.bore(SPRING, 30.5)
     book.bore(AUTUMN, 30.2)
     assert book.verdict() is Verdict.REMEASURE
-    assert "a bore can only grow" in book.finding.reason
-    assert "a bore can only grow" in book.joint.holes[0].remarks[0]
+    assert "a bore can only grow" in reason_of(book.finding)
+    assert "a bore can only grow" in spoken(book.joint.holes[0].remarks[0])
 
 
 def test_bore_within_its_doubt_has_not_shrunk() -> None:
@@ -262,7 +263,7 @@ def test_fewer_lines_that_miss_the_oval_do_not_look_like_shrinking() -> None:
     book = Book()
     book.bore(SPRING, 30.5, oval=0.3)
     book.bore(AUTUMN, 30.5, oval=0.3, clocks=("12",))
-    assert "only grow" not in book.finding.reason
+    assert "only grow" not in reason_of(book.finding)
 
 
 def test_shrinking_does_not_unsay_renew() -> None:
@@ -272,7 +273,7 @@ def test_shrinking_does_not_unsay_renew() -> None:
     book.bore(SUMMER, 31.32)
     book.bore(AUTUMN, 30.3)
     assert book.verdict() is Verdict.RENEW
-    assert "strike what was read wrong or renew" in book.finding.reason
+    assert "strike what was read wrong or renew" in reason_of(book.finding)
 
 
 def test_pin_larger_than_its_hole_is_not_sound() -> None:
@@ -280,7 +281,7 @@ def test_pin_larger_than_its_hole_is_not_sound() -> None:
     book = Book(pin="35 mm")
     book.bore(SPRING, 30.9)
     assert book.verdict() is Verdict.REMEASURE
-    assert "a pin cannot be larger than its hole" in book.finding.reason
+    assert "a pin cannot be larger than its hole" in reason_of(book.finding)
 
 
 def test_old_soundness_asks_for_a_new_look() -> None:
@@ -288,7 +289,7 @@ def test_old_soundness_asks_for_a_new_look() -> None:
     book = Book()
     book.bore(SPRING.replace(year=2024), 30.2)
     assert book.verdict() is Verdict.SOUND
-    assert book.finding.next_step == "Measure again now: once a season; last measured 1 Apr 2024."
+    assert next_step_of(book.finding) == "Measure again now: once a season; last measured 1 Apr 2024."
 
 
 # --- several holes ---
@@ -302,7 +303,7 @@ def test_worst_hole_speaks_for_the_joint_and_is_named() -> None:
     book.bore(SPRING, 30.3, hole="left")
     book.bore(SPRING, 30.8, hole="right")
     assert book.verdict() is Verdict.PLAN
-    assert book.finding.reason.startswith("right: clearance 0.80")
+    assert reason_of(book.finding).startswith("right: clearance 0.80")
 
 
 def test_doubt_about_the_limit_outweighs_a_plan() -> None:
@@ -311,7 +312,7 @@ def test_doubt_about_the_limit_outweighs_a_plan() -> None:
     book.bore(SPRING, 30.8, hole="left")
     book.bore(SPRING, 31.0, hole="right")
     assert book.verdict() is Verdict.REMEASURE
-    assert book.finding.reason.startswith("right: clearance 1.00")
+    assert reason_of(book.finding).startswith("right: clearance 1.00")
     assert book.state.worst is Verdict.REMEASURE
 
 
@@ -322,7 +323,7 @@ def test_unmeasured_hole_counts_when_it_is_in_daily_use(use: str, expected: Verd
     book = Book(holes=(TWO[0], other))
     book.bore(SPRING, 30.2, hole="left")
     assert book.verdict() is expected
-    assert ("right: never measured" in book.finding.reason) is (use == "daily")
+    assert ("right: never measured" in reason_of(book.finding)) is (use == "daily")
 
 
 def test_hole_limit_is_for_that_hole_only() -> None:
@@ -330,7 +331,7 @@ def test_hole_limit_is_for_that_hole_only() -> None:
     book = Book(holes=TWO, limits=(limit("0.2", "0.1", hole="left"),))
     book.bore(SPRING, 30.4, hole="left")
     book.bore(SPRING, 30.4, hole="right")
-    assert book.finding.reason.startswith("left: clearance 0.40")
+    assert reason_of(book.finding).startswith("left: clearance 0.40")
     assert book.finding.limit is not None
     assert book.finding.limit.renew_mm == 0.2
 

@@ -5,6 +5,7 @@ import pytest
 from fieldlog.records.entries import BoreReading
 from fieldlog.wear.at_the_hole import Before, Sight, before_this_round, judging_of, look
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import next_step_of, reason_of
 from tests.wear.build import AUTUMN, FINE, SPRING, SUMMER, TODAY, Book
 
 
@@ -36,14 +37,14 @@ def test_verdict_at_the_hole_is_the_one_on_the_machine_page() -> None:
         last = (SPRING, SUMMER)[len(sizes) - 1]
         at_hole = sight(book, f"{last}-ann").finding
         assert at_hole is not None
-        assert (at_hole.verdict, at_hole.reason) == (book.finding.verdict, book.finding.reason)
+        assert (at_hole.verdict, reason_of(at_hole)) == (book.finding.verdict, reason_of(book.finding))
 
 
 def test_the_order_at_the_hole_names_the_joints_parts() -> None:
     """What is to be ordered is said there too."""
     at_hole = sight(season(31.3, 31.33), f"{SUMMER}-ann").finding
     assert at_hole is not None
-    assert "order pin, bush" in at_hole.next_step
+    assert "order pin, bush" in next_step_of(at_hole)
 
 
 def test_readings_of_this_round_are_not_counted_as_before() -> None:

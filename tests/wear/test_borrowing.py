@@ -12,6 +12,8 @@ from fieldlog.wear.due import due_list, is_due
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.trends.rates import borrowed, main_trend, rate_rows
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.speak import say_all
+from tests.speaking import next_step_of, spoken
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day
 
@@ -46,21 +48,21 @@ def test_a_sound_joint_that_may_not_last_by_its_kind_is_listed_as_what_it_is() -
     new = loader("new", 0.0, (290,), start=0.5)
     assert new.joints[0].finding.verdict is Verdict.SOUND
     assert not is_due(new.joints[0])
-    assert "new" not in {item.machine.id for item in due_list([new], "mm")}
-    item = next(item for item in due_list([*others(0.2), new], "mm") if item.machine.id == "new")
+    assert "new" not in {item.machine.id for item in due_list([new])}
+    item = next(item for item in due_list([*others(0.2), new]) if item.machine.id == "new")
     assert item.verdict is Verdict.SOUND
-    assert item.borrowed == "from 4 like joints on machines of the kind loader"
-    assert item.brief.startswith("borrowed: by ")
-    assert item.next_step.startswith("Measure again by ")
-    assert "ask where pin, bush, 2 seals, shims, grease fitting and keeper can be had" in item.next_step
-    assert "Order nothing on a borrowed rate" in item.next_step
-    assert "since it has one measuring day of its own: it may reach its limit in " in item.outlook
+    assert spoken(item.borrowed) == "from 4 like joints on machines of the kind loader"
+    assert spoken(item.brief).startswith("borrowed: by ")
+    assert next_step_of(item).startswith("Measure again by ")
+    assert "ask where pin, bush, 2 seals, shims, grease fitting and keeper can be had" in next_step_of(item)
+    assert "Order nothing on a borrowed rate" in next_step_of(item)
+    assert "since it has one measuring day of its own: it may reach its limit in " in say_all(item.outlook, "mm")
 
 
 def test_a_slow_kind_puts_nothing_on_the_list() -> None:
     """0.01 mm per 100 h: half a millimetre is 5000 h away."""
     new = loader("new", 0.0, (290,), start=0.5)
-    assert "new" not in {item.machine.id for item in due_list([*others(0.01), new], "mm")}
+    assert "new" not in {item.machine.id for item in due_list([*others(0.01), new])}
 
 
 def test_what_is_due_anyway_takes_the_place_that_its_kind_gives_it() -> None:
@@ -68,9 +70,9 @@ def test_what_is_due_anyway_takes_the_place_that_its_kind_gives_it() -> None:
     fast = loader("fast", 0.0, (290,), start=0.62)
     slow = loader("slow", 0.0, (290,), start=0.64, kind="mower")
     slow_kind = [loader(f"w{n}", 0.02, (0, 75, 150, 225, 300), start=0.05, kind="mower") for n in range(4)]
-    alone = [item.machine.id for item in due_list([slow, fast], "mm")]
+    alone = [item.machine.id for item in due_list([slow, fast])]
     assert alone == ["slow", "fast"]  # by their share of the limit
-    found = [item for item in due_list([slow, fast, *others(0.2), *slow_kind], "mm") if item.borrowed]
+    found = [item for item in due_list([slow, fast, *others(0.2), *slow_kind]) if item.borrowed]
     assert [item.machine.id for item in found] == ["fast", "slow"]
     assert {item.verdict for item in found} == {Verdict.REMEASURE}
 
@@ -93,7 +95,7 @@ def test_no_kind_however_fast_makes_a_verdict(start: float, rate: float) -> None
     """Whatever one day measured and whatever its kind does, the row says what the joint's own readings say."""
     new = loader("new", 0.0, (290,), start=start)
     own = new.joints[0].finding.verdict
-    for item in due_list([*others(rate), new], "mm"):
+    for item in due_list([*others(rate), new]):
         if item.machine.id == "new":
             assert item.verdict is own
             assert item.verdict is not Verdict.RENEW
@@ -103,7 +105,7 @@ def test_the_date_is_that_of_the_machine_itself() -> None:
     """The month named is the one in which its meter will be there, had it gone on working as usual."""
     new = loader("new", 0.0, (290,), start=0.5)
     fleet = [new, *others(0.2)]
-    item = next(item for item in due_list(fleet, "mm") if item.machine.id == "new")
+    item = next(item for item in due_list(fleet) if item.machine.id == "new")
     trend = main_trend(new.joints[0])
     rows = [row for state in fleet for row in rate_rows(state)]
     assert trend is not None
@@ -112,5 +114,5 @@ def test_the_date_is_that_of_the_machine_itself() -> None:
     assert found.measure_at is not None
     date = trend.usage.date_at(found.measure_at)
     assert date is not None
-    assert f"by {date:%b %Y}" in item.next_step
+    assert f"by {date:%b %Y}" in next_step_of(item)
     assert date > datetime.date(2026, 4, 1)

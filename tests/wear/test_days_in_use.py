@@ -13,9 +13,9 @@ from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.records.seasons import GreaseEvery, InUse
 from fieldlog.wear.history import index_of
 from fieldlog.wear.season import greasing
-from fieldlog.wear.trends.forecast_words import forecast_sentence, rate_sentence, season_sentence
 from fieldlog.wear.trends.hours import machine_hours, usage_of
 from fieldlog.wear.trends.rates import rate_rows
+from tests.speaking import forecast_sentence, rate_sentence, season_sentence, spoken
 from tests.wear.build import TODAY, Book, limit
 from tests.wear.test_trend import trend
 
@@ -75,8 +75,8 @@ def test_without_a_word_about_it_the_calendar_counts_and_it_is_said() -> None:
     found = trend(mower(""))
     assert found.axis == "days"
     assert "per 100 calendar days" in rate_sentence(found, "mm")
-    assert "nothing says when it works, so every day of the calendar counts" in found.usage.why_days
-    assert trend(mower(MARCH_ON)).usage.why_days == "No hour meter: days in use count (March to October)."
+    assert "nothing says when it works, so every day of the calendar counts" in spoken(found.usage.why_days)
+    assert spoken(trend(mower(MARCH_ON)).usage.why_days) == "No hour meter: days in use count (March to October)."
 
 
 def test_what_stands_for_100_hours_follows_the_days_of_a_week() -> None:
@@ -86,9 +86,9 @@ def test_what_stands_for_100_hours_follows_the_days_of_a_week() -> None:
     long = tuple(spring + datetime.timedelta(days=n) for n in (0, 40, 110))
     clearances = (0.2, 0.4, 0.7)
     refused = trend(mower(f"{MARCH_ON}, 2 days a week", short, clearances))
-    assert refused.no_forecast == ("Only 26 days in use lie between its first and last day; a forecast needs 29.")
-    assert trend(mower(f"{MARCH_ON}, 2 days a week", long, clearances)).no_forecast == ""
-    assert "a forecast needs 100." in trend(mower(MARCH_ON, short, clearances)).no_forecast
+    assert spoken(refused.no_forecast) == "Only 26 days in use lie between its first and last day; a forecast needs 29."
+    assert spoken(trend(mower(f"{MARCH_ON}, 2 days a week", long, clearances)).no_forecast) == ""
+    assert "a forecast needs 100." in spoken(trend(mower(MARCH_ON, short, clearances)).no_forecast)
 
 
 def test_all_days_in_one_winter_tell_no_rate() -> None:
@@ -96,7 +96,7 @@ def test_all_days_in_one_winter_tell_no_rate() -> None:
     winter = tuple(datetime.date(2024, 11, 10) + datetime.timedelta(days=n) for n in (0, 30, 90))
     found = trend(mower(MARCH_ON, winter, (0.2, 0.21, 0.2)))
     assert found.line is None
-    assert found.no_forecast == "All its days lie at the same place; nothing tells a rate."
+    assert spoken(found.no_forecast) == "All its days lie at the same place; nothing tells a rate."
 
 
 def test_a_first_look_after_a_new_bush_waits_for_the_season() -> None:
@@ -106,7 +106,7 @@ def test_a_first_look_after_a_new_bush_waits_for_the_season() -> None:
     due = book.joint.measuring
     assert due is not None
     assert due.day == datetime.date(2026, 4, 20)
-    assert due.why == "a first look within 50 days in use after it was re-bushed"
+    assert spoken(due.why) == "a first look within 50 days in use after it was re-bushed"
 
 
 def test_machines_over_calendar_days_lend_nothing_to_days_in_use() -> None:

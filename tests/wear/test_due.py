@@ -8,6 +8,7 @@ from fieldlog.wear.due import due_list
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import DueItem
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import next_step_of, reason_of
 from tests.wear.build import AUTUMN, SPRING, Book
 
 
@@ -50,19 +51,19 @@ WORST_FIRST = [
 
 def test_worst_comes_first() -> None:
     """Stop, renew with safety joints first and then by share, doubtful safety, over once, plan, doubt, never."""
-    assert [item.joint.id for item in due_list(FLEET, "mm")] == WORST_FIRST
-    assert [item.joint.id for item in due_list(reversed(FLEET), "mm")] == WORST_FIRST
+    assert [item.joint.id for item in due_list(FLEET)] == WORST_FIRST
+    assert [item.joint.id for item in due_list(reversed(FLEET))] == WORST_FIRST
 
 
 def test_sound_joints_are_not_due() -> None:
     """What is sound needs nothing."""
-    assert not any(item.verdict is Verdict.SOUND for item in due_list(FLEET, "mm"))
-    assert due_list([], "mm") == ()
+    assert not any(item.verdict is Verdict.SOUND for item in due_list(FLEET))
+    assert due_list([]) == ()
 
 
-@pytest.mark.parametrize("item", due_list(FLEET, "mm"), ids=lambda item: item.joint.id)
+@pytest.mark.parametrize("item", due_list(FLEET), ids=lambda item: item.joint.id)
 def test_every_item_says_why_and_what_next(item: DueItem) -> None:
     """Machine, joint, verdict, reason and next step are all there."""
     assert item.machine.id == f"m-{item.joint.id}"
-    assert item.reason.endswith(".")
-    assert item.next_step.endswith(".")
+    assert reason_of(item).endswith(".")
+    assert next_step_of(item).endswith(".")

@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldlog.quantity.estimate import Estimate, Part
-from fieldlog.wear.judge import STOP_USING, Judged, Measured, is_beyond_doubt, judge
+from fieldlog.wear.judge import Judged, Measured, is_beyond_doubt, judge
 from fieldlog.wear.states import Finding
-from fieldlog.wear.verdicts import LimitInForce, Severity, Verdict
+from fieldlog.wear.verdicts import Caution, LimitInForce, Severity, Verdict
+from tests.speaking import caution_of, next_step_of, reason_of
 from tests.wear.build import AUTUMN, SPRING, SUMMER
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution
@@ -28,7 +29,7 @@ def on(day: datetime.date, mm: float) -> Measured:
 
 def verdict(*days: Measured, is_safety: bool = False, limit: LimitInForce = LIMIT) -> Finding:
     """Judge some days' clearance."""
-    return judge(Judged("clearance", is_safety, days, limit), "mm")
+    return judge(Judged(is_safety, days, limit))
 
 
 # U = 0.06, watch 0.6, renew 1.0: the verdict on one day alone, each side of every guard band.
@@ -88,19 +89,20 @@ def test_what_was_proved_stays_proved() -> None:
     """Two days over, then one in doubt: wear does not heal, so it stays renew and says why."""
     finding = verdict(on(SPRING, 1.10), on(SUMMER, 1.12), on(AUTUMN, 0.99))
     assert finding.verdict is Verdict.RENEW
-    assert "1.12 ± 0.06 mm" in finding.reason
-    assert "1 Jul 2025" in finding.reason
+    assert "1.12 ± 0.06 mm" in reason_of(finding)
+    assert "1 Jul 2025" in reason_of(finding)
 
 
 def test_reason_gives_size_limit_and_origin_in_the_persons_units() -> None:
     """0.97 ± 0.06 against 1.0 of the manual: the size, the limit, who says so, and the chance."""
     finding = verdict(on(SPRING, 0.97))
-    assert finding.reason == (
+    assert reason_of(finding) == (
         "Clearance 0.97 ± 0.06 mm (0.0382 ± 0.0024 in) against the limit 1.00 mm, manual p. 12: "
         "about 84 % chance it is still below."
     )
-    inches = judge(Judged("clearance", False, [on(SPRING, 0.97)], LIMIT), "in")
-    assert inches.reason.startswith("Clearance 0.0382 ± 0.0024 in (0.97 ± 0.06 mm) against the limit 0.039 in")
+    assert reason_of(finding, "in").startswith(
+        "Clearance 0.0382 ± 0.0024 in (0.97 ± 0.06 mm) against the limit 0.039 in"
+    )
 
 
 def test_chance_is_the_students_one() -> None:
@@ -118,17 +120,17 @@ def test_chance_is_the_students_one() -> None:
 )
 def test_chance_speaks_of_the_likelier_side(mm: float, said: str) -> None:
     """Phi(0.02 / 0.0306) = 0.743 from the normal table."""
-    assert said in verdict(on(SPRING, mm)).reason
+    assert said in reason_of(verdict(on(SPRING, mm)))
 
 
 def test_every_verdict_says_what_to_do_and_renew_cautions() -> None:
     """No finding is without reason and next step; renew carries the blocking caution, sound none."""
     for first, second, _, _ in TWO_DAYS:
         finding = verdict(on(SPRING, first), on(AUTUMN, second))
-        assert finding.reason.endswith(".")
-        assert finding.next_step.endswith(".")
-        assert ("block" in finding.caution) is (finding.verdict is Verdict.RENEW)
-        assert "manual" in finding.caution or finding.verdict is not Verdict.RENEW
+        assert reason_of(finding).endswith(".")
+        assert next_step_of(finding).endswith(".")
+        assert ("block" in caution_of(finding)) is (finding.verdict is Verdict.RENEW)
+        assert "manual" in caution_of(finding) or finding.verdict is not Verdict.RENEW
 
 
 def test_share_is_how_much_of_the_limit_is_used() -> None:
@@ -160,8 +162,8 @@ def test_one_reading_of_the_pin_does_not_condemn_on_two_days() -> None:
     finding = verdict(*days)
     assert finding.verdict is Verdict.REMEASURE
     assert finding.severity == Severity.MAY_BE_OVER
-    assert "one day's reading of the pin" in finding.reason
-    assert finding.next_step.startswith("Measure the pin again")
+    assert "one day's reading of the pin" in reason_of(finding)
+    assert next_step_of(finding).startswith("Measure the pin again")
 
 
 @pytest.mark.parametrize(("pin_day", "made_mm"), [(AUTUMN, 0.7), (SPRING, 1.1)])
@@ -177,12 +179,12 @@ def test_two_pin_days_or_the_pin_as_made_prove_it(pin_day: datetime.date, made_m
 def test_pin_at_its_limit_stops_on_two_days_and_waits_on_one() -> None:
     """One day: do not work with it until it is measured again. Two days: stop."""
     limit = LimitInForce("pin", 0.3, 1.0, "default")
-    one = judge(Judged("wear of the pin", False, [on(SPRING, 1.2)], limit, Verdict.STOP), "mm")
+    one = judge(Judged(False, [on(SPRING, 1.2)], limit, Verdict.STOP))
     assert one.verdict is Verdict.REMEASURE
-    assert one.next_step.startswith("Do not work with it until it is measured again")
-    two = judge(Judged("wear of the pin", False, [on(SPRING, 1.2), on(AUTUMN, 1.2)], limit, Verdict.STOP), "mm")
+    assert next_step_of(one).startswith("Do not work with it until it is measured again")
+    two = judge(Judged(False, [on(SPRING, 1.2), on(AUTUMN, 1.2)], limit, Verdict.STOP))
     assert two.verdict is Verdict.STOP
-    assert two.caution == STOP_USING
+    assert two.caution is Caution.STOP_USING
 
 
 # --- the quick comparison ---

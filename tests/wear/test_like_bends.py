@@ -8,9 +8,9 @@ from scipy import stats
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.states import JointState
-from fieldlog.wear.trends.forecast_words import forecast_sentence
 from fieldlog.wear.trends.rates import FEWEST_JOINTS, kinds_that_speed_up, main_trend
 from fieldlog.wear.trends.records import Trend
+from tests.speaking import forecast_sentence
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day
 

@@ -5,6 +5,7 @@ import pytest
 from fieldlog.records.machine import Joint, JointKind, Limit, Logbook, Machine
 from fieldlog.wear.limits import LimitBasis, limits_in_force, pin_limit
 from fieldlog.wear.verdicts import LimitInForce
+from tests.speaking import spoken
 from tests.wear.build import limit
 
 JOINT = Joint("boom", kind="bushed")
@@ -37,7 +38,7 @@ def test_nearest_limit_counts() -> None:
         found = in_force((*OTHERS, *reversed(order[at:])), (FLEET_KIND,))
         assert (found.origin, found.renew_mm) == (nearest.origin, float(nearest.renew.mm))  # type: ignore[union-attr]
     assert in_force(OTHERS, (FLEET_KIND,)).origin == "logbook, kind"
-    assert in_force(OTHERS, OTHERS).origin.startswith("default:")
+    assert spoken(in_force(OTHERS, OTHERS).origin).startswith("default:")
 
 
 @pytest.mark.parametrize(
@@ -58,8 +59,8 @@ def test_default_is_the_smaller_of_length_and_share(
     found = in_force(joint=Joint("boom", kind=kind), pin_mm=pin_mm)
     assert found.of == "clearance"
     assert [found.watch_mm, found.renew_mm] == pytest.approx([watch_mm, renew_mm])
-    assert found.origin.startswith("default: smaller of ")
-    assert found.origin.endswith("(common practice)")
+    assert spoken(found.origin).startswith("default: smaller of ")
+    assert spoken(found.origin).endswith("(common practice)")
 
 
 def test_share_is_of_the_pin() -> None:
@@ -72,7 +73,7 @@ def test_clearance_limit_without_watch_line_gets_one_and_says_so() -> None:
     """A manual's bare 1.0 mm is watched from 0.65 mm on, and the origin tells which part is not the manual's."""
     found = in_force((limit("1.0", joint="boom"),))
     assert found.watch_mm == pytest.approx(0.65)
-    assert found.origin == "manual p. 12; watch line at 65 % of it (common practice)"
+    assert spoken(found.origin) == "manual p. 12; watch line at 65 % of it (common practice)"
 
 
 def test_owners_bore_limit_puts_usual_practice_aside() -> None:

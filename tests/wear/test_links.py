@@ -18,10 +18,12 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Hole, Joint, Link, LinkEnd, Logbook, Machine, parse_turns
 from fieldlog.standards.threads import parse_thread
 from fieldlog.wear.assess import assess_machine
-from fieldlog.wear.due import due_list, summary_of
-from fieldlog.wear.links import next_step
+from fieldlog.wear.due import due_list, due_of
+from fieldlog.wear.links import next_steps
 from fieldlog.wear.states import LinkReport, MachineState
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.speak import say_all
+from tests.speaking import caution_of, next_step_of, reason_of, spoken
 from tests.wear.build import AUTUMN, SPRING, TODAY
 
 TOP = Link(
@@ -112,7 +114,7 @@ def test_the_worked_m24_link_through_the_whole_house() -> None:
     assert report.open_limit is not None
     assert value(report.open_limit.length) == pytest.approx(708)
     assert report.open_limit.stop == "thread"
-    assert report.open_limit.reason == "1.5 d, 36.0 mm, of thread still in at each end"
+    assert spoken(report.open_limit.reason) == "1.5 d, 36.0 mm, of thread still in at each end"
 
 
 @pytest.mark.parametrize(
@@ -125,11 +127,11 @@ def test_red_under_one_diameter_amber_under_one_and_a_half(open_mm: float, verdi
     assert finding is not None
     assert finding.verdict is verdict
     if verdict is not Verdict.SOUND:
-        assert "pulls apart and the implement falls" in finding.caution
-        assert "manual wins" in finding.caution
-        assert "708" in finding.next_step
-        assert finding.reason in [item.reason for item in due_list([bench.state], "mm")]
-        assert summary_of(bench.state, "mm").due[-1].is_link
+        assert "pulls apart and the implement falls" in caution_of(finding)
+        assert "manual wins" in caution_of(finding)
+        assert "708" in next_step_of(finding)
+        assert reason_of(finding) in [reason_of(item) for item in due_list([bench.state])]
+        assert due_of(bench.state)[-1].is_link
         assert bench.state.worst.rank >= verdict.rank
 
 
@@ -139,10 +141,10 @@ def test_a_makers_groove_decides_over_the_rule_of_thumb() -> None:
     report = Bench(link).tape("closed", 560).tape("open", 720).out("open", "120", "120").report
     assert report.open_limit is not None
     assert value(report.open_limit.length) == pytest.approx(720)
-    assert "groove" in report.open_limit.reason
+    assert "groove" in spoken(report.open_limit.reason)
     assert report.finding is not None
     assert report.finding.verdict is Verdict.SOUND
-    assert "groove decides" in report.finding.reason
+    assert "groove decides" in reason_of(report.finding)
 
 
 def test_a_groove_with_less_than_the_floor_in_is_doubted() -> None:
@@ -151,8 +153,8 @@ def test_a_groove_with_less_than_the_floor_in_is_doubted() -> None:
     report = Bench(link).tape("closed", 560).tape("open", 720).out("open", "138", "138").report
     assert report.finding is not None
     assert report.finding.verdict is Verdict.REMEASURE
-    assert "one of the figures is wrong" in report.finding.reason
-    assert "until then keep it at 696" in report.finding.next_step  # 720 - 2 (24 - 12)
+    assert "one of the figures is wrong" in reason_of(report.finding)
+    assert "until then keep it at 696" in next_step_of(report.finding)  # 720 - 2 (24 - 12)
 
 
 def test_past_a_stated_stop_is_red() -> None:
@@ -161,7 +163,7 @@ def test_past_a_stated_stop_is_red() -> None:
     report = Bench(link).tape("closed", 560).tape("open", 712).report
     assert report.finding is not None
     assert report.finding.verdict is Verdict.STOP
-    assert "longer than the maker's stop pin allows" in report.finding.reason
+    assert "longer than the maker's stop pin allows" in reason_of(report.finding)
     assert Bench(link).tape("closed", 560).tape("open", 699).report.finding is None
 
 
@@ -171,10 +173,10 @@ def test_the_end_that_is_run_out_further_is_the_weak_one() -> None:
     thread = report.thread
     assert thread is not None
     assert thread.weak == "near"
-    assert any("tractor end is the weak end: 12" in remark for remark in report.remarks)
+    assert any("tractor end is the weak end: 12" in spoken(remark) for remark in report.remarks)
     assert value(thread.floor) == pytest.approx(720 + 2 * (20 - 24))
     assert report.open_limit is not None
-    assert "tractor end comes short first" in report.open_limit.reason
+    assert "tractor end comes short first" in spoken(report.open_limit.reason)
 
 
 def test_a_one_ended_rod_needs_one_end_only() -> None:
@@ -183,12 +185,12 @@ def test_a_one_ended_rod_needs_one_end_only() -> None:
     report = Bench(link).tape("closed", 430).tape("open", 520).out("open", "120").turned("30").report
     thread = report.thread
     assert thread is not None
-    assert thread.needs == ""
+    assert thread.needs is None
     assert value(thread.floor) == pytest.approx(520 + (30 - 24))
     assert value(thread.turned) == pytest.approx(90)
-    assert any("30 turns make 90.0" in check for check in thread.checks)
+    assert any("30 turns make 90.0" in spoken(check) for check in thread.checks)
     assert report.finding is not None
-    assert "upper end" in report.finding.reason
+    assert "upper end" in reason_of(report.finding)
 
 
 @pytest.mark.parametrize(
@@ -209,10 +211,10 @@ def test_what_cannot_be_is_a_sentence_and_nothing_is_computed(bench: Bench, said
     report = bench.report
     assert report.finding is not None
     assert report.finding.verdict is Verdict.REMEASURE
-    assert said in report.finding.reason
+    assert said in reason_of(report.finding)
     assert report.open_limit is None
     assert report.travel is None or "mixed up" not in said
-    assert any(word in report.finding.reason + report.finding.next_step for word in ("easure", "ook", "ape"))
+    assert any(word in reason_of(report.finding) + next_step_of(report.finding) for word in ("easure", "ook", "ape"))
 
 
 def test_turns_against_the_tape() -> None:
@@ -220,8 +222,8 @@ def test_turns_against_the_tape() -> None:
     good = Bench().tape("closed", 560).tape("open", 716).out("open", "110", "110").turned("26").report
     bad = Bench().tape("closed", 560).tape("open", 716).out("open", "110", "110").turned("40").report
     assert good.thread is not None
-    assert any("agrees with the tape" in check for check in good.thread.checks)
-    assert any("40 turns at 6 mm make 240 mm, but the tape says 156 mm" in remark for remark in bad.remarks)
+    assert any("agrees with the tape" in spoken(check) for check in good.thread.checks)
+    assert any("40 turns at 6 mm make 240 mm, but the tape says 156 mm" in spoken(remark) for remark in bad.remarks)
 
 
 def test_thread_that_came_out_against_the_tape() -> None:
@@ -229,8 +231,8 @@ def test_thread_that_came_out_against_the_tape() -> None:
     good = Bench().tape("closed", 560).tape("open", 680).out("closed", "20", "20").out("open", "80", "80").report
     bad = Bench().tape("closed", 560).tape("open", 680).out("closed", "20", "20").out("open", "80", "60").report
     assert good.thread is not None
-    assert any("120 mm of thread came out" in check for check in good.thread.checks)
-    assert any("measure the thread at both ends again" in remark for remark in bad.remarks)
+    assert any("120 mm of thread came out" in spoken(check) for check in good.thread.checks)
+    assert any("measure the thread at both ends again" in spoken(remark) for remark in bad.remarks)
 
 
 def test_another_hole_of_the_row_is_kept_apart_and_numbered() -> None:
@@ -247,7 +249,7 @@ def test_another_hole_of_the_row_is_kept_apart_and_numbered() -> None:
 def test_a_closed_length_that_drifts_is_doubted() -> None:
     """Closed is closed: 6 mm more than last time was not screwed in, or another hole."""
     report = Bench().tape("closed", 560, SPRING).tape("closed", 566).report
-    assert any("+6.0" in remark and "tape again" in remark for remark in report.remarks)
+    assert any("+6.0" in spoken(remark) and "tape again" in spoken(remark) for remark in report.remarks)
     assert [day.day for day in report.days] == [AUTUMN, SPRING]
     steady = Bench().tape("closed", 560, SPRING).tape("closed", 561).report
     assert steady.remarks == ()
@@ -256,15 +258,15 @@ def test_a_closed_length_that_drifts_is_doubted() -> None:
 def test_what_to_do_next_follows_what_is_missing() -> None:
     """First the tape, then what the thread is, then what of it was not measured."""
     bare = replace(TOP, thread=None)
-    assert "closed and open" in next_step(Bench(bare).report)
-    assert "Tape it open" in next_step(Bench(bare).tape("closed", 560).report)
+    assert "closed and open" in say_all(next_steps(Bench(bare).report), "mm")
+    assert "Tape it open" in say_all(next_steps(Bench(bare).tape("closed", 560).report), "mm")
     taped = Bench(bare).tape("closed", 560).tape("open", 700)
-    assert "Write down its thread" in next_step(taped.report)
+    assert "Write down its thread" in say_all(next_steps(taped.report), "mm")
     no_length = replace(TOP, near_thread=None)
-    assert "rod at the tractor end, with the rod out" in next_step(
-        Bench(no_length).tape("closed", 560).tape("open", 700).report
-    )
-    assert "stands out at the tractor end" in next_step(Bench().tape("closed", 560).tape("open", 700).report)
+    without = Bench(no_length).tape("closed", 560).tape("open", 700).report
+    assert "rod at the tractor end, with the rod out" in say_all(next_steps(without), "mm")
+    taped = Bench().tape("closed", 560).tape("open", 700)
+    assert "stands out at the tractor end" in say_all(next_steps(taped.report), "mm")
 
 
 def test_inch_logbooks_hear_inches_first() -> None:
@@ -272,9 +274,9 @@ def test_inch_logbooks_hear_inches_first() -> None:
     link = replace(TOP, thread=parse_thread("3/4-10 UNC"))
     report = Bench(link, "in").tape("closed", 558.8).tape("open", 750).out("open", "120", "120").report
     assert report.open_limit is not None
-    assert "1.12 in" in report.open_limit.reason or "1.13 in" in report.open_limit.reason  # 1.5 times 0.75
+    assert any(said in spoken(report.open_limit.reason, "in") for said in ("1.12 in", "1.13 in"))  # 1.5 times 0.75
     assert report.finding is not None
-    assert "in (30" in report.finding.reason.replace("± 2.0 mm", "")
+    assert "in (30" in reason_of(report.finding, "in").replace("± 2.0 mm", "")
 
 
 def test_thread_read_on_another_day_is_not_put_to_a_new_open_length() -> None:
@@ -285,6 +287,6 @@ def test_thread_read_on_another_day_is_not_put_to_a_new_open_length() -> None:
     later = bench.tape("open", 700).report
     assert later.thread is not None
     assert later.thread.floor is None
-    assert "stands out" in later.thread.needs
+    assert "stands out" in spoken(later.thread.needs)
     with_stop = Bench(replace(TOP, open_stop="groove")).tape("open", 720, SPRING).out("open", "120", "120", SPRING)
     assert with_stop.tape("open", 720).report.finding is not None

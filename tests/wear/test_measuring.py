@@ -11,6 +11,7 @@ from fieldlog.records.machine import Hole
 from fieldlog.wear.due import due_list
 from fieldlog.wear.trends.trend import median_check
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import next_step_of, reason_of, spoken
 from tests.wear.build import TODAY, Book, limit
 from tests.wear.test_trend import measured, trend
 
@@ -23,10 +24,10 @@ def test_every_250_hours_at_the_longest_unless_the_machine_says_otherwise() -> N
     book = measured((0, 200, 400), (0.2, 0.2, 0.2))
     due = book.joint.measuring
     assert due is not None
-    assert (due.hours, due.why) == (1650.0, "every 250 h at the longest")
+    assert (due.hours, spoken(due.why)) == (1650.0, "every 250 h at the longest")
     assert due.is_overdue
     assert book.finding.verdict is Verdict.SOUND
-    assert book.finding.next_step == "Measure again now: every 250 h at the longest."
+    assert next_step_of(book.finding) == "Measure again now: every 250 h at the longest."
     assert book.machine is not None
     book.machine = replace(book.machine, measure_every_hours=Decimal(100))
     due = book.joint.measuring
@@ -36,10 +37,10 @@ def test_every_250_hours_at_the_longest_unless_the_machine_says_otherwise() -> N
 
 def test_a_sound_joint_that_is_overdue_is_on_the_due_list() -> None:
     """As re-measure, behind all that is doubtful, and it says that it was sound."""
-    item = due_list([measured((0, 200, 400), (0.2, 0.2, 0.2)).state], "mm")[0]
+    item = due_list([measured((0, 200, 400), (0.2, 0.2, 0.2)).state])[0]
     assert item.verdict is Verdict.REMEASURE
-    assert item.reason.startswith("Sound when last measured, and due again.")
-    assert item.brief == "due to be measured"
+    assert reason_of(item).startswith("Sound when last measured, and due again.")
+    assert spoken(item.brief) == "due to be measured"
 
 
 def test_half_of_the_lower_bound_to_the_watch_line() -> None:
@@ -51,7 +52,7 @@ def test_half_of_the_lower_bound_to_the_watch_line() -> None:
     half = (found.watch.earliest - 1700) / 2
     assert 50 < half < 250
     assert due.hours == pytest.approx(1700 + half)
-    assert due.why.startswith("half-way to the earliest that its watch line is reached")
+    assert spoken(due.why).startswith("half-way to the earliest that its watch line is reached")
 
 
 def test_a_first_look_within_fifty_hours_of_a_new_bush() -> None:
@@ -64,7 +65,7 @@ def test_a_first_look_within_fifty_hours_of_a_new_bush() -> None:
     due = book.joint.measuring
     assert due is not None
     assert due.hours == 1450.0
-    assert due.why == "a first look within 50 h after it was re-bushed"
+    assert spoken(due.why) == "a first look within 50 h after it was re-bushed"
 
 
 def test_one_wild_day_is_named_and_the_rate_without_it_told() -> None:

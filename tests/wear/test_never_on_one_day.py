@@ -19,6 +19,7 @@ from fieldlog.records.seasons import InUse
 from fieldlog.wear.due import due_list
 from fieldlog.wear.order_list import When, order_list
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import next_step_of, reason_of
 from tests.wear.build import Book
 from tests.wear.test_borrowing import others
 
@@ -86,11 +87,11 @@ def test_one_day_never_renews_stops_or_orders(book: Book) -> None:
     state = book.state
     assert book.joint.finding.verdict not in {Verdict.RENEW, Verdict.STOP}
     fleet = [state, *others(10.0)]
-    for item in due_list(fleet, "mm"):
+    for item in due_list(fleet):
         if item.machine.id == "digger":
             assert item.verdict not in {Verdict.RENEW, Verdict.STOP}
-            assert "renew" not in item.next_step.casefold()
-            assert "order before" not in item.next_step.casefold()
+            assert "renew" not in next_step_of(item).casefold()
+            assert "order before" not in next_step_of(item).casefold()
     assert not [line for line in order_list([state]) if line.when < When.AFTER_MEASURING]
 
 
@@ -101,4 +102,4 @@ def test_what_is_seen_by_eye_stops_it_on_one_day(book: Book, sign: str) -> None:
     book.saw(DAY, sign, joint="boom")  # type: ignore[arg-type]
     finding = book.joint.finding
     assert finding.verdict is Verdict.STOP
-    assert "Unsafe on sight" in finding.reason
+    assert "Unsafe on sight" in reason_of(finding)

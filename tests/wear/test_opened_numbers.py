@@ -9,10 +9,12 @@ from scipy import integrate, stats
 
 from fieldlog.quantity.estimate import Estimate, Figure, Interval
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import day_text
 from fieldlog.wear.numbers.page import rates_first, trend_numbers
 from fieldlog.wear.numbers.season import WORK_WORD
 from fieldlog.wear.trends.rates import Beside, borrowed, main_trend
+from tests.speaking import spoken
 from tests.wear.build import Book, limit
 from tests.wear.test_rates import OTHERS, fleet, loader
 from tests.wear.test_trend import day, measured
@@ -31,7 +33,7 @@ def opened(book: Book) -> dict[str, Number]:
 def value(number: Number, word: str) -> tuple[float, float]:
     """Return the value of one step with its standard uncertainty."""
     step = next(step for step in number.steps if step.word.startswith(word))
-    assert not isinstance(step.value, str | Interval)
+    assert not isinstance(step.value, str | Said | Interval)
     if isinstance(step.value, Estimate):
         return step.value.value_mm, step.value.u_mm
     return step.value.value, step.value.u
@@ -100,8 +102,8 @@ def test_dates_follow_from_the_hours_and_the_work_of_a_year() -> None:
     number = opened(book)["clearance, limit reached"]
     per_year = value(number, "work")[0]
     assert per_year == pytest.approx(365.25, rel=1e-6)
-    assert f"most likely {day_text(day(812) + datetime.timedelta(days=400))}" in number.said
-    assert "1800 h" not in number.said.partition("By date")[0]
+    assert f"most likely {day_text(day(812) + datetime.timedelta(days=400))}" in spoken(number.said)
+    assert "1800 h" not in spoken(number.said).partition("By date")[0]
 
 
 @pytest.mark.parametrize("later", ["now", "at the season's end"])
@@ -135,7 +137,7 @@ def test_the_decision_is_the_room_against_its_own_doubt(clearance: float, said: 
     assert isinstance(room, Estimate)
     assert room.value_mm == pytest.approx(1.0 - clearance, abs=1e-6)
     assert (abs(room.value_mm) > room.expanded_mm) == (said != "Not decided")
-    assert number.said.startswith(said)
+    assert spoken(number.said).startswith(said)
 
 
 def test_readings_to_settle_it_are_the_fewest_that_do() -> None:
@@ -214,8 +216,8 @@ def test_a_changed_greasing_opens_to_both_rates_and_their_difference() -> None:
         of(found[f"{word}, clearance"]) for word in ("rate before", "rate since", "change of rate")
     )
     assert change.value == pytest.approx(since.value - before.value, rel=1e-9)
-    assert (abs(change.value) > change.expanded) == ("is proved" in found["change of rate, clearance"].said)
-    assert "is proved" in found["change of rate, clearance"].said
+    assert (abs(change.value) > change.expanded) == ("is proved" in spoken(found["change of rate, clearance"].said))
+    assert "is proved" in spoken(found["change of rate, clearance"].said)
 
 
 def test_a_joint_of_one_day_opens_to_what_it_borrows() -> None:

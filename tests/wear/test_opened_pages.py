@@ -33,6 +33,7 @@ from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trends.rates import Beside, rate_rows
 from fieldlog.wear.trends.trend import rate_half_width
+from tests.speaking import spoken
 from tests.wear.build import Book, limit
 from tests.wear.test_opened_numbers import by_word, of, value
 from tests.wear.test_trend import day
@@ -168,6 +169,6 @@ def test_grease_opens_to_its_longest_stretch_and_the_entries(asked: str, said: s
     number = by_word(season_page("boom", ground_of(book.state, book.log, [])))["longest without grease"]
     assert of(number).value == pytest.approx(120)
     assert set(number.keys) == {entry.key for entry in greased}
-    assert said in number.said
+    assert said in spoken(number.said)
     if asked:
         assert value(number, "kept up to")[0] == pytest.approx(1.25 * float(asked.split(maxsplit=1)[0]))

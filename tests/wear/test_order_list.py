@@ -3,7 +3,9 @@
 from fieldlog.pages.machine import order_data, order_lines
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
-from fieldlog.wear.order_list import When, order_list, parts_text
+from fieldlog.wear.order_list import ForNote, When, order_list
+from fieldlog.wear.parts import parts_on
+from fieldlog.words.step import part_text, parts_text
 from tests.wear.build import AUTUMN, SPRING, Book
 
 
@@ -39,14 +41,14 @@ def test_both_sides_of_a_bucket_are_ordered_at_once_and_one_size_is_one_line() -
     measured(book, "f2", "foot", 25.2, 25.2)
     now, season = order_list([book.state])
     assert (now.when, now.size) == (When.NOW, "25 mm")
-    assert [part.text for part in now.parts] == [
+    assert [part_text(part) for part in now.parts] == [
         "2 pins", "2 bushes", "4 seals", "shims", "2 grease fittings", "2 bolted flags",
     ]  # fmt: skip
-    assert [(one.joint, one.note) for one in now.joints] == [
-        ("Bucket pin, left", ""), ("Bucket pin, right", "other side"),
+    assert [(one.joint, one.notes) for one in now.joints] == [
+        ("Bucket pin, left", ()), ("Bucket pin, right", (ForNote.OTHER_SIDE,)),
     ]  # fmt: skip
     assert season.when is When.BEFORE_THE_SEASON
-    assert [part.text for part in season.parts][:3] == ["pin", "2 bushes", "4 seals"]
+    assert [part_text(part) for part in season.parts][:3] == ["pin", "2 bushes", "4 seals"]
     text = " ".join(" ".join(line.text for line in order_lines((now, season), 60)).split())
     assert "25 mm: 2 pins, 2 bushes, 4 seals, shims, 2 grease fittings and 2 bolted flags, for Loader: " in text
     assert "Bucket pin, left; Bucket pin, right (other side)" in text
@@ -82,7 +84,7 @@ def test_what_was_put_off_is_not_ordered_twice_unawares() -> None:
     book = measured(loader(), "l", "left", 26.2, 26.2)
     book.did(AUTUMN, "put off", joint="left", text="on order")
     (line,) = order_list([book.state])
-    assert line.joints[0].note == "put off, with its reason"
+    assert line.joints[0].notes == (ForNote.PUT_OFF,)
     (data,) = order_data([line])
     assert data["when"] == "Now"
     assert data["pin"] == "25 mm"
@@ -91,9 +93,10 @@ def test_what_was_put_off_is_not_ordered_twice_unawares() -> None:
 def test_the_order_line_follows_the_holes() -> None:
     """Bushes by count, a ball by its name, the maker's part for a drawbar, the keeper as it is called."""
     machine = loader().log.machine
-    assert parts_text(machine.joints[2], machine) == "pin, 2 bushes, 4 seals, shims, grease fitting and keeper"
-    assert parts_text(machine.joints[3], machine) == "pin and keeper"
+    bucket = parts_text(parts_on(machine.joints[2], machine))
+    assert bucket == "pin, 2 bushes, 4 seals, shims, grease fitting and keeper"
+    assert parts_text(parts_on(machine.joints[3], machine)) == "pin and keeper"
     tow = Machine("t", joints=(Joint("d", kind="drawbar"),), holes=(Hole("x", joint="d"),))
-    assert parts_text(tow.joints[0], tow) == "pin, drawbar or clevis of its maker and keeper"
+    assert parts_text(parts_on(tow.joints[0], tow)) == "pin, drawbar or clevis of its maker and keeper"
     link = Machine("t", joints=(Joint("d", keeper="linch pin"),), holes=(Hole("x", joint="d", kind="ball"),))
-    assert parts_text(link.joints[0], link) == "pin, ball and linch pin"
+    assert parts_text(parts_on(link.joints[0], link)) == "pin, ball and linch pin"

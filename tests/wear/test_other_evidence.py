@@ -15,6 +15,7 @@ from fieldlog.wear.at_the_hole import look_at_pin
 from fieldlog.wear.other_evidence import threads_at, twin_of
 from fieldlog.wear.states import JointState
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import next_step_of, reason_of
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 LEFT = Joint("rod-left", "Left lift rod, lower end")
@@ -170,8 +171,8 @@ def test_a_contradiction_takes_the_word_sound_away() -> None:
     assert made.verdict() is Verdict.SOUND
     tried(made, AUTUMN, "22.1 mm", "no")
     assert made.verdict() is Verdict.REMEASURE
-    assert "did not go through hl, which reads 22.75" in made.finding.reason
-    assert "burr" in made.finding.next_step
+    assert "did not go through hl, which reads 22.75" in reason_of(made.finding)
+    assert "burr" in next_step_of(made.finding)
 
 
 def test_the_pin_in_hand_is_named_at_once_by_all_that_is_known() -> None:

@@ -6,8 +6,8 @@ from scipy import stats
 
 from fieldlog.sheets.trend_data import trend_data
 from fieldlog.wear.order_list import When, order_list
-from fieldlog.wear.trends.forecast_words import before_sentence
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import before_sentence, next_step_of, reason_of
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day, measured, trend
 
@@ -53,8 +53,8 @@ def test_in_doubt_of_its_watch_line_but_over_its_limit_by_the_seasons_end_is_pla
     book = measured(hours, clearances, Book(limits=(limit("1.0", "0.8", joint="boom"),)), later=350)
     finding = book.joint.finding
     assert finding.verdict is Verdict.PLAN
-    assert "It may not last the season" in finding.reason
-    assert "Order before the season: pin, bush, 2 seals" in finding.next_step
+    assert "It may not last the season" in reason_of(finding)
+    assert "Order before the season: pin, bush, 2 seals" in next_step_of(finding)
     assert [one.when for one in order_list([book.state])] == [When.BEFORE_THE_SEASON]
 
 
@@ -64,5 +64,5 @@ def test_a_hole_that_reads_smaller_than_before_is_not_planned_for_but_read_again
     book = measured(hours, (0.34, 0.49, 0.64, 0.95, 0.79), Book(limits=(limit("1.0", "0.8", joint="boom"),)), later=200)
     finding = book.joint.finding
     assert finding.verdict is Verdict.REMEASURE
-    assert "a bore can only grow" in finding.reason
-    assert finding.next_step.startswith("Clean the hole")
+    assert "a bore can only grow" in reason_of(finding)
+    assert next_step_of(finding).startswith("Clean the hole")

@@ -11,6 +11,7 @@ from fieldlog.records.entries import AnyEntry, BoreReading, PinReading
 from fieldlog.records.machine import JointKind
 from fieldlog.wear.due import due_list
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import caution_of, next_step_of, reason_of
 from tests.wear.build import SPRING, Book
 
 KINDS: st.SearchStrategy[JointKind] = st.sampled_from(["pivot", "bushed", "hitch"])
@@ -42,9 +43,9 @@ def test_smaller_pin_is_never_milder(kind: JointKind, sizes: list[int], pins: li
     book = joint(kind, sizes, pins)
     here = book.finding
     book.entries = [smaller(entry, Decimal(less) / 100) for entry in book.entries]
-    if here.verdict is Verdict.REMEASURE and "only grow" in here.reason:
+    if here.verdict is Verdict.REMEASURE and "only grow" in reason_of(here):
         return  # a misread bore is measured again whatever the pin
-    if "cannot be larger than its hole" in here.reason:
+    if "cannot be larger than its hole" in reason_of(here):
         return  # there the readings contradict each other, and a smaller pin puts that right
     assert book.finding.severity >= here.severity
 
@@ -99,10 +100,10 @@ def test_every_finding_can_be_shown(kind: JointKind, sizes: list[int], pins: lis
     """Whatever was measured there is a reason and a next step, and it is on the due list unless it is sound."""
     state = joint(kind, sizes, pins).state
     finding = state.joints[0].finding
-    assert finding.reason.endswith(".")
-    assert finding.next_step.endswith(".")
-    assert bool(finding.caution) is (finding.verdict in {Verdict.RENEW, Verdict.STOP})
-    assert bool(due_list([state], "mm")) is (finding.verdict is not Verdict.SOUND)
+    assert reason_of(finding).endswith(".")
+    assert next_step_of(finding).endswith(".")
+    assert bool(caution_of(finding)) is (finding.verdict in {Verdict.RENEW, Verdict.STOP})
+    assert bool(due_list([state])) is (finding.verdict is not Verdict.SOUND)
     assert state.worst is finding.verdict
 
 

@@ -12,6 +12,7 @@ from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.states import MachineState
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trends.rates import Beside, Lenders, borrowed, is_evidence, main_trend, rate_rows
+from tests.speaking import spoken
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day
 
@@ -96,7 +97,7 @@ def test_like_machines_come_first_and_a_joint_never_counts_itself() -> None:
     rows = fleet(tractor, *OTHERS)
     found = Lenders(rows).kind_for(rows[1])
     assert found is not None
-    assert (found[0].count, found[1]) == (3, "on all machines")
+    assert (found[0].count, spoken(found[1])) == (3, "on all machines")
     alone = fleet(tractor)
     assert Lenders(alone).kind_for(alone[0]) is None
 

@@ -8,6 +8,7 @@ import pytest
 from fieldlog.records.entries import UNSAFE_SIGNS, Deed, Sign
 from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import caution_of, reason_of
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 CURES: dict[Sign, set[Deed]] = {
@@ -34,9 +35,9 @@ def test_unsafe_sign_stops_whatever_it_measures(sign: Sign, where: dict[str, str
     book.saw(SUMMER, sign, **where)
     finding = book.finding
     assert finding.verdict is Verdict.STOP
-    assert sign in finding.reason.lower()
-    assert "1 Jul 2025" in finding.reason
-    assert "manual and a qualified person decide" in finding.caution
+    assert sign in reason_of(finding).lower()
+    assert "1 Jul 2025" in reason_of(finding)
+    assert "manual and a qualified person decide" in caution_of(finding)
     assert book.joint.signs == (sign,)
 
 

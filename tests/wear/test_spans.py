@@ -11,6 +11,7 @@ from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.states import HoleState
 from fieldlog.wear.verdicts import Verdict
+from tests.speaking import reason_of, spoken
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 # A lift rod with a row of two holes at its lower end, in a joint with the bracket's ear; a top link elsewhere.
@@ -82,7 +83,7 @@ def test_renewed_and_not_measured_since_is_to_be_measured() -> None:
     book.did(SUMMER, "re-bushed", joint="boom")
     assert book.joint.holes[0].worn is None
     assert book.verdict() is Verdict.REMEASURE
-    assert "since it was renewed" in book.finding.reason
+    assert "since it was renewed" in reason_of(book.finding)
 
 
 def test_struck_deed_cuts_nothing() -> None:
@@ -132,7 +133,7 @@ def test_new_pin_forgets_the_old_pins_readings() -> None:
     book.did(SUMMER, "new pin", joint="boom")
     assert book.joint.pin_size is not None
     assert book.joint.pin_size.value_mm == pytest.approx(30.0)
-    assert "not measured" in book.joint.pin_origin
+    assert "not measured" in spoken(book.joint.pin_origin)
     book.pin_is(AUTUMN, 29.95)
     assert book.joint.pin_size is not None
     assert book.joint.pin_size.value_mm == pytest.approx(29.95)
@@ -216,7 +217,7 @@ def test_meter_running_backwards_is_said() -> None:
     book.meter(SPRING, "900")
     book.meter(AUTUMN, "850")
     assert book.state.meter_hours == Decimal(850)
-    assert "ran backwards on 1 Oct 2025: from 900 to 850 h" in book.state.remarks[0]
+    assert "ran backwards on 1 Oct 2025: from 900 to 850 h" in spoken(book.state.remarks[0])
 
 
 def test_joint_knows_the_hours_at_its_last_measuring() -> None:
@@ -234,5 +235,5 @@ def test_round_dated_ahead_of_today_is_said() -> None:
     """A clock set wrong puts rounds into the future."""
     book = Book()
     ahead = MachineLog(TRACTOR, (Round("x", datetime.date(2026, 5, 1), "ann"),))
-    assert "check the clock" in assess_machine(ahead, book.logbook, datetime.date(2026, 4, 1)).remarks[0]
+    assert "check the clock" in spoken(assess_machine(ahead, book.logbook, datetime.date(2026, 4, 1)).remarks[0])
     assert assess_machine(ahead, book.logbook, datetime.date(2026, 5, 1)).remarks == ()

@@ -12,15 +12,17 @@ from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.judge import settling
-from fieldlog.wear.trends.forecast_words import (
+from fieldlog.wear.trends.records import Trend
+from fieldlog.wear.verdicts import Verdict
+from tests.speaking import (
     change_sentence,
     forecast_sentence,
     rate_sentence,
+    reason_of,
     season_sentence,
+    spoken,
     stale_sentence,
 )
-from fieldlog.wear.trends.records import Trend
-from fieldlog.wear.verdicts import Verdict
 from tests.wear.build import Book, limit
 
 FIRST = datetime.date(2024, 1, 10)
@@ -105,7 +107,7 @@ def test_no_forecast_is_given_with_its_reason(
     assert found.renew is None
     assert found.watch is None
     assert found.chance_later is None
-    assert reason in found.no_forecast
+    assert reason in spoken(found.no_forecast)
     assert "Reaches" not in forecast_sentence(found, "mm")
     assert rate_sentence(found, "mm").endswith(".")
 
@@ -149,7 +151,7 @@ def test_a_new_pin_cuts_the_clearance_and_not_the_bore() -> None:
     assert [point.part for point in trend(book).points] == [0, 0, 0, 1, 1]
     assert {point.part for point in trend(book, "bore").points} == {0}
     assert [point.part for point in trend(book, "pin").points] == [0, 0, 0, 1, 1]
-    assert "Two measuring days" in trend(book).no_forecast
+    assert "Two measuring days" in spoken(trend(book).no_forecast)
 
 
 def test_marks_do_not_cut() -> None:
@@ -197,7 +199,7 @@ def test_a_day_without_a_meter_reading_lies_between_those_that_have_one() -> Non
     found = trend(book)
     assert [point.x for point in found.points] == [0.0, 100.0, 200.0, None]
     assert len(found.fitted) == 3
-    assert "meter" in found.points[-1].left_out
+    assert "meter" in spoken(found.points[-1].left_out)
 
 
 def test_wear_that_speeds_up_shortens_the_forecast_and_says_so() -> None:
@@ -225,7 +227,7 @@ def test_a_change_of_greasing_is_compared_and_counts_when_proved() -> None:
     assert 100 * change.after == pytest.approx(0.03, abs=1e-6)
     assert found.line is not None
     assert found.line.slope == change.after
-    said = change_sentence(change, "mm", "hours")
+    said = change_sentence(found)
     assert said.startswith("Greasing changed: every day, 28 Jul 2024: 0.12")
     assert "slower now" in said
     same = measured((0, 100, 200), (0.2, 0.3, 0.4))
@@ -234,7 +236,7 @@ def test_a_change_of_greasing_is_compared_and_counts_when_proved() -> None:
     kept = trend(same)
     assert kept.rate_change is not None
     assert not kept.rate_change.is_proved
-    assert "not proved" in change_sentence(kept.rate_change, "mm", "hours")
+    assert "not proved" in change_sentence(kept)
     assert kept.line is not None
     assert 100 * kept.line.slope == pytest.approx(0.1, abs=1e-6)
 
@@ -245,9 +247,9 @@ def test_a_sound_joint_that_may_not_last_the_season_is_planned_for() -> None:
     assert book.machine is not None
     book.machine = replace(book.machine, planned_hours=Decimal(600))
     assert book.verdict() is Verdict.PLAN
-    assert "It may not last the season." in book.finding.reason
-    assert "After a season of 600 h (as planned for the machine): " in book.finding.reason
-    assert "over its limit" in book.finding.reason
+    assert "It may not last the season." in reason_of(book.finding)
+    assert "After a season of 600 h (as planned for the machine): " in reason_of(book.finding)
+    assert "over its limit" in reason_of(book.finding)
     book.machine = replace(book.machine, planned_hours=Decimal(100))
     assert book.verdict() is Verdict.SOUND
     assert "more than 99 % chance that it is still under" in season_sentence(trend(book))
@@ -258,7 +260,7 @@ def test_planned_hours_are_those_of_its_last_years_unless_typed() -> None:
     usage = trend(measured((0, 100, 200), (0.2, 0.3, 0.4))).usage
     assert usage.per_year == pytest.approx(365.25, abs=0.5)
     assert usage.planned == usage.per_year
-    assert usage.origin == "as it worked in its last years"
+    assert spoken(usage.origin) == "as it worked in its last years"
     assert usage.date_at(1300.0) == day(300)
 
 
@@ -282,8 +284,8 @@ def test_bush_wall_is_judged_by_its_own_readings() -> None:
     for h in (300, 400):
         wall(book, h, "1.4")
     assert book.verdict() is Verdict.RENEW
-    assert "wear of the bush's wall" in book.finding.reason
-    assert "half of its wall of 3.00 mm" in book.finding.reason
+    assert "wear of the bush's wall" in reason_of(book.finding)
+    assert "half of its wall of 3.00 mm" in reason_of(book.finding)
 
 
 def test_bush_wall_is_reckoned_from_its_outside_without_readings() -> None:

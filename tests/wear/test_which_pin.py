@@ -11,6 +11,7 @@ from fieldlog.wear.due import against_limit, due_list
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.pin_size import PIN_OF_WEIGHT
 from fieldlog.wear.verdicts import Severity, Verdict
+from tests.speaking import next_step_of, reason_of, spoken
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 ROD = Joint("rod-left", "Left lift rod, lower end")
@@ -33,13 +34,13 @@ def test_a_likelier_pin_that_would_be_over_leaves_nothing_sound() -> None:
     assert shares["20 mm"] > PIN_OF_WEIGHT
     finding = book.finding
     assert (finding.verdict, finding.may_be_over) == (Verdict.REMEASURE, True)
-    assert finding.reason.startswith(
+    assert reason_of(finding).startswith(
         "Which pin it is decides: sound at 0.42 ± 0.21 mm with a pin of 20 mm, perhaps over at 1.42 ± 0.21 mm "
         "with a pin of 19 mm; limit 1.52 mm"
     )
-    assert finding.next_step.rstrip(".").casefold() == book.joint.pin_answer.next_action.casefold()
-    assert against_limit(finding, "mm") == "0.42 or 1.42 by its pin, limit 1.52 mm"
-    assert next(item.joint.id for item in due_list([book.state], "mm")) == ROD.id
+    assert next_step_of(finding).rstrip(".").casefold() == book.joint.pin_answer.next_action.casefold()
+    assert spoken(against_limit(finding)) == "0.42 or 1.42 by its pin, limit 1.52 mm"
+    assert next(item.joint.id for item in due_list([book.state])) == ROD.id
 
 
 def test_the_pin_once_known_gives_the_verdict_back() -> None:
@@ -55,7 +56,7 @@ def test_renew_is_not_said_for_one_of_the_pins_only() -> None:
     book.bore(SPRING, 20.95)
     book.bore(AUTUMN, 20.95)
     assert book.verdict() is Verdict.REMEASURE
-    assert "with a pin of 20 mm" in book.finding.reason
+    assert "with a pin of 20 mm" in reason_of(book.finding)
     assert book.finding.severity == Severity.MAY_BE_OVER
     assert all(line.when.name == "PIN_FIRST" for line in order_list([book.state]))
 
@@ -65,7 +66,7 @@ def test_pins_that_agree_leave_the_verdict_as_it_is() -> None:
     book = Book(kind="hitch", pin="")
     book.bore(SPRING, 22.75)
     assert book.verdict() is Verdict.SOUND
-    assert "Pin assumed 22 mm, the smaller that fits; not measured." in book.finding.reason
+    assert "Pin assumed 22 mm, the smaller that fits; not measured." in reason_of(book.finding)
 
 
 def test_a_crack_stops_whatever_the_pin_is() -> None:
@@ -81,7 +82,7 @@ def test_the_hole_is_named_where_there_are_two() -> None:
     book = Book(kind="hitch", pin="", holes=holes)
     book.bore(SPRING, 20.42, hole="left")
     book.bore(SPRING, 20.62, hole="right")
-    assert book.finding.reason.startswith("right: which pin it is decides: sound at 0.62")
+    assert reason_of(book.finding).startswith("right: which pin it is decides: sound at 0.62")
 
 
 @settings(max_examples=200, deadline=None)

@@ -172,7 +172,7 @@ def compare(
     sense = make_sense(offer, units)
     figures = dict(sense.figures)
     way = way_round(offer, figures, facts.ends, units)
-    points = [*sense.points, *way.points, *fitting_points(offer, facts)]
+    points = [*sense.points, *way.points, *fitting_points(offer, facts, units)]
     guard: tuple[Check, ...] = ()
     if sense.has_range and not _is_held(sense):
         needs = need_points(figures, need, units) if need is not None else ()

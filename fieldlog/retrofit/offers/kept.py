@@ -21,6 +21,7 @@ from fieldlog.retrofit.offers.compare import Compared, Job, job_of, why_after
 from fieldlog.retrofit.offers.link_facts import LinkEnd
 from fieldlog.retrofit.offers.sense import FIGURE_WORDS, Check, Level, figures_of
 from fieldlog.wear.states import JointState, LinkReport, MachineState
+from fieldlog.words.speak import words_of
 
 
 def basis_of(job: Job, offer: Offer) -> tuple[Basis, ...]:
@@ -85,7 +86,7 @@ def _end(end: LinkEnd, state: MachineState) -> Iterator[Basis]:
         limit = joint.finding.limit
         if limit is not None:
             value = f"renew over {limit.renew_mm:.2f} mm of {limit.of}"
-            yield Basis(what=f"limit, {end.name}", value=value, origin=limit.origin)
+            yield Basis(what=f"limit, {end.name}", value=value, origin=words_of(limit.origin, "mm"))
 
 
 def pin_keys(joint: JointState | None) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from fieldlog.records.offer import Offer
 from fieldlog.retrofit.carried import USUAL, Carried
 from fieldlog.retrofit.offers.link_facts import RETROFITTED, LinkFacts, Mast
 from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
+from fieldlog.words.speak import say_all
 
 RESERVE_MM = 10.0  # stroke in hand at each end, so that the piston never sits on its stop: 10 to 15 mm, common practice
 SMALL_LOSS_MM = 10.0  # reach lost that is noted but not held against an offer: 1.2 degrees on a 460 mm mast
@@ -234,20 +235,20 @@ def look_at(bore_mm: float | None, units: Units) -> str:
     )
 
 
-def fitting_points(offer: Offer, facts: LinkFacts) -> tuple[Check, ...]:
+def fitting_points(offer: Offer, facts: LinkFacts, units: Units) -> tuple[Check, ...]:
     """Return the points about valves and pressure; for the links that a cylinder usually replaces."""
     if facts.link.position not in RETROFITTED:
         return ()
-    return (_check_valve(offer), *_pressure(offer), *_worn_ends(facts))
+    return (_check_valve(offer), *_pressure(offer), *_worn_ends(facts, units))
 
 
-def _worn_ends(facts: LinkFacts) -> tuple[Check, ...]:
+def _worn_ends(facts: LinkFacts, units: Units) -> tuple[Check, ...]:
     """Return the joints at both ends that are worn out: a new cylinder on one starts worn."""
     return tuple(
         Check(
             f"joint, {end.name}",
             Level.NOTE,
-            f"The joint at the {end.name} is to be put right first. {end.wear}",
+            f"The joint at the {end.name} is to be put right first. {say_all(end.wear, units)}",
             _FIRST,
         )
         for end in facts.ends

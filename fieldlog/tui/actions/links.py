@@ -17,7 +17,7 @@ from fieldlog.tui.actions.part_forms import grease_check, grease_or_none, length
 from fieldlog.tui.actions.parts import changed_values, written
 from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen, words
-from fieldlog.wear.threads import end_word
+from fieldlog.words.link import end_text
 
 _HANDS = (
     ("", "not known"),
@@ -48,7 +48,7 @@ def thread_fields(link: Link, units: Units) -> tuple[Field, ...]:
         return length.typed if length is not None else ""
 
     check = length_check(units)
-    near, far = (end_word(link, end) for end in cast("tuple[LinkEnd, ...]", ("near", "far")))
+    near, far = (end_text(link, end) for end in cast("tuple[LinkEnd, ...]", ("near", "far")))
     size = "Such as M24x3, 3/4-10 UNC, 1 1/8-7, Tr 30x6. Over the crests, and ten crests for the pitch."
     rod_out = "The length of thread on the rod, measured once with the rod out."
     stop = "Pin to pin, if the manual states it. Empty: the open length as taped is that limit."

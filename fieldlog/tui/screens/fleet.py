@@ -9,6 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from fieldlog.app.beside import BesideCount
+from fieldlog.app.overview import MachineBack
 from fieldlog.pages.fleet import (
     FleetLines,
     JointTarget,
@@ -23,7 +24,6 @@ from fieldlog.quantity.text import day_text
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
-from fieldlog.wear.summary import MachineSummary
 
 _LISTEN_EVERY_S = 1.0
 _COUNT_AFTER_S = 1.0  # what lies beside the rounds is read when the page has been drawn and nobody is in a hurry
@@ -124,13 +124,13 @@ class FleetScreen(LogScreen):
         fronts = (found.front for found in self._shown.values())
         standing = [Standing(front.id, front.severity, front.places) for front in fronts]
         borrowed, width = known.borrowings().items, self.text_width - 1
-        self._lines = FleetLines(standing, borrowed, known.waiting(), self._summary_of, width)
+        self._lines = FleetLines(standing, borrowed, known.waiting(), self._back_of, width)
         self.list.show(self._lines)
         self._show_detail(self.list.target)
         self._say_what_is_odd()
 
-    def _summary_of(self, machine_id: str) -> MachineSummary:
-        return self.session.known.back_of(self._shown[machine_id]).summary
+    def _back_of(self, machine_id: str) -> MachineBack:
+        return self.session.known.back_of(self._shown[machine_id])
 
     def _say_what_is_odd(self) -> None:
         known = self.session.known
@@ -156,7 +156,7 @@ class FleetScreen(LogScreen):
             item = self._lines.due_item(target)
             lines = due_detail(item, self.text_width, rows) if item is not None else ()
         elif isinstance(target, MachineTarget) and target.machine in self._shown:
-            lines = machine_detail(self._summary_of(target.machine), self.text_width)
+            lines = machine_detail(self._back_of(target.machine).summary, self.text_width)
         self.show_lines("#detail", cropped(lines, rows, self.text_width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:

@@ -28,6 +28,7 @@ from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import MachineState
+from fieldlog.words.speak import say_all
 
 if TYPE_CHECKING:
     from fieldlog.retrofit.offers.kept import Kept
@@ -84,7 +85,7 @@ class MachineScreen(LogScreen):
         self.list.show((*lines, *self._kept_lines(), *own), self._wanted)
         self._wanted = None
         self._show_detail(self.list.target)
-        self.say(" ".join(state.remarks))
+        self.say(say_all(state.remarks, self.session.units))
 
     def _kept_lines(self) -> tuple[Line, ...]:
         if not self._kept:

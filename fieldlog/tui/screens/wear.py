@@ -14,9 +14,9 @@ from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
-from fieldlog.wear.trends.forecast_words import WORDS
 from fieldlog.wear.trends.rates import main_trend
 from fieldlog.wear.trends.records import Trend
+from fieldlog.words.trend import thing_text
 
 _SMALL_ROWS = 11
 _LEAST_HEIGHT = 24
@@ -77,7 +77,7 @@ class WearScreen(LogScreen):
         trend = trends[self._at()]
         hole = next((shown_name(h.hole) for h in state.holes if h.hole.id == trend.hole), "")
         worn = "wear of the " if trend.of in {"pin", "bush wall"} else ""
-        what = f"{worn}{WORDS[trend.of]}"
+        what = f"{worn}{thing_text(trend.of)}"
         return f"{name}, {hole + ', ' if hole else ''}{what}", f"{self._at() + 1} of {len(trends)}"
 
     def redraw(self) -> None:

@@ -6,14 +6,13 @@ from dataclasses import replace
 from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.quantity.estimate import Estimate, Figure, Part, Step, as_figure, difference, exactly
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
 from fieldlog.wear.judge import MOST_TIMES, Measured, is_shared, repeated, settling
 from fieldlog.wear.numbers.rates import Behind, used_word
-from fieldlog.wear.trends.forecast_words import chance_text
-from fieldlog.wear.trends.hours import rounded
-from fieldlog.wear.trends.planning import life_text
 from fieldlog.wear.trends.rates import Borrowed
 from fieldlog.wear.trends.records import TrendPoint
+from fieldlog.wear.trends.told import life_told
 from fieldlog.wear.verdicts import LimitInForce
 
 _CHANCE = "Chance over = the share of Student's t below (value - limit) / u, with its degrees of freedom."
@@ -58,7 +57,7 @@ def _limit(behind: Behind, limit: LimitInForce) -> Number:
     if stated is not None:
         steps.append(Step("pin", stated.typed, "as stated; shares are taken of it"))
     elif size is not None:
-        steps.append(Step("pin", size, behind.state.pin_origin))
+        steps.append(Step("pin", size, behind.state.pin_origin or ""))
     return Number(
         behind.limit_word,
         f"{behind.about}: the limit it is renewed at",
@@ -72,12 +71,12 @@ def _limit(behind: Behind, limit: LimitInForce) -> Number:
 def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, line_mm: float) -> Number:
     room = difference(exactly(line_mm), latest.value)
     now = Measured(latest.day, latest.value)
-    said = "Proved under it: the room is more than its doubt."
+    proof = "Proved under it: the room is more than its doubt."
     if now.is_over(line_mm):
         days = {p.day for p in _of_part(behind) if Measured(p.day, p.value).is_over(line_mm)}
-        said = f"Proved over it, on {len(days)} measuring {'day' if len(days) == 1 else 'days'}."
+        proof = f"Proved over it, on {len(days)} measuring {'day' if len(days) == 1 else 'days'}."
     elif not now.is_under(line_mm):
-        said = "Not decided: the line lies within the doubt, so it is measured again."
+        proof = "Not decided: the line lies within the doubt, so it is measured again."
     return Number(
         f"{behind.thing}, room to {word}",
         f"{behind.about}: {word} less what was measured {day_text(latest.day)}",
@@ -86,7 +85,7 @@ def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, li
         is_change=True,
         steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), limit.origin, behind.limit_word)),
         formula=_GUARD,
-        said=said,
+        said=proof,
     )
 
 
@@ -112,13 +111,8 @@ def _by_measuring(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Nu
             *_t_steps(latest.value.value_mm - limit.renew_mm, latest.value.u_mm, latest.value.dof),
         ),
         formula=_CHANCE,
-        said=_said(over),
+        said=said("trend.chance", over=over),
     )
-
-
-def _said(over: float) -> str:
-    text = chance_text(over)
-    return f"{text[:1].upper()}{text[1:]}."
 
 
 def _t_steps(gap_mm: float, u_mm: float, dof: float) -> tuple[Step, ...]:
@@ -170,7 +164,7 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
             *_t_steps(value_mm - limit.renew_mm, u_mm, dof),
         ),
         formula=_CHANCE,
-        said=_said(over),
+        said=said("trend.chance", over=over),
     )
 
 
@@ -191,15 +185,15 @@ def _settled(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Iterato
         yield _settling(behind, latest, (word, line_mm, limit.origin))
 
 
-def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str]) -> Number:
+def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str | Said]) -> Number:
     word, line_mm, origin = line
     found = settling(latest.value, line_mm)
     shown = max(found.times, 2) if found.times is not None else MOST_TIMES
     about, value = "how many times as many readings in all", Figure(float(shown), "times")
-    said = f"{shown} times as many readings in all settle it, if it stays where it is."
+    how = f"{shown} times as many readings in all settle it, if it stays where it is."
     if found.times is None:
         about, value = "no number of readings does; what doubt is left at best", as_figure(exactly(found.best_mm))
-        said = f"Not even {MOST_TIMES} times as many readings settle it with these jaws."
+        how = f"Not even {MOST_TIMES} times as many readings settle it with these jaws."
     return Number(
         f"{behind.thing}, to settle the {word}",
         f"{behind.about}: to settle it against the {word}, {about}",
@@ -213,7 +207,7 @@ def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str]) 
             Step("half-width with endless readings", exactly(found.best_mm), _shared_names(latest.value)),
         ),
         formula=_SETTLE,
-        said=said,
+        said=how,
     )
 
 
@@ -225,9 +219,8 @@ def _shared_names(value: Estimate) -> str:
 def _left(behind: Behind, least: float) -> Number:
     trend = behind.trend
     assert trend.renew is not None
-    said, per_year = life_text(trend), trend.usage.per_year
+    left, per_year = life_told(trend), trend.usage.per_year
     earliest, now = Figure(trend.renew.earliest, behind.unit), Figure(trend.usage.today, behind.unit)
-    years = f" At {rounded(per_year)} {behind.unit} a year that is {least / per_year:.1f} years." if per_year else ""
     return Number(
         f"{behind.thing}, left at least",
         f"{behind.about}: least that is left until its limit",
@@ -238,7 +231,7 @@ def _left(behind: Behind, least: float) -> Number:
             Step("now", now, "where it stands"),
         ),
         formula="The lower end of the interval less now, never under 0: what the order of the due list goes by.",
-        said=f"{said[:1].upper()}{said[1:]}.{years}",
+        said=said("trend.left_in_years", left=left, least=least, axis=trend.axis, per_year=per_year),
     )
 
 

@@ -3,7 +3,6 @@
 Everything is said about today, so that level, rate and their correlation are all that is needed to work it out again.
 """
 
-import datetime
 import math
 from collections.abc import Iterator
 from dataclasses import replace
@@ -13,11 +12,11 @@ from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
 from fieldlog.wear.numbers.rates import PER, Behind, scatter_steps, used_word
 from fieldlog.wear.numbers.season import WORK_WORD
-from fieldlog.wear.trends.forecast_words import when_text
-from fieldlog.wear.trends.hours import FEWEST_DAYS
+from fieldlog.wear.trends.hours import FEWEST_DAYS, Usage
 from fieldlog.wear.trends.rates import Borrowed
 from fieldlog.wear.trends.records import Trend
 
@@ -127,7 +126,7 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
             *_calendar_steps(trend),
         ),
         formula=FIELLER + (_BY_CURVE if bent is not None else ""),
-        said=_when(trend, found),
+        said=said("trend.reached", trend=trend, crossing=found),
     )
 
 
@@ -186,31 +185,12 @@ def _calendar_steps(trend: Trend) -> tuple[Step, ...]:
     if usage.axis == "days" or not usage.per_year:
         return ()
     if usage.axis == "days in use":
-        return (Step("work", Figure(usage.per_year, "days in use a year"), f"{usage.origin}; makes the dates"),)
-    per_year = Figure(usage.per_year, "h a year")
-    read = f"its meter was read last on {day_text(usage.as_of)}, {usage.now:.0f} h"
-    return (Step("work", per_year, f"{usage.origin}; {read}; makes the dates", WORK_WORD),)
+        return (Step("work", Figure(usage.per_year, "days in use a year"), _makes_the_dates(usage)),)
+    return (Step("work", Figure(usage.per_year, "h a year"), _makes_the_dates(usage), WORK_WORD),)
 
 
-def _when(trend: Trend, found: Crossing) -> str:
-    said = when_text(trend, found)
-    exact = _dates(trend, found)
-    return f"{said[:1].upper()}{said[1:]}. {exact}".rstrip()
-
-
-def _dates(trend: Trend, found: Crossing) -> str:
-    """Return the days of an interval; empty where the earliest lies too far to mean anything."""
-    earliest, likely, latest = (_day(trend, x) for x in (found.earliest, found.at, found.latest))
-    if earliest is None:
-        return ""
-    most = f", most likely {day_text(likely)}" if likely is not None else ""
-    to = f" to {day_text(latest)}" if latest is not None else " at the earliest"
-    meter = f"; {found.earliest:.0f} to {found.latest:.0f} h on the meter" if trend.axis == "hours" else ""
-    return f"By date: {day_text(earliest)}{to}{most}{meter if latest is not None else ''}."
-
-
-def _day(trend: Trend, x: float) -> datetime.date | None:
-    return trend.usage.date_at(x)
+def _makes_the_dates(usage: Usage) -> Said:
+    return said("season.makes_the_dates", origin=usage.origin, usage=usage)
 
 
 def _refused(behind: Behind, line: Straight) -> Number:
@@ -234,5 +214,5 @@ def _refused(behind: Behind, line: Straight) -> Number:
         behind.all_keys,
         steps=steps,
         formula=f"{_NO_FORECAST} Where g is 1 or more, the rate may be nil, and no interval has an end.",
-        said=trend.no_forecast,
+        said=trend.no_forecast or "",
     )

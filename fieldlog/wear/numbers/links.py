@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import LinkState, MachineLog, ThreadReading, TurnsReading
 from fieldlog.records.machine import LinkEnd, SlackWay, shown_name
@@ -31,7 +32,7 @@ def _lengths(report: LinkReport) -> Iterator[Number]:
         yield Number("travel", "Travel: open less closed, as taped", report.travel, both)
     if report.open_limit is not None:
         limit = report.open_limit
-        yield Number("open limit", f"Open to at most: {limit.reason}", limit.length, both)
+        yield Number("open limit", said("link.open_to", reason=limit.reason), limit.length, both)
 
 
 def _about(state: str, length: LinkLength) -> str:
@@ -59,14 +60,15 @@ def _ends(report: LinkReport) -> Iterator[Number]:
     for end in (report.near, report.far):
         name = shown_name(end.hole.hole) if end.hole is not None else ""
         for word, about, size in _end_sizes(end):
-            yield Number(f"{name}, {word}", f"{name}: {about}", size, () if word == "pin" else _bore_keys(end.hole))
+            full = said("pin.of_hole", name=name, what=about)
+            yield Number(f"{name}, {word}", full, size, () if word == "pin" else _bore_keys(end.hole))
 
 
-def _end_sizes(end: LinkEndState) -> Iterator[tuple[str, str, Estimate]]:
+def _end_sizes(end: LinkEndState) -> Iterator[tuple[str, str | Said, Estimate]]:
     if end.along is not None:
         yield "bore", "size of the hole along the link", end.along
     if end.pin is not None:
-        yield "pin", f"pin, {end.pin_origin}", end.pin
+        yield "pin", said("pin.and_origin", origin=end.pin_origin), end.pin
     if end.clearance is not None:
         yield "loose", "hole along the link less its pin", end.clearance
 
@@ -183,7 +185,7 @@ def measuring_number(state: JointState) -> Number | None:
         (),
         steps=_due_steps(due, state),
         formula=_EARLIEST,
-        said=f"By {day_text(due.day)}{f' or at {due.hours:.0f} h' if due.hours is not None else ''}: {due.why}.",
+        said=said("season.measure_by", due=due, why=due.why),
     )
 
 

@@ -12,14 +12,16 @@ from fieldlog.measure.line_fit import Fit, SlopePart, Straight, fit_points, part
 from fieldlog.measure.shrinkage import Kind
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.states import HoleState, JointState
-from fieldlog.wear.trends.forecast_words import WORDS, done_text, unit_of
+from fieldlog.wear.trends.hours import unit_of
 from fieldlog.wear.trends.rates import Borrowed
 from fieldlog.wear.trends.records import RateChange, Trend, TrendPoint
 from fieldlog.wear.trends.trend import median_check
 
+_THINGS = {"clearance": "clearance", "bore": "bore", "pin": "pin", "bush wall": "wall of the bush"}
 PER = 100.0  # rates are said per 100 hours or days
 
 
@@ -40,7 +42,7 @@ class Behind:
     @property
     def about(self) -> str:
         """The same at the beginning of a sentence."""
-        hole, words = self.hole, WORDS[self.trend.of]
+        hole, words = self.hole, _THINGS[self.trend.of]
         name = f" of {shown_name(hole.hole)}" if hole is not None and len(self.state.holes) > 1 else ""
         return f"{words[:1].upper()}{words[1:]}{name}"
 
@@ -161,8 +163,8 @@ def before_number(behind: Behind) -> Number | None:
     number = rate_number(Behind(alone, behind.state))
     if number is None:
         return None
-    cut = f"before it was {done_text(found.cut.deed)} {day_text(found.cut.day)}"
-    return replace(number, word=f"rate of the part before, {behind.thing}", about=f"{number.about}, {cut}")
+    about = said("trend.about_before", about=number.about, cut=found.cut)
+    return replace(number, word=f"rate of the part before, {behind.thing}", about=about)
 
 
 def _figure(behind: Behind, fit: Fit, row: Sequence[float], slope: float) -> Figure:
@@ -281,7 +283,7 @@ def borrowed_number(behind: Behind, found: Borrowed) -> Number:
     return blend_number(behind, own, found.kind, found.like, found.line)
 
 
-def blend_number(behind: Behind, own: Straight | None, kind: Kind, like: str, used: Straight) -> Number:
+def blend_number(behind: Behind, own: Straight | None, kind: Kind, like: Said, used: Straight) -> Number:
     """Return a blended rate with its weights; with no rate of its own the kind's stands alone."""
     room = kind.spread**2
     weight = room / (own.slope_variance + room) if own is not None else 0.0
@@ -315,14 +317,14 @@ def _own_steps(behind: Behind, own: Straight | None) -> tuple[Step, ...]:
     return (Step("own rate", rate, f"{behind.trend.days} measuring days", behind.rate_word),)
 
 
-def _kind_steps(behind: Behind, kind: Kind, like: str, weight: float) -> tuple[Step, ...]:
+def _kind_steps(behind: Behind, kind: Kind, like: Said, weight: float) -> tuple[Step, ...]:
     mean = Figure(
         PER * kind.mean, behind.rate_unit, (FigurePart("mean", PER * kind.mean_u, kind.dof, "weighted mean"),)
     )
     apart = Figure(PER * kind.between_sd, behind.rate_unit)
     own = (Step("weight of its own rate", Figure(100 * weight, "%"), "the rest is the kind's"),) if weight else ()
     return (
-        Step("mean of the kind", mean, f"{kind.count} joints {like}, each by its own doubt and the differences"),
+        Step("mean of the kind", mean, said("like.mean", count=kind.count, like=like)),
         Step("between joints", apart, "standard deviation after Paule and Mandel, never under a quarter of the mean"),
         *own,
     )

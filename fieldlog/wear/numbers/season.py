@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.estimate import Figure, FigurePart, Step, as_figure
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import said
 from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import Event, MachineLog, MeterReading
 from fieldlog.wear.history import moment
@@ -37,7 +38,7 @@ def work_number(usage: Usage, log: MachineLog) -> Number | None:
         steps.append(Step("counted with", Figure(usage.planned, "h a season"), usage.origin))
     return Number(
         WORK_WORD,
-        f"Work of a year, {usage.origin}",
+        said("season.work_of_a_year", origin=usage.origin),
         Figure(usage.per_year, "h a year"),
         _keys(log, (hours.days[first], hours.days[last])),
         steps=tuple(steps),
@@ -104,7 +105,7 @@ def _grease(season: JointSeason) -> Number | None:
     if grease.every is not None:
         most = Figure(LATE * grease.every.amount, grease.unit)
         steps += [
-            Step("asked for", grease.every.typed, grease.origin),
+            Step("asked for", grease.every.typed, grease.origin or ""),
             Step("kept up to", most, "a quarter of the interval late still counts"),
         ]
     kept = {True: "Kept.", False: "Not kept.", None: "Whether it was kept is not said."}[grease.is_kept]

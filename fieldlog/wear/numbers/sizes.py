@@ -14,6 +14,7 @@ from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pin_weights import factors_of
 from fieldlog.quantity.estimate import Estimate, Figure, Step, difference, difference_named
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.said import said
 from fieldlog.records.entries import MachineLog, PinPlace, PinReading, Play
 from fieldlog.records.machine import shown_name
 from fieldlog.standards.joints import NOMINAL_PINS
@@ -111,9 +112,8 @@ def joint_numbers(state: JointState, log: MachineLog) -> list[Number]:
     found = [*_clearance(state, pins), *pins]
     for hole in state.holes:
         for number in hole_numbers(hole)[:1]:
-            name = shown_name(hole.hole)
-            about = f"{name}: {number.about[:1].lower()}{number.about[1:]}"
-            found.append(replace(number, word=name, about=about))
+            about = said("finding.at_hole", hole=hole.hole, what=number.about)
+            found.append(replace(number, word=shown_name(hole.hole), about=about))
     return found
 
 
@@ -154,7 +154,7 @@ def _pins(state: JointState, log: MachineLog) -> list[Number]:
         keys = _pin_keys(state, log, "unworn")
         found.append(Number("pin, unworn end", "Unworn end of the pin", known.measured_pin, keys))
     if state.pin_size is not None and all(pin.estimate != state.pin_size for pin in found):
-        found.append(Number("pin", f"Pin: {state.pin_origin}", state.pin_size, ()))
+        found.append(Number("pin", said("pin.where_from", origin=state.pin_origin), state.pin_size, ()))
     return found
 
 

@@ -15,7 +15,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal
 
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import Event, MeterReading
 from fieldlog.records.machine import Machine
 from fieldlog.records.seasons import InUse
@@ -39,6 +39,11 @@ def day_after(start: datetime.date, years: float, in_use: InUse | None) -> datet
     return start + datetime.timedelta(days=round(days))
 
 
+def unit_of(axis: Axis) -> str:
+    """Return the unit of the axis."""
+    return UNITS[axis]
+
+
 def rounded(x: float) -> str:
     """Return hours or days as they are said: to two digits, three from 1000 on."""
     if x < 10:
@@ -54,7 +59,7 @@ class Hours:
 
     days: tuple[date, ...]
     totals: tuple[Decimal, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Said, ...]
 
     @property
     def now(self) -> Decimal | None:
@@ -94,7 +99,7 @@ def hours_of(readings: Iterable[MeterReading], events: Iterable[Event]) -> Hours
     steps: Sequence[MeterReading | Event] = sorted((*readings, *replaced), key=moment)
     days: list[date] = []
     totals: list[Decimal] = []
-    remarks: list[str] = []
+    remarks: list[Said] = []
     offset, shown = Decimal(0), None
     for step in steps:
         if isinstance(step, Event):
@@ -103,7 +108,7 @@ def hours_of(readings: Iterable[MeterReading], events: Iterable[Event]) -> Hours
             shown = start
             continue
         if shown is not None and step.hours < shown:
-            remarks.append(f"The hour meter ran backwards on {day_text(step.day)}: from {shown} to {step.hours} h.")
+            remarks.append(said("season.meter_ran_backwards", day=step.day, before=shown, after=step.hours))
         shown = step.hours
         days.append(step.day)
         totals.append(offset + step.hours)
@@ -133,9 +138,9 @@ class Usage:
     today: float
     per_year: float | None
     planned: float | None
-    origin: str
+    origin: Said
     in_use: InUse | None = None
-    why_days: str = ""
+    why_days: Said | None = None
 
     @property
     def least_span(self) -> float:
@@ -175,20 +180,20 @@ def usage_of(machine: Machine, hours: Hours, today: datetime.date) -> Usage:
     """Return a machine's work in hours, or in days when it has no meter or its meter was never read twice."""
     in_use = machine.in_use
     if not uses_hours(machine, hours):
-        why = "No hour meter" if machine.meter == "none" else "The hour meter was not read on two days"
+        why, start = said("season.days_count", meter=machine.meter, in_use=in_use), today.replace(day=1)
         if in_use is None:
-            why += " and nothing says when it works, so every day of the calendar counts; c on the machine says it."
-            return Usage("days", 0.0, today.replace(day=1), 0.0, DAYS_A_YEAR, DAYS_A_YEAR, "a year", None, why)
-        why += f": days in use count ({in_use.typed})."
+            return Usage("days", 0.0, start, 0.0, DAYS_A_YEAR, DAYS_A_YEAR, said("season.of_a_year"), None, why)
         each = in_use.per_year
-        return Usage("days in use", 0.0, today.replace(day=1), 0.0, each, each, in_use.typed, in_use, why)
+        return Usage(
+            "days in use", 0.0, start, 0.0, each, each, said("season.in_its_months", in_use=in_use), in_use, why
+        )
     now, as_of = float(hours.totals[-1]), hours.days[-1]
     own = _own_per_year(hours, in_use)
     since = now + years_between(as_of, today.replace(day=1), in_use) * (own or 0.0)
     if machine.planned_hours is not None:
         planned = float(machine.planned_hours)
-        return Usage("hours", now, as_of, since, planned or own, planned, "as planned for the machine", in_use)
-    origin = "as it worked in its last years" if own is not None else "not known: type the planned hours"
+        return Usage("hours", now, as_of, since, planned or own, planned, said("season.as_planned"), in_use)
+    origin = said("season.as_it_worked") if own is not None else said("season.work_not_known")
     return Usage("hours", now, as_of, since, own, own, origin, in_use)
 
 

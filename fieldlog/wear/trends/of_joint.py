@@ -14,9 +14,10 @@ from fieldlog.measure.checks import worth_of
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, estimate_of_mean, step_mm
 from fieldlog.quantity.estimate import Estimate, difference, exactly
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import said
 from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, JointKind, Logbook, Machine, Share
-from fieldlog.standards.joints import BUSH_WALL_RENEW, BUSH_WALL_WATCH, COMMON_PRACTICE
+from fieldlog.standards.joints import BUSH_WALL_RENEW, BUSH_WALL_WATCH
 from fieldlog.wear.history import Index, Moment, bore_cuts, moment
 from fieldlog.wear.judge import Measured
 from fieldlog.wear.limits import LimitBasis, limits_in_force, nearest_first, pin_limit
@@ -122,7 +123,7 @@ def wall_limit(
     limits = nearest_first(joint, hole.id, machine, logbook)
     own = next((limit for limit in limits if limit.of == "bush wall"), None)
     if own is None:
-        origin = f"default: half of its wall of {new_mm:.2f} mm ({COMMON_PRACTICE})"
+        origin = said("finding.usual_half_wall", wall_mm=new_mm)
         return LimitInForce("bush wall", BUSH_WALL_WATCH * new_mm, BUSH_WALL_RENEW * new_mm, origin)
     watch_mm = _worn_mm(own.watch, new_mm) if own.watch is not None else None
     return LimitInForce("bush wall", watch_mm, _worn_mm(own.renew, new_mm), own.origin)

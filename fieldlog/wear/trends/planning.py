@@ -11,24 +11,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.machine import JointKind
 from fieldlog.standards.joints import SAFETY_KINDS
+from fieldlog.wear.parts import Parts
 from fieldlog.wear.states import Finding, JointState, MeasuringDue
-from fieldlog.wear.trends.forecast_words import (
-    WORDS,
-    chance_text,
-    done_text,
-    forecast_sentence,
-    rate_sentence,
-    season_sentence,
-    stale_sentence,
-    unit_of,
-    years_left,
-)
-from fieldlog.wear.trends.hours import Usage, rounded
+from fieldlog.wear.trends.hours import Usage
 from fieldlog.wear.trends.records import Trend
+from fieldlog.wear.trends.told import forecast_told, rate_told, season_told
 from fieldlog.wear.verdicts import Severity, Verdict
 
 ORDER_AT = 0.05  # order when the 5 % lower bound of the hours left is under the season's: common practice
@@ -44,27 +34,27 @@ def _rank(trend: Trend) -> tuple[bool, float, bool, bool]:
     return left is None, left if left is not None else 0.0, trend.limit is None, trend.line is None
 
 
-def with_forecast(finding: Finding, trends: Sequence[Trend], units: Units, order: str) -> Finding:
+def with_forecast(finding: Finding, trends: Sequence[Trend], parts: Parts) -> Finding:
     """Return "plan" for a joint that is sound, or only in doubt of its watch line, and may pass its limit this season.
 
-    One day's readings foretell nothing, so this rests on three measuring days at least. `order` are the joint's parts.
+    One day's readings foretell nothing, so this rests on three measuring days at least. `parts` are the joint's.
     """
     if finding.verdict is Verdict.REMEASURE and finding.limit is not None and not finding.is_at_watch:
-        return _planned_anyway(finding, trends, order)
+        return _planned_anyway(finding, trends, parts)
     is_open = finding.is_at_watch or (finding.verdict is Verdict.PLAN and finding.is_unproved)
     if finding.verdict is not Verdict.SOUND and not is_open:
         return finding
     worst = max(filter(may_not_last, trends), key=lambda trend: trend.chance_later or 0.0, default=None)
     if worst is None:
         return finding
-    about = "" if worst.of == "clearance" else f" ({WORDS[worst.of]})"
-    said = f"{rate_sentence(worst, units)} {forecast_sentence(worst, units)} {season_sentence(worst)}"
+    ahead = (rate_told(worst), forecast_told(worst), season_told(worst.usage, worst.chance_later))
+    reasons = (said("finding.may_not_last", of=worst.of), *(one for one in ahead if one is not None))
     return replace(
         finding,
         verdict=Verdict.PLAN,
         is_unproved=False,
-        reason=f"{finding.reason} It may not last the season{about}. {said}",
-        next_step=f"Order before the season: {order}. Measure again half-way through it.",
+        reasons=(*finding.reasons, *reasons),
+        next_steps=(said("step.order_before_season", parts=parts), said("step.measure_half_way")),
     )
 
 
@@ -73,39 +63,15 @@ def may_not_last(trend: Trend) -> bool:
     return trend.chance_later is not None and trend.chance_later >= ORDER_AT
 
 
-def _planned_anyway(finding: Finding, trends: Sequence[Trend], order: str) -> Finding:
+def _planned_anyway(finding: Finding, trends: Sequence[Trend], parts: Parts) -> Finding:
     """Say to plan for a joint that is measured again, where the season takes it over its limit whatever that shows."""
     near = [t for t in trends if t.limit == finding.limit and may_not_last(t)]
     if not near:
         return finding
     over = near[0].chance_later or 0.0
-    sure = "it is over" if over >= 1 - ORDER_AT else f"it has a {100 * over:.0f} % chance to be over"
-    said = f"Plan for it: by its {near[0].days} measuring days {sure} before the season ends; ask now for {order}."
-    return replace(finding, next_step=f"{finding.next_step} {said}")
-
-
-def outlook_text(trend: Trend, units: Units) -> str:
-    """Return rate, forecast and the chance at the season's end of one trend, empty when there is no rate."""
-    if trend.line is None:
-        return ""
-    about = "" if trend.of == "clearance" else f"{WORDS[trend.of].capitalize()}: "
-    forecast, season = forecast_sentence(trend, units), season_sentence(trend)
-    parts = (rate_sentence(trend, units), forecast, season, stale_sentence(trend))
-    return about + " ".join(part for part in parts if part)
-
-
-def life_text(trend: Trend | None) -> str:
-    """Return what is left in a few words for a table: '180 h left at least', empty without a forecast."""
-    if trend is None or trend.least_left is None:
-        return ""
-    if trend.least_left <= 0:
-        return "may be there already"
-    return f"{rounded(trend.least_left)} {unit_of(trend.axis)} left at least"
-
-
-def now_text(trend: Trend) -> str:
-    """Return the chance that the limit is passed already, by the line through all its days."""
-    return chance_text(trend.chance_now) if trend.chance_now is not None else ""
+    is_sure = over >= 1 - ORDER_AT
+    plan = said("step.plan_for_it", days=near[0].days, over=over, is_sure=is_sure, parts=parts)
+    return replace(finding, next_steps=(*finding.next_steps, plan))
 
 
 _USUAL_YEARS = 4.0  # what a joint without a forecast is taken to last in all: judgement, for the order only
@@ -134,10 +100,16 @@ def _quarters_left(state: JointState) -> float:
     if finding.severity >= Severity.MAY_BE_OVER:
         return 0.0
     trend = lead_trend(state.trends)
-    years = years_left(trend) if trend is not None else None
+    years = _years_left(trend) if trend is not None else None
     if years is None:
         years = _years_by_share(finding)
     return float(math.floor(min(years, 100.0) * _BUCKETS_A_YEAR))
+
+
+def _years_left(trend: Trend) -> float | None:
+    """Return the lower bound of what is left in years of its usual work."""
+    least, per_year = trend.least_left, trend.usage.per_year
+    return least / per_year if least is not None and per_year else None
 
 
 def _years_by_share(finding: Finding) -> float:
@@ -146,7 +118,6 @@ def _years_by_share(finding: Finding) -> float:
 
 USUAL_INTERVAL_HOURS = 250.0
 SEASON_DAYS = 400  # a season and a little
-_AT_ONCE = "the verdict waits for it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,11 +141,11 @@ def measuring_due(trends: Sequence[Trend], last: LastMeasured, today: datetime.d
     if last.day is None or not trends or last.finding.verdict in {Verdict.RENEW, Verdict.STOP}:
         return None
     if last.finding.verdict is Verdict.REMEASURE and last.finding.limit is not None:
-        return MeasuringDue(today, None, _AT_ONCE, is_overdue=True)
+        return MeasuringDue(today, None, said("season.verdict_waits"), is_overdue=True)
     usage = trends[0].usage
     season = last.day + datetime.timedelta(days=SEASON_DAYS)
     is_new = all(_is_not_measured_since(trend) for trend in trends if trend.hole)
-    why = f"once a season; last measured {day_text(last.day)}"
+    why = said("season.once_a_season", last=last.day)
     found = [] if is_new else [MeasuringDue(season, None, why, today > season)]
     for at, why in _places(trends, last, usage, is_new=is_new):
         day = usage.date_at(at)
@@ -184,25 +155,28 @@ def measuring_due(trends: Sequence[Trend], last: LastMeasured, today: datetime.d
     return min(found, key=lambda due: due.day, default=None)
 
 
+def measure_again(due: MeasuringDue) -> Said:
+    """Say when to measure next and why."""
+    return said("step.measure_again", due=due, why=due.why)
+
+
 def _is_not_measured_since(trend: Trend) -> bool:
     """Tell whether a thing was made new and not measured since."""
     return trend.last_part > 0 and not any(point.part == trend.last_part for point in trend.points)
 
 
-def _places(trends: Sequence[Trend], last: LastMeasured, usage: Usage, *, is_new: bool) -> list[tuple[float, str]]:
+def _places(trends: Sequence[Trend], last: LastMeasured, usage: Usage, *, is_new: bool) -> list[tuple[float, Said]]:
     """Return the places on the axis at which a measuring is due, each with its reason."""
-    found: list[tuple[float, str]] = []
-    unit = unit_of(usage.axis)
+    found: list[tuple[float, Said]] = []
     if usage.axis == "hours" and last.hours is not None and not is_new:
-        found.append((float(last.hours) + last.every_hours, f"every {last.every_hours:.0f} h at the longest"))
+        found.append((float(last.hours) + last.every_hours, said("season.every_so_many_hours", hours=last.every_hours)))
     for trend in trends:
         cut = next((mark for mark in reversed(trend.marks) if mark.is_cut and mark.x is not None), None)
         if cut is not None and cut.x is not None and _is_not_measured_since(trend):
-            why = f"a first look within {usage.first_look:.0f} {unit} after it was {done_text(cut.deed)}"
+            why = said("season.first_look", within=usage.first_look, axis=usage.axis, deed=cut.deed)
             found.append((cut.x + usage.first_look, why))
         newest = max((point.x for point in trend.fitted if point.x is not None), default=None)
         if trend.watch is not None and newest is not None and trend.watch.earliest > newest:
             half = max((trend.watch.earliest - newest) / 2, usage.first_look)
-            reason = f"half-way to the earliest that its watch line is reached, {rounded(half)} {unit} after the last"
-            found.append((newest + half, reason))
+            found.append((newest + half, said("season.half_way_to_watch", half=half, axis=usage.axis)))
     return found

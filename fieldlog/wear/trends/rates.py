@@ -12,30 +12,30 @@ What a joint with few readings borrows from its kind for the due list: its place
 import datetime
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from fieldlog.measure.crossing import Crossing, crossing
 from fieldlog.measure.line_fit import Straight
 from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, KindWithout, blended
 from fieldlog.quantity.distributions import normal_quantile, t_cdf
-from fieldlog.quantity.text import month_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.machine import JointKind, Machine, shown_name
 from fieldlog.records.seasons import InUse
 from fieldlog.wear.states import JointState, MachineState
-from fieldlog.wear.summary import Borrower, DueItem, MachineRates, Named, RateRow
-from fieldlog.wear.trends.hours import FEWEST_DAYS, UNITS, day_after, rounded
+from fieldlog.wear.summary import Borrower, MachineRates, Named, RateRow
+from fieldlog.wear.trends.hours import FEWEST_DAYS, day_after
 from fieldlog.wear.trends.records import Trend
 
 
 @dataclass(frozen=True, slots=True)
 class Borrowed:
-    """What a joint borrows: its kind, in words, the blended line, and when it reaches its lines by that.
+    """What a joint borrows: its kind, on which machines, the blended line, and when it reaches its lines by that.
 
     `measure_at` is half-way to the earliest that its watch line (else its limit) is reached.
     """
 
     kind: Kind
-    like: str
+    like: Said
     line: Straight
     watch: Crossing | None = None
     renew: Crossing | None = None
@@ -69,7 +69,7 @@ class Lenders:
             if row.like:
                 self._alike.setdefault((row.kind, row.axis, row.like), []).append(row)
 
-    def kind_for(self, row: RateRow) -> tuple[Kind, str] | None:
+    def kind_for(self, row: RateRow) -> tuple[Kind, Said] | None:
         """Return what the other joints of a kind say, on like machines where there are enough, else on all of them.
 
         The joint itself is left out, so that it does not count twice. None with fewer than three others.
@@ -77,9 +77,9 @@ class Lenders:
         alike, others = (row.kind, row.axis, row.like), (row.kind, row.axis)
         found = self._kind(alike, self._alike.get(alike, []), row)
         if found is not None:
-            return found, f"on machines of the kind {row.like}"
+            return found, said("like.on_like_machines", like=row.like)
         found = self._kind(others, self._others.get(others, []), row)
-        return (found, "on all machines") if found is not None else None
+        return (found, said("like.on_all_machines")) if found is not None else None
 
     def _kind(self, key: tuple[str, ...], group: Sequence[RateRow], row: RateRow) -> Kind | None:
         is_in_it = is_evidence(row)
@@ -100,7 +100,7 @@ def is_evidence(row: RateRow) -> bool:
     return row.rate is not None and row.days >= FEWEST_DAYS and row.span >= row.least_span
 
 
-def lent(own: Straight, found: tuple[Kind, str], ahead: Ahead | None) -> Borrowed:
+def lent(own: Straight, found: tuple[Kind, Said], ahead: Ahead | None) -> Borrowed:
     """Return a joint's own line drawn towards its kind, and what that foretells."""
     kind, like = found
     line = blended(own, kind)
@@ -176,7 +176,7 @@ def _row(machine: Machine, joint: JointState) -> RateRow | None:
 
 def may_borrow(trend: Trend) -> bool:
     """Tell whether a joint has too few days, or no forecast, of its own."""
-    return bool(trend.fitted) and (trend.days < FEW_DAYS or bool(trend.no_forecast))
+    return bool(trend.fitted) and (trend.days < FEW_DAYS or trend.no_forecast is not None)
 
 
 def borrowed(trend: Trend, row: RateRow, rows: Iterable[RateRow]) -> Borrowed | None:
@@ -236,77 +236,79 @@ _QUARTERS = 4
 _MOST_YEARS = 100.0
 
 
-def borrowed_items(machines: Sequence[MachineRates]) -> list[DueItem]:
-    """Return the rows of the due list that rest on what is borrowed; each stands in for the joint's own, if it has one.
+@dataclass(frozen=True, slots=True)
+class Lending:
+    """What its kind lends to a joint's row in the due list.
+
+    `next_steps` come behind its own where the joint `is_due`; else they and `brief` stand in their place. `outlook`
+    comes behind its own, `life` where it has none; `source` says from where it is borrowed.
+    """
+
+    row: RateRow
+    is_due: bool
+    order: tuple[float, ...]
+    next_steps: tuple[Said, ...]
+    brief: Said | None
+    life: Said
+    outlook: Said
+    source: Said
+
+
+def lendings(machines: Sequence[MachineRates]) -> list[Lending]:
+    """Return what the rows of the due list rest on that is borrowed; each stands in for the joint's own, if it has one.
 
     `machines` are all of the fleet, since each may lend to any other.
     """
     lenders = Lenders(row for machine in machines for row in machine.rates)
-    found = (_item(borrower, lenders) for machine in machines for borrower in machine.borrowers)
-    return [item for item in found if item is not None]
+    found = (_lending(borrower, lenders) for machine in machines for borrower in machine.borrowers)
+    return [lending for lending in found if lending is not None]
 
 
-def _item(borrower: Borrower, lenders: Lenders) -> DueItem | None:
-    """Return the row of a joint that borrows; None for one that is not due and, by its kind, may not be soon."""
+def _lending(borrower: Borrower, lenders: Lenders) -> Lending | None:
+    """Return what a joint borrows; None for one that is not due and, by its kind, may not be soon."""
     kind = lenders.kind_for(borrower.row)
     if kind is None:
         return None
     found = lent(Straight(*borrower.line), kind, Ahead(*borrower.ahead))
     is_late = found.measure_at is not None and found.measure_at <= borrower.today
     may_not_last = found.chance_later is not None and found.chance_later >= ORDER_AT
-    ask = f"ask where {borrower.parts} can be had. Order nothing on a borrowed rate: its own readings decide."
     if borrower.is_due:
-        step = f"{borrower.item.next_step} By its kind it may not last the season: {ask}"
-        item = replace(borrower.item, next_step=step) if may_not_last else borrower.item
-        return _placed(item, borrower, found)
+        steps = (said("like.may_not_last", parts=borrower.parts),) if may_not_last else ()
+        return _placed(borrower, found, steps, None)
     if not (is_late or may_not_last):
         return None
-    when = "now" if is_late else f"by {_when(borrower, found)}"
-    return _placed(
-        replace(
-            borrower.item,
-            brief=f"borrowed: {when.removeprefix('by ')}" if is_late else f"borrowed: {when}",
-            next_step=f"Measure again {when}, and {ask}",
-        ),
-        borrower,
-        found,
-    )
+    by = None if is_late or found.measure_at is None else _date(borrower, found.measure_at)
+    steps = (said("like.measure_and_ask", is_now=is_late, by=by, parts=borrower.parts),)
+    return _placed(borrower, found, steps, said("like.brief", is_now=is_late, by=by))
 
 
-def _placed(item: DueItem, borrower: Borrower, found: Borrowed) -> DueItem:
-    """Return a row with what is borrowed said, and in the place that it has by that where its own tells none."""
-    order = list(item.order)
+def _placed(borrower: Borrower, found: Borrowed, steps: tuple[Said, ...], brief: Said | None) -> Lending:
+    """Return what is borrowed, in the place that the joint has by that where its own tells none."""
+    order = list(borrower.order)
     if borrower.row.least_left is None and found.renew is not None and borrower.per_year:
         years = max(found.renew.earliest - borrower.today, 0.0) / borrower.per_year
         order[2] = float(math.floor(min(years, _MOST_YEARS) * _QUARTERS))
-    said = borrowed_ahead(borrower, found)
-    return replace(
-        item,
+    count = found.kind.count
+    return Lending(
+        row=borrower.row,
+        is_due=borrower.is_due,
         order=tuple(order),
-        outlook=" ".join(part for part in (item.outlook, said) if part),
-        life=item.life or f"from {found.kind.count} like joints",
-        borrowed=f"from {found.kind.count} like joints {found.like}",
+        next_steps=steps,
+        brief=brief,
+        life=said("like.life", count=count),
+        outlook=borrowed_told(borrower, found),
+        source=said("like.source", count=count, like=found.like),
     )
 
 
-def borrowed_ahead(borrower: Borrower, found: Borrowed) -> str:
-    """Return what the kind foretells, said to be borrowed."""
-    days = {1: "one measuring day", 2: "two measuring days"}.get(borrower.row.days, f"{borrower.row.days} days")
-    said = f"Borrowed from {found.kind.count} like joints {found.like}, since it has {days} of its own:"
+def borrowed_told(borrower: Borrower, found: Borrowed) -> Said:
+    """Say what the kind foretells, and that it is borrowed."""
+    head = said("like.borrowed_from", count=found.kind.count, like=found.like, days=borrower.row.days)
     if found.renew is None:
-        return f"{said} even so no forecast can be given."
-    left, unit = found.renew.earliest - borrower.today, UNITS[borrower.row.axis]
-    if left <= 0:
-        return f"{said} it may have reached its limit already."
-    date = _date(borrower, found.renew.earliest)
-    month = f" ({month_text(date)})" if date is not None else ""
-    return f"{said} it may reach its limit in {rounded(left)} {unit}{month} at the earliest."
-
-
-def _when(borrower: Borrower, found: Borrowed) -> str:
-    """Return the month by which a joint is to be measured."""
-    date = _date(borrower, found.measure_at) if found.measure_at is not None else None
-    return month_text(date) if date is not None else "the end of the season"
+        return said("like.no_forecast", head=head)
+    earliest = found.renew.earliest
+    left, date = earliest - borrower.today, _date(borrower, earliest)
+    return said("like.forecast", head=head, left=left, axis=borrower.row.axis, date=date)
 
 
 def _date(borrower: Borrower, x: float) -> datetime.date | None:

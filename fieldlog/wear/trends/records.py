@@ -1,7 +1,6 @@
 """What is known of one wearing thing over time: its points, what cut its history, its rate, when limits are reached.
 
-Plain data, so that pages, pictures and the season's sums can be drawn from it; nothing in it is in words, apart
-from why there is no rate or no forecast.
+Plain data, so that pages, pictures and the season's sums can be drawn from it.
 """
 
 import datetime
@@ -11,7 +10,9 @@ from dataclasses import dataclass
 from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.line_fit import Fit, Point, Straight
 from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.said import Said
 from fieldlog.records.entries import Deed
+from fieldlog.records.machine import LimitOf
 from fieldlog.wear.trends.hours import Axis, Usage
 from fieldlog.wear.verdicts import LimitInForce
 
@@ -28,7 +29,7 @@ class TrendPoint:
     x: float | None
     value: Estimate
     part: int
-    left_out: str = ""
+    left_out: Said | None = None
     keys: tuple[str, ...] = ()
 
 
@@ -82,11 +83,11 @@ class Trend:
     `line` is the straight line that goes on: of the last part, after a proved change of habit. `curve` is there when
     wear is proved to speed up, by its own days or (`is_curve_by_like`) by those of like joints on its machine together;
     the forecast is then the earlier of both. `bend` is the squared term over its doubt, with its degrees of freedom.
-    `no_rate` and `no_forecast` are reasons, empty when there is one. Chances are of the limit being passed by now and
+    `no_rate` and `no_forecast` are reasons, None when there is one. Chances are of the limit being passed by now and
     by the season's end.
     """
 
-    of: str
+    of: LimitOf
     hole: str
     usage: Usage
     points: tuple[TrendPoint, ...]
@@ -104,8 +105,8 @@ class Trend:
     before: PartBefore | None = None
     bend: tuple[float, float] | None = None
     is_curve_by_like: bool = False
-    no_rate: str = ""
-    no_forecast: str = ""
+    no_rate: Said | None = None
+    no_forecast: Said | None = None
 
     @property
     def axis(self) -> Axis:

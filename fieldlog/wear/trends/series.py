@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.line_fit import Point
 from fieldlog.quantity.estimate import Estimate, difference, exactly
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
 from fieldlog.records.machine import Hole, Joint
@@ -25,8 +26,6 @@ from fieldlog.wear.trends.records import Mark, TrendPoint
 
 _MARKS: tuple[Deed, ...] = ("greasing changed", "pin turned", "meter replaced")
 _PAIR = 2
-TOO_FEW_LINES = "measured along too few lines to see the oval that other days saw"
-NO_HOURS = "the hour meter was not read near that day"
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,13 +233,19 @@ def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes:
     older: list[tuple[float, Value]] = []
     for value, part in zip(values, parts, strict=True):
         x = axes.x(value.at[0])
-        left_out = NO_HOURS if x is None else TOO_FEW_LINES if sees and not value.sees_oval else ""
-        points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else "", value.keys))
-        if x is not None and not left_out and part == last:
+        left_out = _why_left_out(value, x, sees=sees)
+        points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else None, value.keys))
+        if x is not None and left_out is None and part == last:
             chosen.append((x, value))
         elif x is not None and value.sees_oval and part == last - 1:
             older.append((x, value))
     return Series(tuple(points), tuple(mark for _, mark in marks), _fit_points(chosen), _fit_points(older))
+
+
+def _why_left_out(value: Value, x: float | None, *, sees: bool) -> Said | None:
+    if x is None:
+        return said("trend.meter_not_read_near")
+    return said("trend.too_few_lines") if sees and not value.sees_oval else None
 
 
 def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:

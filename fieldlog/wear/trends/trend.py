@@ -16,8 +16,10 @@ from fieldlog.errors import MeasureError
 from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, median_line, slope_doubt
 from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
 from fieldlog.quantity.distributions import t_cdf, t_quantile
-from fieldlog.quantity.text import day_text
-from fieldlog.wear.trends.hours import FEWEST_DAYS, UNITS, Usage
+from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.said import Said, said
+from fieldlog.records.machine import LimitOf
+from fieldlog.wear.trends.hours import FEWEST_DAYS, Usage
 from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend
 from fieldlog.wear.trends.series import Series
 from fieldlog.wear.verdicts import LimitInForce
@@ -29,18 +31,18 @@ _FARTHEST_SPANS = 50.0  # a curve is followed this many times the measured span 
 
 
 def trend_of(
-    of: str, hole: str, series: Series, limit: LimitInForce | None, usage: Usage, *, likes_speed_up: bool = False
+    of: LimitOf, hole: str, series: Series, limit: LimitInForce | None, usage: Usage, *, likes_speed_up: bool = False
 ) -> Trend:
     """Return what a series says about rate and limits; `likes_speed_up` where like joints together wear ever faster."""
     trend = Trend(of, hole, usage, series.points, series.marks, limit, fit_points=series.fit)
     points = series.fit
     reason = _no_rate(trend, points)
-    if reason:
+    if reason is not None:
         return replace(trend, no_rate=reason, no_forecast=reason)
     try:
         fit = fit_points(points)
     except MeasureError:
-        reason = "All its days lie at the same place; nothing tells a rate."
+        reason = said("trend.all_at_one_place")
         return replace(trend, no_rate=reason, no_forecast=reason)
     change, bent = _changed(points, trend)
     is_bent = change is not None and change.is_proved
@@ -49,7 +51,7 @@ def trend_of(
     if not is_bent and line.slope > 0 and slope_doubt(line) < 1:
         trend = _with_curve(trend, points, likes_speed_up=likes_speed_up)
     if limit is None:
-        return replace(trend, no_forecast="There is no limit on it.")
+        return replace(trend, no_forecast=said("trend.no_limit"))
     return _with_forecast(replace(trend, no_forecast=_no_forecast(trend, line)))
 
 
@@ -67,34 +69,26 @@ def _part_before(series: Series, trend: Trend) -> PartBefore | None:
     return PartBefore(cut, fit.straight(fit.centre), len(days), max(xs) - min(xs), fit, series.before)
 
 
-def _no_rate(trend: Trend, points: Sequence[Point]) -> str:
+def _no_rate(trend: Trend, points: Sequence[Point]) -> Said | None:
     if not points:
         since = next((mark for mark in reversed(trend.marks) if mark.is_cut), None)
         if any(point.part == trend.last_part for point in trend.points):
-            return "The hour meter was not read on its measuring days."
-        return f"Not measured since {since.deed} on {day_text(since.day)}." if since else "Never measured."
-    if trend.days < 2:
-        return "Measured on one day only; nothing tells a rate yet."
-    return ""
+            return said("trend.meter_not_read")
+        return said("trend.not_measured", since=since)
+    return said("trend.one_day_only") if trend.days < 2 else None
 
 
-def _no_forecast(trend: Trend, line: Straight) -> str:
+def _no_forecast(trend: Trend, line: Straight) -> Said | None:
     if trend.days < FEWEST_DAYS:
-        return f"{_count(trend.days)} measuring days do not make a forecast; measure on one more day."
-    least, unit = trend.usage.least_span, UNITS[trend.axis]
+        return said("trend.too_few_days", days=trend.days)
+    least = trend.usage.least_span
     if trend.span < least:
-        return f"Only {trend.span:.0f} {unit} lie between its first and last day; a forecast needs {least:.0f}."
+        return said("trend.too_short_a_span", span=trend.span, least=least, axis=trend.axis)
     if line.slope > 0 and slope_doubt(line) < 1:
-        return ""
+        return None
     if line.slope > 0:
-        return "The wear so far is smaller than its doubt; it may be none."
-    if slope_doubt(line, _READ_WRONG) < 1:
-        return "It reads less from day to day, beyond doubt, and wear does not heal: something was read wrong."
-    return "No measurable wear."
-
-
-def _count(days: int) -> str:
-    return {1: "One", 2: "Two"}.get(days, str(days))
+        return said("trend.wear_may_be_none")
+    return said("trend.heals") if slope_doubt(line, _READ_WRONG) < 1 else said("trend.no_wear")
 
 
 def _changed(points: Sequence[Point], trend: Trend) -> tuple[RateChange | None, Fit | None]:
@@ -184,6 +178,14 @@ def chance_over(trend: Trend, x: float, limit_mm: float) -> float | None:
     u_mm = trend.curve.u_at(x)
     gap_mm = trend.curve.value_at(x) - limit_mm
     return max(straight, t_cdf(gap_mm / u_mm, trend.curve.dof)) if u_mm > 0 else float(gap_mm > 0)
+
+
+PER = 100  # rates are given per 100 hours or days
+
+
+def rate_of(slope: float, slope_u: float, dof: float) -> Estimate:
+    """Return a rate as a number with its doubt, mm per 100 hours or days."""
+    return Estimate(PER * slope, (Part("rate", PER * slope_u, dof, "line through the measuring days"),))
 
 
 def rate_half_width(line: Straight) -> float:
