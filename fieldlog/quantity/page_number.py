@@ -3,7 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step
+from fieldlog.quantity.estimate import CANCELS, Estimate, Figure, FigurePart, Interval, Step, as_figure
+from fieldlog.quantity.value import Row, Value
+
+AnyValue = Estimate | Figure | Interval | Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +21,7 @@ class Number:
 
     word: str
     about: str
-    estimate: Estimate | Figure | Interval
+    estimate: AnyValue
     keys: tuple[str, ...]
     is_change: bool = False
     taken_mm: Mapping[str, float] = field(default_factory=dict)
@@ -26,3 +29,25 @@ class Number:
     formula: str = ""
     said: str = ""
     typed: tuple[str, ...] = ()
+
+
+def as_shown(value: Value) -> Figure:
+    """Return a value as the figure that pages lay out, its rows being the parts."""
+    return Figure(value.value, value.unit, tuple(map(_part, value.rows)), value.whole_dof)
+
+
+def in_its_unit(value: AnyValue) -> Figure | Interval:
+    """Return any number that a page shows as a figure in its own unit, or as the interval it is."""
+    match value:
+        case Value():
+            return as_shown(value)
+        case Estimate():
+            return as_figure(value)
+        case _:
+            return value
+
+
+def _part(row: Row) -> FigurePart:
+    source = row.source
+    why = f"{source.why}; {CANCELS}" if row.cancels else source.why
+    return FigurePart(source.named, row.u, row.dof, why, is_limit=source.is_limit)

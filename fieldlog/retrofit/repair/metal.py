@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.estimate import Estimate, figure_limit
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text, plus_minus_text
-from fieldlog.retrofit.carried import Answer, Carried, Measure, Opener, Values, carried, of_estimate
+from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values, carried, of_estimate, own_limit
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.offers.work import said
 from fieldlog.standards.joints import JOINT_DEFAULTS
@@ -223,15 +223,16 @@ class Opening:
     to_mm: float
     pin_mm: float
 
-    def figures(self, where: str) -> dict[str, Measure]:
+    def figures(self, where: str) -> dict[str, Given]:
         """Return it as figures, named by the end of the cylinder."""
-        cut = figure_limit("hole as opened", OPENED_MM, f"± {OPENED_MM:g} mm, what a cutter keeps, common practice")
+        words = "hole as opened", "", f"± {OPENED_MM:g} mm, what a cutter keeps, common practice"
+        cut = own_limit("hole as opened", OPENED_MM, "setting", words)
         return {
             "outside": of_estimate(self.outside, f"{where}, outside"),
             "width": of_estimate(self.width, f"{where}, width"),
             "hole": of_estimate(self.hole, f"{where}, hole"),
-            "now": Measure(self.to_mm, (cut,), "hole as opened", typed=(f"hole as opened: {self.to_mm:.2f} mm",)),
-            "new_pin": Measure(self.pin_mm, (), "pin"),
+            "now": Given(self.to_mm, (cut,), "hole as opened", typed=(f"hole as opened: {self.to_mm:.2f} mm",)),
+            "new_pin": Given(self.pin_mm, (), "pin"),
         }
 
 

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.estimate import Estimate, Interval, figure_limit
+from fieldlog.quantity.estimate import Estimate, Figure, Interval
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.machine import Hole
-from fieldlog.retrofit.carried import Answer, Measure, Opener, Values, of_estimate, opened, usual_figure
+from fieldlog.retrofit.carried import Answer, Given, Opener, Values, of_estimate, opened, own_limit, usual_figure
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.offers.sense import calipered
 from fieldlog.retrofit.repair.bush import (
@@ -73,20 +73,24 @@ def repair_numbers(machine: MachineState, joint: JointState, hole: HoleState) ->
     return [*found, *_bush(case, opener)]
 
 
-def _figures(case: WornHole, hole: HoleState) -> dict[str, Measure]:
+def _figures(case: WornHole, hole: HoleState) -> dict[str, Given]:
     latest, worn = hole.latest, hole.worn
     assert latest is not None
     assert worn is not None
-    keys = face_keys(max(latest.faces, key=lambda face: face.largest.value_mm))
+    own, keys = hole.hole.id, face_keys(max(latest.faces, key=lambda face: face.largest.value_mm))
     shape = latest.best_face.shape
     oval = shape.ovality if shape is not None else Estimate(case.oval_mm, worn.parts)
-    pin = Measure(case.pin_mm, (), "pin", typed=(f"pin: {case.pin_name}, counts as its nominal size",))
+    pin = Given(case.pin_mm, (), "pin", typed=(f"pin: {case.pin_name}, counts as its nominal size",))
     identity = hole.identity
     is_pin = identity is None or case.made_mm > identity.value_mm
-    made = pin if identity is None or is_pin else of_estimate(identity, "hole as made", _identity_keys(hole))
+    made = (
+        pin
+        if identity is None or is_pin
+        else of_estimate(identity, "hole as made", _identity_keys(hole), given_id=f"{own}/made")
+    )
     return {
-        "largest": of_estimate(worn, "largest size", keys),
-        "oval": of_estimate(oval, "ovality", face_keys(latest.best_face)),
+        "largest": of_estimate(worn, "largest size", keys, given_id=f"{own}/largest"),
+        "oval": of_estimate(oval, "ovality", face_keys(latest.best_face), given_id=f"{own}/oval"),
         "pin": pin,
         "made": made,
         **_eye(hole.hole),
@@ -99,24 +103,27 @@ def _identity_keys(hole: HoleState) -> tuple[str, ...]:
     return face_keys(min(first.faces, key=lambda face: face.smallest.value_mm))
 
 
-def _eye(hole: Hole) -> dict[str, Measure]:
-    found: dict[str, Measure] = {}
+def _eye(hole: Hole) -> dict[str, Given]:
+    found: dict[str, Given] = {}
     for key, name in _EYE:
         size: Length | None = getattr(hole, key)
         if size is not None:
-            found[key] = of_estimate(calipered(size, "outside"), name, typed=f"{name}: {size.typed}")
+            found[key] = of_estimate(
+                calipered(size, "outside"), name, typed=f"{name}: {size.typed}", given_id=f"{hole.id}/{key}"
+            )
     return found
 
 
 def _metal(opener: Opener, left: MetalLeft, how: str) -> Iterator[Number]:
     """Return walls and shares after the hole was opened, each with the doubt of the eye's sizes and of the cutter."""
     name = f"hole as {how}"
-    cut = figure_limit(name, OPENED_MM, f"± {OPENED_MM:g} mm, what a cutter keeps, common practice")
+    words = name, "", f"± {OPENED_MM:g} mm, what a cutter keeps, common practice"
+    cut = own_limit("hole as opened", OPENED_MM, "setting", words)
     to_mm = left.now.hole_mm
     opener = opener.with_figures(
         {
-            "now": Measure(to_mm, (cut,), name, typed=(f"{name}: to {to_mm:.2f} mm",)),
-            "new_pin": Measure(left.now.pin_mm, (), "new pin"),
+            "now": Given(to_mm, (cut,), name, typed=(f"{name}: to {to_mm:.2f} mm",)),
+            "new_pin": Given(left.now.pin_mm, (), "new pin"),
         }
     )
     to = f"with the hole {how} to {to_mm:.2f} mm"
@@ -157,12 +164,17 @@ def _bush(case: WornHole, opener: Opener) -> Iterator[Number]:
     middle_mm, half_mm = (least_mm + most_mm) / 2, (most_mm - least_mm) / 2
     about = f"Interference of the bush {stock.name} in its eye, anywhere in the range of H7/p6"
     yield Number("interference", about, Interval(middle_mm, least_mm, most_mm, "mm"), ())
-    fit = figure_limit("interference", half_mm, f"± {half_mm:.3f} mm, the fit's own range")
+    words = "interference", "", f"± {half_mm:.3f} mm, the fit's own range"
+    fit = own_limit("interference", half_mm, "stated", words)
     opener = opener.with_figures(
         {
-            "interference": Measure(middle_mm, (fit,), "interference", typed=("interference: H7/p6, ISO 286",)),
-            "modulus": usual_figure(BRONZE_MPA / 1000, BRONZE_HALF_GPA, "stiffness of the bronze", "GPa"),
-            "friction": usual_figure(sum(FRICTION) / 2, (FRICTION[1] - FRICTION[0]) / 2, "friction", ""),
+            "interference": Given(middle_mm, (fit,), "interference", typed=("interference: H7/p6, ISO 286",)),
+            "modulus": usual_figure(
+                BRONZE_MPA / 1000, BRONZE_HALF_GPA, "stiffness of the bronze", "GPa", "usual/bronze"
+            ),
+            "friction": usual_figure(
+                sum(FRICTION) / 2, (FRICTION[1] - FRICTION[0]) / 2, "friction", "", "usual/friction"
+            ),
         }
     )
     room_mm = running_clearance_mm()
@@ -199,4 +211,4 @@ def _force_kn(bush: Bush, values: Values) -> float:
 
 def repair_doubts(numbers: list[Number]) -> Mapping[str, float]:
     """Return the 95 % half-width of each number by its word."""
-    return {n.word: n.estimate.expanded for n in numbers if not isinstance(n.estimate, Interval | Estimate)}
+    return {n.word: n.estimate.expanded for n in numbers if isinstance(n.estimate, Figure)}
