@@ -1,9 +1,13 @@
 """A number that a page shows, with the estimate it is and the readings it comes from."""
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
+from fieldlog.quantity import value as values
 from fieldlog.quantity.estimate import CANCELS, Estimate, Figure, FigurePart, Interval, Step, as_figure
+from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.value import Row, Value
 
 AnyValue = Estimate | Figure | Interval | Value
@@ -29,6 +33,31 @@ class Number:
     formula: str = ""
     said: str = ""
     typed: tuple[str, ...] = ()
+
+
+class Texts(NamedTuple):
+    """What a declared number is called on a page: its word, what it is, and its formula in words."""
+
+    word: str
+    about: str
+    formula: str = ""
+
+
+def page_number(numbers: Numbers, number_id: str, texts: Texts) -> Number | None:
+    """Return a number by its id as a page opens it, under these words; None where it has no value here."""
+    found, how = numbers[number_id], numbers.declared(number_id)
+    if isinstance(found, values.Interval):
+        return Number(texts.word, texts.about, Interval(*found), ())
+    if not isinstance(found, Value) or not (math.isfinite(found.value) and math.isfinite(found.plus_minus)):
+        return None
+    behind, is_change = numbers.behind(number_id), how is not None and how.is_change
+    return Number(texts.word, texts.about, found, behind.keys, is_change, formula=texts.formula, typed=behind.typed)
+
+
+def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]]) -> list[Number]:
+    """Return those numbers that have a value here."""
+    found = (page_number(numbers, number_id, texts) for number_id, texts in named)
+    return [number for number in found if number is not None]
 
 
 def as_shown(value: Value) -> Figure:

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.value import Refusal
 
 Side = Literal["left", "right"]
@@ -31,7 +32,7 @@ class CannotReach(Refusal):
 
     short_mm: float
     what: str = "link"
-    why: str = ""
+    why: str | Said = ""
 
     def sentence(self) -> str:
         """Say it in the words of the shop."""
