@@ -21,12 +21,12 @@ from fieldlog.quantity.estimate import (
     FigurePart,
     Interval,
     Step,
-    as_figure,
 )
 from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.page_number import Number, in_its_unit
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.numbers.links import link_numbers
@@ -70,9 +70,10 @@ def value_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
     )
 
 
-def budget_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Line, ...]:
+def budget_lines(value: Estimate | Figure | Value, units: Units, width: int) -> tuple[Line, ...]:
     """Return the parts of an uncertainty as a table, then how they make the 95 % half-width."""
-    figure = as_figure(value) if isinstance(value, Estimate) else value
+    figure = in_its_unit(value)
+    assert isinstance(figure, Figure)
     if not any(part.u > 0 for part in figure.parts):
         return wrapped("It carries no doubt of its own.", width, "", "dim")
     both = shown_in(figure.unit, units)
@@ -239,7 +240,8 @@ def worth_lines(number: Number, units: Units, width: int) -> tuple[Line, ...]:
         rows += narrowing_lines(number.estimate, units, width)
     if number.steps or number.formula:
         rows += [BLANK, heading("How it follows"), *step_lines(number, units, width)]
-    if not isinstance(number.estimate, Interval) and (number.estimate.parts or not number.steps):
+    figure = in_its_unit(number.estimate)
+    if not isinstance(number.estimate, Interval) and isinstance(figure, Figure) and (figure.parts or not number.steps):
         rows += [BLANK, heading("What its doubt is made of"), *budget_lines(number.estimate, units, width)]
     return tuple(rows)
 

@@ -8,11 +8,13 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from fieldlog.pages.lines import Line, wrapped
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, as_figure
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.page_number import AnyValue, in_its_unit
 from fieldlog.quantity.rounding import half_up, places_for, plus_minus_text
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.units import also_shown_in
+from fieldlog.quantity.value import Value
 from fieldlog.retrofit.carried import USUAL
 from fieldlog.words.speak import words_of
 
@@ -61,20 +63,20 @@ def _finest(unit: str) -> int:
     return _FINEST.get(length, _ELSE_FINEST) + 1 if per else _FINEST.get(unit, _ELSE_FINEST)
 
 
-def value_texts(value: Estimate | Figure | Interval, units: Units, *, is_change: bool = False) -> tuple[str, ...]:
+def value_texts(value: AnyValue, units: Units, *, is_change: bool = False) -> tuple[str, ...]:
     """Return a number in each unit that it is shown in: '12.5 ± 0.4 deg', '290 to 720 h, most likely 480'."""
-    number = as_figure(value) if isinstance(value, Estimate) else value
+    number = in_its_unit(value)
     return tuple(_text(number, shown, is_change=is_change) for shown in shown_in(number.unit, units))
 
 
-def step_text(value: Estimate | Figure | Interval | str | Said, units: Units) -> str:
+def step_text(value: AnyValue | str | Said, units: Units) -> str:
     """Return a number in the person's own unit, a place finer than usual, so that it can be reckoned on with.
 
     What is text already is left as it is.
     """
     if isinstance(value, str | Said):
         return words_of(value, units)
-    number = as_figure(value) if isinstance(value, Estimate) else value
+    number = in_its_unit(value)
     shown = shown_in(number.unit, units)[0]
     return _text(number, shown._replace(finest=shown.finest + 1), is_change=False, finer=1)
 
@@ -140,18 +142,55 @@ def widest_source(figure: Figure) -> tuple[str, float, Figure] | None:
     return name, sums[name] / whole, replace(figure, parts=rest, joint_dof=None)
 
 
-def narrowing_lines(value: Estimate | Figure, units: Units, width: int) -> tuple[Line, ...]:
+def narrowing_lines(value: Estimate | Figure | Value, units: Units, width: int) -> tuple[Line, ...]:
     """Return one sentence: what to know better first, and what would be left without it."""
-    figure = as_figure(value) if isinstance(value, Estimate) else value
-    found = widest_source(figure)
+    found = _narrowed(value)
     if found is None:
         return ()
-    name, share, rest = found
-    shown = shown_in(figure.unit, units)[0]
-    expanded = rest.expanded * shown.factor
+    unit, name, share, plus_minus, advice = found
+    shown = shown_in(unit, units)[0]
+    expanded = plus_minus * shown.factor
     left = f"{half_up(expanded, places_for(expanded, shown.finest))} {shown.unit}".rstrip()
-    text = f"Narrowed most by {name}, {share * 100:.0f} % of it{_advice(figure, name)}; without it ± {left} is left."
+    text = f"Narrowed most by {name}, {share * 100:.0f} % of it{advice}; without it ± {left} is left."
     return wrapped(text, width, "", "strong")
+
+
+def narrowed_most_by(value: Estimate | Figure | Value) -> str | None:
+    """Return what a person calls that which would narrow a number most; None where there is nothing to choose."""
+    found = _narrowed(value)
+    return found[1] if found is not None else None
+
+
+def _narrowed(value: Estimate | Figure | Value) -> tuple[str, str, float, float, str] | None:
+    """Return unit, what to know better first, its share, what is left without it, and how to know it better."""
+    if isinstance(value, Value):
+        most = value.narrowed_most_by
+        if most is None:
+            return None
+        return (
+            value.unit,
+            value.called(most.measured),
+            most.share,
+            most.left.plus_minus,
+            _advice_on(value, most.measured),
+        )
+    figure = in_its_unit(value)
+    assert isinstance(figure, Figure)
+    widest = widest_source(figure)
+    return None if widest is None else (figure.unit, *widest[:2], widest[2].expanded, _advice(figure, widest[0]))
+
+
+def _advice_on(value: Value, measured: str) -> str:
+    source = max((row for row in value.rows if row.source.measured == measured), key=lambda row: row.u).source
+    match source.kind:
+        case "usual":
+            return " (a usual figure: measure it)"
+        case "line":
+            return " (more measuring days)"
+        case "scatter" if source.dof < _FEW_DOF:
+            return " (more readings)"
+        case _:
+            return ""
 
 
 def _advice(figure: Figure, name: str) -> str:

@@ -51,7 +51,11 @@ def range_text(low_mm: float, high_mm: float, units: Units) -> str:
 
 def plus_minus_text(found: Carried, units: Units) -> str:
     """Return a length with its doubt: '590 ± 5 mm'."""
-    value, doubt = (mm_text(mm, units, 0 if units == "mm" else 1) for mm in (found.value, found.plus_minus))
+    return _with_doubt(found.value, found.plus_minus, units)
+
+
+def _with_doubt(value_mm: float, doubt_mm: float, units: Units) -> str:
+    value, doubt = (mm_text(mm, units, 0 if units == "mm" else 1) for mm in (value_mm, doubt_mm))
     return f"{value.removesuffix(f' {units}')} ± {doubt}"
 
 
@@ -103,7 +107,7 @@ def room_span(clear: Clearance, units: Units, where: str = "", doubt_mm: float =
     """Return 'tyre only 96 mm from frame corner', marked when less than is wanted."""
     size = length_text(abs(clear.room_mm), units)
     if doubt_mm > 0:
-        size = plus_minus_text(Carried(abs(clear.room_mm), doubt_mm, ""), units)
+        size = _with_doubt(abs(clear.room_mm), doubt_mm, units)
     if clear.obstacle == "ground":
         text = f"{clear.point} {size} {'under' if clear.room_mm < 0 else 'over'} ground{where}"
         return Span(text, "warn" if clear.room_mm < 0 else "")

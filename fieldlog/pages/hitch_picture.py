@@ -11,7 +11,7 @@ from fieldlog.pages.canvas import Canvas
 from fieldlog.pages.lines import Line, Span
 from fieldlog.retrofit.hitch.lift import arm_at, arm_end, rod_hole
 from fieldlog.retrofit.hitch.look import Look, heights_of, shaft_joint, stub_of, surroundings_of
-from fieldlog.retrofit.hitch.plane import CannotReach, Offset, Point, Pose, pose_at, with_top_link
+from fieldlog.retrofit.hitch.plane import CannotReach, Point, Pose, pose_at, with_top_link
 
 _TYRE_STEPS = 96
 _CAB_OVER_AXLE_MM = 1200.0
@@ -134,8 +134,8 @@ def _implement(paper: _Paper, look: Look, pose: Pose) -> None:
     for start, end in zip(hull, [*hull[1:], *hull[:1]], strict=True):
         paper.bar(start, end)
     if look.rooms:
-        named = {point.name: point.at for point in look.setup.points}
-        paper.letter(pose.place(named.get(look.rooms[0].point, Offset(0.0, 0.0))), "x")
+        at = {point.id: point.at for point in look.setup.points}
+        paper.letter(pose.place(at[look.rooms[0].point_id]), "x")
     paper.letter(pose.ball, "o")
     paper.letter(pose.upper, "o")
 

@@ -13,17 +13,23 @@ from fieldlog.measure.pin_evidence import NextStep, PinAnswer, PinCandidate, Pin
 from fieldlog.pages.lines import BLANK, Line, Span, heading, line, wrapped
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import both_text, change_text, other_units, size_text
+from fieldlog.quantity.number import Numbers
+from fieldlog.quantity.page_number import Number, page_numbers
+from fieldlog.quantity.rounding import both_text, change_text, size_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Interval, Value
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, shown_name
-from fieldlog.retrofit.repair.metal import sure_text
-from fieldlog.retrofit.repair.numbers import repair_doubts, repair_numbers
-from fieldlog.retrofit.repair.records import Doubts, Repair, RepairWord, WornHole
-from fieldlog.retrofit.repair.ways import NO_DOUBTS, repairs, worn_hole
+from fieldlog.retrofit.repair.numbers import givens_of, repair_numbers, shown_numbers
+from fieldlog.retrofit.repair.records import Repair, RepairWord, WornHole
+from fieldlog.retrofit.repair.ways import refusals, repairs, worn_hole
 from fieldlog.wear.shapes import HoleShape
 from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.metal import number_texts
+from fieldlog.words.repair import STANDING, WAYS
+from fieldlog.words.speak import say
 
 _MOST_CANDIDATES = 6
 _MOST_STEPS = 5
@@ -269,59 +275,61 @@ def _positive(gap: WallGap) -> Estimate:
 
 _SIGNS = {RepairWord.GOOD: ("ok", "sound"), RepairWord.ASK: ("??", "re-measure"), RepairWord.NO: ("--", "dim")}
 _WORD_WIDTH = 14
-STANDING = (
-    "These numbers come from your own readings and usual practice. Static strength is not fatigue strength: nothing "
-    "here clears a joint that is cracked, shock-loaded or that safety hangs on. The machine's manual and a qualified "
-    "person decide."
-)
 
 
 def hole_repair(
     machine: MachineState, joint: JointState, hole: HoleState, units: Units, width: int
 ) -> tuple[Line, ...]:
-    """Return the page of one hole's repair, each number with its doubt."""
-    doubts = repair_doubts(repair_numbers(machine, joint, hole))
-    return repair_lines(worn_hole(machine, joint, hole), units, width, doubts)
+    """Return the page of one hole's repair, each number with its doubt; what to measure first where that is open."""
+    case = worn_hole(machine, joint, hole)
+    if isinstance(case, Said):
+        return wrapped(say(case, units), width)
+    return repair_lines(case, units, width, repair_numbers(case, givens_of(case, hole)))
 
 
-def repair_lines(case: WornHole | str, units: Units, width: int, doubts: Doubts = NO_DOUBTS) -> tuple[Line, ...]:
-    """Return the page of one hole's repair; a sentence where its case is not known yet."""
-    if isinstance(case, str):
-        return wrapped(case, width)
-    lines: list[Line] = [*wrapped(_case_text(case, units, doubts), width)]
+def repair_lines(case: WornHole, units: Units, width: int, numbers: Numbers | None = None) -> tuple[Line, ...]:
+    """Return the page of a hole that wants repair; without its numbers its sizes are taken as they stand."""
+    known = numbers if numbers is not None else repair_numbers(case)
+    made, largest = known.value("made"), known.value("largest")
+    lines: list[Line] = [
+        *wrapped(say(said("repair.case", pin=case.pin_name, made=made, largest=largest), units), width)
+    ]
     if case.pin_doubt:
-        text = f"Which pin is not settled ({case.pin_doubt}); worked out for {case.pin_name}. Measure the pin first."
-        lines += wrapped(text, width, "", "warn")
+        doubt = said("repair.pin_not_settled", why=case.pin_doubt, pin=case.pin_name)
+        lines += wrapped(say(doubt, units), width, "", "warn")
     lines.append(BLANK)
-    for way in repairs(case, units, doubts):
-        lines += [*_way(way, width), BLANK]
+    for way in repairs(case, known):
+        lines += [*_way(way, units, width), BLANK]
     return (*lines, *wrapped(STANDING, width, "", "warn"))
 
 
-def _case_text(case: WornHole, units: Units, doubts: Doubts) -> str:
-    made, largest = (
-        f"{sure_text(mm, doubts.get(word, 0.0), units)} ({sure_text(mm, doubts.get(word, 0.0), other_units(units))})"
-        for mm, word in ((case.made_mm, "as made"), (case.largest_mm, "largest now"))
-    )
-    return f"Made for {case.pin_name}, as made {made}; largest now {largest}."
-
-
-def _way(way: Repair, width: int) -> list[Line]:
+def _way(way: Repair, units: Units, width: int) -> list[Line]:
     sign, mark = _SIGNS[way.word]
-    first, *rest = wrapped(way.name, max(width - _WORD_WIDTH, 8), "", "strong")
-    lines = [line(Span(f"{sign} {way.word.value}".ljust(_WORD_WIDTH), mark), *first.spans)]
+    first, *rest = wrapped(say(way.name, units), max(width - _WORD_WIDTH, 8), "", "strong")
+    lines = [line(Span(f"{sign} {WAYS[way.word]}".ljust(_WORD_WIDTH), mark), *first.spans)]
     lines += [line(" " * _WORD_WIDTH, *row.spans) for row in rest]
-    for sentence in way.why:
-        lines += wrapped(sentence, width, "   ")
+    for why in way.why:
+        lines += wrapped(say(why, units), width, "   ")
     if way.word is RepairWord.NO:
         return lines
     if way.parts:
-        lines += wrapped(f"Order: {', '.join(way.parts)}.", width, "   ")
+        lines += wrapped(f"Order: {', '.join(say(part, units) for part in way.parts)}.", width, "   ")
     for row in way.shop:
-        lines += wrapped(f"- {row}", width, "   ", "dim")
-    if way.caution:
-        lines += wrapped(way.caution, width, "   ", "warn")
+        lines += wrapped(f"- {say(row, units)}", width, "   ", "dim")
+    if way.caution is not None:
+        lines += wrapped(say(way.caution, units), width, "   ", "warn")
     return lines
+
+
+def opened_repair(machine: MachineState, joint: JointState, hole: HoleState) -> list[Number]:
+    """Return the numbers of a hole's repair page opened up; none while its case is not known yet."""
+    case = worn_hole(machine, joint, hole)
+    if isinstance(case, Said):
+        return []
+    numbers = repair_numbers(case, givens_of(case, hole))
+    ids = shown_numbers(case, is_refused=bool(refusals(case)))
+    told = [one for one in ids if isinstance(numbers[one], Value | Interval)]
+    return page_numbers(numbers, [(one, number_texts(one, case, numbers)) for one in told])
 
 
 def machine_repairs(state: MachineState, units: Units, width: int) -> tuple[Line, ...]:

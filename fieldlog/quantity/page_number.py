@@ -1,10 +1,17 @@
 """A number that a page shows, with the estimate it is and the readings it comes from."""
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step
+from fieldlog.quantity import value as values
+from fieldlog.quantity.estimate import CANCELS, Estimate, Figure, FigurePart, Interval, Step, as_figure
+from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said
+from fieldlog.quantity.value import Row, Value
+
+AnyValue = Estimate | Figure | Interval | Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +26,7 @@ class Number:
 
     word: str
     about: str | Said
-    estimate: Estimate | Figure | Interval
+    estimate: AnyValue
     keys: tuple[str, ...]
     is_change: bool = False
     taken_mm: Mapping[str, float] = field(default_factory=dict)
@@ -27,3 +34,50 @@ class Number:
     formula: str = ""
     said: str | Said = ""
     typed: tuple[str, ...] = ()
+
+
+class Texts(NamedTuple):
+    """What a declared number is called on a page: its word, what it is, and its formula in words."""
+
+    word: str
+    about: str
+    formula: str = ""
+
+
+def page_number(numbers: Numbers, number_id: str, texts: Texts) -> Number | None:
+    """Return a number by its id as a page opens it, under these words; None where it has no value here."""
+    found, how = numbers[number_id], numbers.declared(number_id)
+    if isinstance(found, values.Interval):
+        return Number(texts.word, texts.about, Interval(*found), ())
+    if not isinstance(found, Value) or not (math.isfinite(found.value) and math.isfinite(found.plus_minus)):
+        return None
+    behind, is_change = numbers.behind(number_id), how is not None and how.is_change
+    return Number(texts.word, texts.about, found, behind.keys, is_change, formula=texts.formula, typed=behind.typed)
+
+
+def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]]) -> list[Number]:
+    """Return those numbers that have a value here."""
+    found = (page_number(numbers, number_id, texts) for number_id, texts in named)
+    return [number for number in found if number is not None]
+
+
+def as_shown(value: Value) -> Figure:
+    """Return a value as the figure that pages lay out, its rows being the parts."""
+    return Figure(value.value, value.unit, tuple(map(_part, value.rows)), value.whole_dof)
+
+
+def in_its_unit(value: AnyValue) -> Figure | Interval:
+    """Return any number that a page shows as a figure in its own unit, or as the interval it is."""
+    match value:
+        case Value():
+            return as_shown(value)
+        case Estimate():
+            return as_figure(value)
+        case _:
+            return value
+
+
+def _part(row: Row) -> FigurePart:
+    source = row.source
+    why = f"{source.why}; {CANCELS}" if row.cancels else source.why
+    return FigurePart(source.named, row.u, row.dof, why, is_limit=source.is_limit)

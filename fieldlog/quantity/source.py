@@ -38,6 +38,7 @@ class Source:
         id: of ids of instruments, rounds and readings.
         kind: what code may ask about it.
         label: what a person calls it; nothing may depend on it.
+        whose: what a person calls that which `of` is; nothing may depend on it either.
         why: where its size comes from, for people too.
         dof: how well its standard uncertainty is known.
         is_limit: a rectangle: sqrt(3) times its standard uncertainty either way, and not beyond.
@@ -50,6 +51,7 @@ class Source:
     kind: Kind = field(compare=False)
     _: KW_ONLY
     label: str = field(default="", compare=False)
+    whose: str = field(default="", compare=False)
     why: str = field(default="", compare=False)
     dof: float = field(default=math.inf, compare=False)
     is_limit: bool = field(default=False, compare=False)
@@ -61,6 +63,16 @@ class Source:
     def measured(self) -> str:
         """What one better measurement would take away together."""
         return self.of or self.pool or self.wanders or self.id
+
+    @property
+    def called(self) -> str:
+        """What a person calls that which would be measured better."""
+        return self.whose or self.label
+
+    @property
+    def named(self) -> str:
+        """Its whole name to a person: whose it is, and what."""
+        return f"{self.whose}: {self.label}" if self.whose and self.label else self.called
 
     def agrees(self, other: "Source") -> bool:
         """Tell whether two sources of one id do the same to a budget; label and why are for people only."""

@@ -225,7 +225,7 @@ def tool_sections(session: "Session") -> Sections:
 
 
 def _joints(session: "Session", state: MachineState) -> Sections:
-    from fieldlog.retrofit.repair.numbers import repair_numbers
+    from fieldlog.pages.hole import opened_repair
     from fieldlog.wear.numbers.sizes import evidence_numbers
 
     log = session.log(state.machine.id)
@@ -234,7 +234,7 @@ def _joints(session: "Session", state: MachineState) -> Sections:
         yield f"{name}: which pin", evidence_numbers(joint, log)
         if joint.finding.verdict.rank >= Verdict.PLAN.rank:
             for hole in joint.holes:
-                yield f"{name}, {shown_name(hole.hole)}: repair", repair_numbers(state, joint, hole)
+                yield f"{name}, {shown_name(hole.hole)}: repair", opened_repair(state, joint, hole)
 
 
 def _hitches(session: "Session", state: MachineState) -> Sections:

@@ -13,13 +13,14 @@ from itertools import chain
 
 from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.line_fit import Straight
-from fieldlog.pages.figures import widest_source
+from fieldlog.pages.figures import narrowed_most_by
 from fieldlog.pages.season import used_line
 from fieldlog.pages.trend import measured_sentence, odd_day_sentence
-from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step, as_figure
+from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step
 from fieldlog.quantity.lengths import Length
-from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.page_number import AnyValue, Number, in_its_unit
 from fieldlog.quantity.said import Said
+from fieldlog.quantity.value import Value
 from fieldlog.wear.numbers.page import Ground, joint_answers, season_page
 from fieldlog.wear.states import MeasuringDue, ToolSlack
 from fieldlog.wear.summary import RateRow
@@ -255,13 +256,13 @@ def _joints(grounds: Iterable[Ground]) -> Iterator[Data]:
 
 
 def _opened(number: Number) -> Data:
-    value = as_figure(number.estimate) if isinstance(number.estimate, Estimate) else number.estimate
+    value = in_its_unit(number.estimate)
     return {
         "word": number.word,
         "about": words_of(number.about, "mm"),
         "said": words_of(number.said, "mm"),
         **_value(value),
-        **(_parts(value) if isinstance(value, Figure) else {}),
+        **(_parts(value, number.estimate) if isinstance(value, Figure) else {}),
         "steps": [_step(step) for step in number.steps],
         "formula": number.formula,
         "typed": list(number.typed),
@@ -278,13 +279,12 @@ def _value(value: Figure | Interval) -> Data:
     return found
 
 
-def _parts(value: Figure) -> Data:
+def _parts(value: Figure, asked: AnyValue) -> Data:
     rows = [
         {"name": p.name, "u": _number(p.u), "dof": _finite(p.dof), "source": p.source, "is_limit": p.is_limit}
         for p in value.parts
     ]
-    widest = widest_source(value)
-    narrowed = widest[0] if widest is not None else None
+    narrowed = narrowed_most_by(asked if isinstance(asked, Value) else value)
     return {"coverage": _number(value.coverage), "parts": rows, "narrowed_most_by": narrowed} if rows else {}
 
 
@@ -292,7 +292,7 @@ def _step(step: Step) -> Data:
     if isinstance(step.value, str | Said):
         known: Data = {"text": words_of(step.value, "mm")}
     else:
-        known = _value(as_figure(step.value) if isinstance(step.value, Estimate) else step.value)
+        known = _value(in_its_unit(step.value))
     return {"word": step.word, **known, "what": words_of(step.what, "mm"), "opens": step.opens}
 
 

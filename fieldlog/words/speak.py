@@ -46,7 +46,7 @@ def speaker_of(code: str) -> Callable[..., str]:  # type: ignore[explicit-any] #
     return spoken  # type: ignore[no-any-return] # the tests hold every code against its function's arguments
 
 
-def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912 -- a table
+def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a table
     """Return the module of an area, loaded when it is first spoken of."""
     match area:
         case "finding":
@@ -69,6 +69,10 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912 -- a table
             from fieldlog.words import measuring
 
             return measuring
+        case "metal":
+            from fieldlog.words import metal
+
+            return metal
         case "number":
             from fieldlog.words import number
 

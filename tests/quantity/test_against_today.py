@@ -9,9 +9,7 @@ from hypothesis import strategies as st
 
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Part, added, scaled
 from fieldlog.quantity.source import Source, Term
-from fieldlog.quantity.value import Value, carried, total
-from fieldlog.retrofit.carried import Measure
-from fieldlog.retrofit.carried import carried as carried_figures
+from fieldlog.quantity.value import Value, total
 
 SAME = 1e-9
 CAUSES = ("blue: inside limit", "blue: outside limit", "blue: hands of sam")
@@ -106,25 +104,3 @@ def test_figures_there_and_back_are_the_same(estimate: Estimate, whole_dof: floa
     told = (value.u, value.dof, value.k, value.plus_minus)
     assert told == pytest.approx((figure.u, figure.dof, figure.coverage, figure.expanded), rel=SAME)
     assert as_figure(value) == figure
-
-
-@given(st.lists(estimates(), min_size=3, max_size=3), st.floats(0.5, 2))
-def test_answers_of_independent_figures_are_those_carried_today(inputs: Sequence[Estimate], stretch: float) -> None:
-    """A curved formula of three inputs that share nothing."""
-    plain = [
-        Figure(100 + estimate.value_mm / 4, "mm", tuple(FigurePart(p.name, p.u_mm, p.dof, "") for p in estimate.parts))
-        for estimate in inputs
-    ]
-    measures = {name: Measure(f.value, f.parts, name) for name, f in zip("abc", plain, strict=True)}
-    values = {name: of_figure(figure, name) for name, figure in zip("abc", plain, strict=True)}
-
-    def answer(v: object) -> float:
-        a, b, c = (dict(v)[name] for name in "abc")  # type: ignore[call-overload]
-        return float(math.sqrt(a * a + b * b - stretch * a * b * math.cos(c / 100)))
-
-    theirs = carried_figures(answer, measures)
-    assert isinstance(theirs, tuple)
-    ours, figure = carried(answer, values, "mm"), theirs.figure("mm")  # type: ignore[union-attr]
-    assert ours.value == pytest.approx(theirs[0], rel=SAME)
-    assert (ours.u, ours.dof, ours.k) == pytest.approx((figure.u, figure.dof, figure.coverage), rel=SAME)
-    assert ours.plus_minus == pytest.approx(figure.expanded, rel=SAME)

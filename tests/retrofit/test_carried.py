@@ -8,10 +8,10 @@ import pytest
 from hypothesis import assume, given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.quantity.estimate import FigurePart, figure_limit
+from fieldlog.quantity.source import Source, Term, limit
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import HitchCategory, Machine
-from fieldlog.retrofit.carried import USUAL, Carried, Measure, Values, carried, values_of
+from fieldlog.retrofit.carried import Carried, Given, Values, carried, values_of
 from fieldlog.retrofit.hitch.field import FieldLook, field_look, need_look, room_carried
 from fieldlog.retrofit.hitch.look import first_setting, look
 from fieldlog.retrofit.hitch.plane import CannotReach, length_for_pitch_mm, pitch_deg
@@ -28,11 +28,11 @@ def category_only(category: HitchCategory = "1") -> HitchSetup:
     return setup
 
 
-def drawn(dice: random.Random, figure: Measure) -> float:
+def drawn(dice: random.Random, figure: Given) -> float:
     """One draw of a figure, every part in its own shape: limits are rectangles, the rest bells."""
     return figure.value + sum(
-        dice.uniform(-math.sqrt(3) * part.u, math.sqrt(3) * part.u) if part.is_limit else dice.gauss(0, part.u)
-        for part in figure.parts
+        dice.uniform(-math.sqrt(3) * row.u, math.sqrt(3) * row.u) if row.source.is_limit else dice.gauss(0, row.u)
+        for row in figure.size.rows
     )
 
 
@@ -50,9 +50,12 @@ def is_answer(found: Carried | CannotReach) -> Carried:
 def test_squares_of_the_parts_add_up_for_any_sum(rows: list[tuple[float, float, float]], level: float) -> None:
     """A linear answer: u^2 is the sum of (slope times u)^2, exactly (GUM 5.1.2), and so are the parts' squares."""
     figures = {
-        str(number): Measure(
+        str(number): Given(
             level,
-            (figure_limit(f"f{number}: tape", half, "test"), FigurePart(f"f{number}: eye", u, 9, "test")),
+            (
+                limit(f"f{number}/tape", half, of=f"f{number}"),
+                Term(Source(f"f{number}/eye", "setting", dof=9, of=f"f{number}"), u),
+            ),
             f"f{number}",
         )
         for number, (_, half, u) in enumerate(rows)
@@ -63,14 +66,16 @@ def test_squares_of_the_parts_add_up_for_any_sum(rows: list[tuple[float, float, 
     def answer(values: Values) -> float:
         return math.fsum(slopes[key] * value for key, value in values.items())
 
-    found = is_answer(carried(answer, figures))
+    found = is_answer(carried(answer, figures, "deg"))
     expected = math.fsum(slope**2 * (half**2 / 3 + u**2) for slope, half, u in rows)
-    assert math.fsum(part.u**2 for part in found.figure("").parts) == pytest.approx(expected, rel=1e-6)
-    assert found.figure("deg").u ** 2 == pytest.approx(expected, rel=1e-6)
-    assert found.plus_minus == found.figure("").expanded
-    sizes = [math.hypot(*(part.u for part in share.parts)) for share in found.shares]
-    assert sizes == sorted(sizes, reverse=True)
-    assert found.most_from == found.shares[0].figure.name
+    assert math.fsum(row.u**2 for row in found.rows) == pytest.approx(expected, rel=1e-6)
+    assert found.u**2 == pytest.approx(expected, rel=1e-6)
+    assert found.plus_minus == found.k * found.u
+    sizes = [abs(slopes[figure.name.removeprefix("f")]) * figure.u for figure in found.behind]
+    assert sizes == pytest.approx(sorted(sizes, reverse=True), rel=1e-6)
+    assert math.fsum(size**2 for size in sizes) == pytest.approx(expected, rel=1e-6)
+    if len(rows) > 1 and found.narrowed_most_by is not None:
+        assert found.narrowed_most_by.measured == found.behind[0].name
 
 
 @pytest.mark.parametrize("setup", [sample(), category_only(), category_only("3")], ids=["taped", "usual 1", "usual 3"])
@@ -82,7 +87,7 @@ def test_95_of_100_simulated_hitches_pitch_within_the_doubt(setup: HitchSetup, h
     """
     setting = replace(first_setting(setup), height_mm=height_mm)
     figures = figures_for(setup, setting)
-    found = is_answer(carried(lambda values: pitch_deg(linkage_of(values), height_mm), figures))
+    found = is_answer(carried(lambda values: pitch_deg(linkage_of(values), height_mm), figures, "deg"))
     dice = random.Random(72)
     answers = []
     for _ in range(DRAWS):
@@ -92,7 +97,7 @@ def test_95_of_100_simulated_hitches_pitch_within_the_doubt(setup: HitchSetup, h
     assert len(answers) > 0.99 * DRAWS
     mean = math.fsum(answers) / len(answers)
     spread = math.sqrt(math.fsum((one - mean) ** 2 for one in answers) / (len(answers) - 1))
-    assert found.figure("deg").u == pytest.approx(spread, rel=0.07)
+    assert found.u == pytest.approx(spread, rel=0.07)
     inside = sum(abs(one - found.value) <= found.plus_minus for one in answers) / len(answers)
     assert 0.93 <= inside <= 0.975
 
@@ -125,8 +130,5 @@ def test_a_figure_that_nobody_measured_says_so_in_its_part() -> None:
     """With the category alone every part but the tried link's is a usual figure."""
     setup = category_only()
     pitch = is_answer(look(setup, first_setting(setup)).pitch)
-    sources = {
-        part.source.startswith(USUAL) for part in pitch.figure("deg").parts if not part.name.startswith("top link:")
-    }
-    assert sources == {True}
+    assert {term.source.kind for term in pitch.terms if term.source.measured != "tried/top_link"} == {"usual"}
     assert values_of(figures_for(setup, first_setting(setup)))["mast"] == 460

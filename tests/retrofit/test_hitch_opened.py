@@ -12,7 +12,7 @@ from fieldlog.pages.figures import narrowing_lines
 from fieldlog.pages.hitch_numbers import number_lines
 from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.page_number import Number
-from fieldlog.retrofit.carried import Answer, Measure, Values
+from fieldlog.retrofit.carried import Answer, Given, Values
 from fieldlog.retrofit.hitch.field import HitchCase, field_look, hitch_cases, need_look
 from fieldlog.retrofit.hitch.look import first_setting, look
 from fieldlog.retrofit.hitch.numbers import top_link_answer
@@ -57,7 +57,7 @@ def figures_by_word(numbers: list[Number]) -> dict[str, Figure]:
     return {word: figure for word, figure in found.items() if isinstance(figure, Figure)}
 
 
-def shares_within(answer: Answer, figures: Mapping[str, Measure], around: float, plus_minus: float) -> float:
+def shares_within(answer: Answer, figures: Mapping[str, Given], around: float, plus_minus: float) -> float:
     """The share of simulated answers within plus and minus: every part of every figure drawn in its own shape."""
     dice = random.Random(81)
     inside = 0

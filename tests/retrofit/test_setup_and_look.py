@@ -8,11 +8,11 @@ from typing import get_args
 
 import pytest
 
-from fieldlog.quantity.estimate import FigurePart
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.source import Source, Term
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import HitchCategory, Machine
-from fieldlog.retrofit.carried import Measure, carried, values_of
+from fieldlog.retrofit.carried import Given, carried, values_of
 from fieldlog.retrofit.hitch.field import FieldLook, field_look, need_look, tilt_need, with_ranges
 from fieldlog.retrofit.hitch.forces import TopLinkForces
 from fieldlog.retrofit.hitch.look import Knob, first_setting, heights_of, kept_within, knobs, look, turned
@@ -23,8 +23,9 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 
 
-def taped_at(mm: float, u_mm: float, name: str) -> Measure:
-    return Measure(mm, (FigurePart(f"{name}: tape", u_mm, math.inf, "a test's"),), name)
+def taped_at(mm: float, u_mm: float, name: str) -> Given:
+    source = Source(f"{name}/tape", "setting", label="tape", whose=name, why="a test's", of=name)
+    return Given(mm, (Term(source, u_mm),), name, id=name)
 
 
 LINK = LinkRange("Top link", taped_at(560, 0.5, "closed"), taped_at(812, 0.5, "open"))
@@ -92,7 +93,7 @@ def test_doubt_is_that_of_a_simulation() -> None:
     setup = sample()
     setting = replace(first_setting(setup), height_mm=600)
     figures = figures_for(setup, setting)
-    found = carried(lambda values: pitch_deg(linkage_of(values), 600), figures)
+    found = carried(lambda values: pitch_deg(linkage_of(values), 600), figures, "deg")
     assert not isinstance(found, CannotReach)
     dice = random.Random(41)
     draws = []
@@ -104,7 +105,7 @@ def test_doubt_is_that_of_a_simulation() -> None:
     mean = math.fsum(draws) / len(draws)
     spread = math.sqrt(math.fsum((drawn - mean) ** 2 for drawn in draws) / (len(draws) - 1))
     assert found.value == pytest.approx(mean, abs=0.05)
-    assert found.figure("deg").u == pytest.approx(spread, rel=0.05)
+    assert found.u == pytest.approx(spread, rel=0.05)
 
 
 def test_doubt_names_the_figure_it_comes_from() -> None:

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
-from fieldlog.quantity.estimate import figure_limit
-from fieldlog.retrofit.carried import PLUMBED_MM, Measure
+from fieldlog.retrofit.carried import PLUMBED_MM, Given, own_limit
 from fieldlog.retrofit.hitch.plane import (
     CannotReach,
     Linkage,
@@ -46,17 +45,19 @@ class ClearPoint(NamedTuple):
     at: Offset
     in_track: bool = False
     typed: str = ""
+    id: str = ""
 
     @property
-    def figures(self) -> dict[str, Measure]:
+    def figures(self) -> dict[str, Given]:
         """Where it is on its implement, with the doubt of its taping."""
-        source, how = f"± {PLUMBED_MM:g} mm, common practice", "plumb line, floor and eye"
-        behind, above = (figure_limit(f"{self.name}, {way}: {how}", PLUMBED_MM, source) for way in ("behind", "above"))
+        ways = ("behind", self.at.behind_mm), ("above", self.at.above_mm)
+        return {f"corner_{way}": self._given(way, mm) for way, mm in ways}
+
+    def _given(self, way: str, mm: float) -> Given:
+        name, given_id = f"{self.name}, {way}", f"{self.id}/{way}"
+        words = name, "plumb line, floor and eye", f"± {PLUMBED_MM:g} mm, common practice"
         typed = (self.typed,) if self.typed else ()
-        return {
-            "corner_behind": Measure(self.at.behind_mm, (behind,), f"{self.name}, behind", typed=typed),
-            "corner_above": Measure(self.at.above_mm, (above,), f"{self.name}, above", typed=typed),
-        }
+        return Given(mm, (own_limit(given_id, PLUMBED_MM, "setting", words),), name, typed=typed, id=given_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,7 @@ class Clearance(NamedTuple):
     obstacle: Obstacle
     point: str
     room_mm: float
+    point_id: str = ""
 
     @property
     def spare_mm(self) -> float:
@@ -113,10 +115,11 @@ def clearances_at(pose: Pose, points: Sequence[ClearPoint], around: Surroundings
 
 def _of_point(point: ClearPoint, place: Point, around: Surroundings) -> Iterator[Clearance]:
     if around.cab_mm is not None:
-        yield Clearance("cab", point.name, place.x_mm - around.cab_mm)
+        yield Clearance("cab", point.name, place.x_mm - around.cab_mm, point.id)
     if around.tyre_centre is not None and point.in_track:
-        yield Clearance("tyre", point.name, distance_mm(place, around.tyre_centre) - around.tyre_radius_mm)
-    yield Clearance("ground", point.name, place.y_mm)
+        apart_mm = distance_mm(place, around.tyre_centre)
+        yield Clearance("tyre", point.name, apart_mm - around.tyre_radius_mm, point.id)
+    yield Clearance("ground", point.name, place.y_mm, point.id)
 
 
 def nearest_of_each(rooms: Sequence[Clearance]) -> tuple[Clearance, ...]:

@@ -120,7 +120,7 @@ def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach |
 
 def room_carried(setup: HitchSetup, setting: Setting, worst: Worst) -> Carried | CannotReach:
     """Return a least room with its doubt: of the hitch's figures, the corner's own taping, cab and tyre."""
-    point = next(point for point in setup.points if point.name == worst.clearance.point)
+    point = next(point for point in setup.points if point.id == worst.clearance.point_id)
     there = replace(setting, top_link_mm=worst.length_mm, height_mm=worst.height_mm)
     figures = figures_for(setup, there) | point.figures
 

@@ -14,10 +14,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from fieldlog.quantity.estimate import figure_limit
 from fieldlog.quantity.lengths import Length
 from fieldlog.records.hitch import Directed, Implement
-from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Measure, Values, measured, usual_figure
+from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Given, Values, measured, own_limit, usual_figure
 from fieldlog.retrofit.hitch.lift import arm_at, arm_end, lift_rate_mm_per_rad, rod_hole
 from fieldlog.retrofit.hitch.plane import (
     CannotReach,
@@ -281,46 +280,52 @@ _LENGTHS = (
 )
 
 
-def stated(value: float, share: float, unit: str, name: str, typed: str) -> Measure:
+def stated(value: float, share: float, unit: str, name: str, typed: str, given_id: str = "") -> Given:
     """Return a figure that is written down and believed within a share of itself."""
-    part = figure_limit(name, value * share, f"as written, ± {share * 100:g} %, common practice")
-    return Measure(value, (part,), name, typed=(f"{name}: {typed}",), unit=unit)
+    words = name, "", f"as written, ± {share * 100:g} %, common practice"
+    term = own_limit(given_id or name, value * share, "stated", words)
+    return Given(value, (term,), name, typed=(f"{name}: {typed}",), unit=unit, id=given_id)
 
 
-def implement_figures(item: Implement | None) -> dict[str, Measure]:
+def implement_figures(item: Implement | None) -> dict[str, Given]:
     """Return what is written of an implement's weight, push and shaft; without weight or centre there is no load."""
     if item is None:
         return {}
-    found: dict[str, Measure] = {}
+    found: dict[str, Given] = {}
+    own = f"implement/{item.id}"
     if item.weight is not None and item.centre_behind is not None:
-        found["weight"] = stated(item.weight.kg, WEIGHT_SHARE, "kg", "implement's weight", item.weight.typed)
-        found["centre_behind"] = _centre(item.centre_behind, "centre of gravity, behind")
+        found["weight"] = stated(
+            item.weight.kg, WEIGHT_SHARE, "kg", "implement's weight", item.weight.typed, f"{own}/weight"
+        )
+        found["centre_behind"] = _centre(item.centre_behind, "centre of gravity, behind", f"{own}/centre_behind")
         found["centre_above"] = (
-            _centre(item.centre_above, "centre of gravity, above")
+            _centre(item.centre_above, "centre of gravity, above", f"{own}/centre_above")
             if item.centre_above is not None
-            else usual_figure(0.0, CENTRE_UP_MM, "centre of gravity, above")
+            else usual_figure(0.0, CENTRE_UP_MM, "centre of gravity, above", given_id=f"{own}/centre_above")
         )
         found |= _push(item)
     for key, attribute, name, tape_mm in _LENGTHS:
         size: Length | Directed | None = getattr(item, attribute)
         if size is not None:
-            found[key] = measured(size, name, tape_mm)
+            found[key] = measured(size, f"{own}/{key}", name, tape_mm)
     return found
 
 
-def _centre(size: Directed, name: str) -> Measure:
-    part = figure_limit(name, CENTRE_MM, f"± {CENTRE_MM:g} mm, found by lifting or by eye, common practice")
-    return Measure(float(size.mm), (part,), name, typed=(f"{name}: {size.typed}",))
+def _centre(size: Directed, name: str, given_id: str) -> Given:
+    words = name, "", f"± {CENTRE_MM:g} mm, found by lifting or by eye, common practice"
+    term = own_limit(given_id, CENTRE_MM, "setting", words)
+    return Given(float(size.mm), (term,), name, typed=(f"{name}: {size.typed}",), id=given_id)
 
 
-def _push(item: Implement) -> dict[str, Measure]:
+def _push(item: Implement) -> dict[str, Given]:
     kn, typed = (item.push.kn, item.push.typed) if item.push is not None else (0.0, "none written")
     below = item.push_below
-    found = {"push": stated(kn, PUSH_SHARE, "kN", "ground's push", typed)}
+    own = f"implement/{item.id}"
+    found = {"push": stated(kn, PUSH_SHARE, "kN", "ground's push", typed, f"{own}/push")}
     found["push_below"] = (
-        measured(below, "ground's push, below the balls", PLUMBED_MM)
+        measured(below, f"{own}/push_below", "ground's push, below the balls", PLUMBED_MM)
         if below is not None
-        else Measure(0.0, (), "ground's push, below the balls")
+        else Given(0.0, (), "ground's push, below the balls")
     )
     return found
 

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
-from fieldlog.retrofit.carried import Carried, Measure, Values, carried, values_of
+from fieldlog.retrofit.carried import Carried, Given, Values, carried, set_as, values_of
 from fieldlog.retrofit.hitch.clearances import Clearance, Surroundings, clearances_at
 from fieldlog.retrofit.hitch.forces import (
     BEHIND_MM,
@@ -40,6 +40,7 @@ from fieldlog.retrofit.hitch.plane import (
 )
 from fieldlog.retrofit.hitch.setup import Choice, HitchSetup, Setting, figures_for, linkage_of
 
+_TRIED_ROD = "tried/rod"
 _START_MM = 300.0  # where a hitch without an implement is looked at first
 
 
@@ -49,7 +50,7 @@ class Look:
 
     setup: HitchSetup
     setting: Setting
-    figures: MappingProxyType[str, Measure]
+    figures: MappingProxyType[str, Given]
     linkage: Linkage
     arm_deg: float | CannotReach
     heights_mm: tuple[float, float] | CannotReach
@@ -98,10 +99,10 @@ def look(setup: HitchSetup, setting: Setting) -> Look:
         arm_deg=arm,
         heights_mm=heights,
         pose=pose,
-        pitch=carried(lambda values: pitch_deg(linkage_of(values), setting.height_mm), figures),
+        pitch=carried(lambda values: pitch_deg(linkage_of(values), setting.height_mm), figures, "deg"),
         pitch_rate=pitch_rate_deg_per_mm(linkage, setting.height_mm),
         swing_point=virtual_hitch_point(linkage, setting.height_mm),
-        roll=carried(roll_of(setting), {**figures, "rod": tried_rod(setup, setting)}),
+        roll=carried(roll_of(setting), {**figures, "rod": tried_rod(setup, setting)}, "deg"),
         levelling=_levelling(setup, linkage, arm),
         top_link=None if load is None else with_ground_push(linkage, setting.height_mm, load, *push_of_values(hung)),
         rods_kn=None if load is None else lift_rods_kn(linkage, setting.height_mm, load),
@@ -170,14 +171,14 @@ def _working_height_mm(setup: HitchSetup) -> float:
     return min(max(sum(given) / len(given) if given else _START_MM, lowest), highest)
 
 
-def tried_rod(setup: HitchSetup, setting: Setting) -> Measure:
+def tried_rod(setup: HitchSetup, setting: Setting) -> Given:
     """Return the length that one lift rod is tried at; it is as sure as the rod that is there, or as its own taping."""
     name, rod = "one lift rod", setup.figures["lift_rod"]
     if setup.rod_range is not None:
         rod = max((setup.rod_range.closed, setup.rod_range.open), key=lambda end: end.u)
-    parts = tuple(replace(part, name=f"{name}: {part.name.rpartition(': ')[2]}") for part in rod.parts)
     told = f"{name}: tried at {setting.rod_mm:.0f} mm, to be set as surely as this is known: {rod.name}"
-    return Measure(setting.rod_mm, parts, name, rod.origin, rod.keys, (told, *rod.typed))
+    terms = set_as(rod, _TRIED_ROD, name)
+    return Given(setting.rod_mm, terms, name, rod.origin, rod.keys, (told, *rod.typed), id=_TRIED_ROD)
 
 
 def roll_of(setting: Setting) -> Callable[[Values], float | CannotReach]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import partial
 
 from fieldlog.quantity.page_number import Number
-from fieldlog.retrofit.carried import Carried, Measure, Opener, Values, less, of_carried
+from fieldlog.retrofit.carried import Carried, Given, Opener, Values, less, of_carried
 from fieldlog.retrofit.hitch.field import FieldLook, NeedLook
 from fieldlog.retrofit.hitch.lift import arm_at, ball_of_arm, off_middle_mm, stroke_for_roll_mm
 from fieldlog.retrofit.hitch.look import Look, rise_of, roll_of, tried_rod
@@ -120,7 +120,7 @@ def _needed(look: Look, need: NeedLook | None) -> Iterator[Number]:
         yield from _in_hand(link, need.shortest.as_measure("needed"), need.longest.as_measure("needed"))
 
 
-def _in_hand(link: LinkRange, shortest: Measure, longest: Measure) -> Iterator[Number]:
+def _in_hand(link: LinkRange, shortest: Given, longest: Given) -> Iterator[Number]:
     yield less("in hand closed", f"Shortest length needed less {link.name} closed", shortest, link.closed)
     yield less("in hand open", f"{link.name} open less the longest length needed", link.open, longest)
 

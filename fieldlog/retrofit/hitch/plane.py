@@ -10,6 +10,9 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
+from fieldlog.quantity.said import Said
+from fieldlog.quantity.value import Refusal
+
 Side = Literal["left", "right"]
 
 
@@ -20,7 +23,8 @@ class Point(NamedTuple):
     y_mm: float
 
 
-class CannotReach(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class CannotReach(Refusal):
     """Two links that do not meet: by how much the one named is too short (+) or too long (-).
 
     `why` stands instead where no length is missing.
@@ -28,7 +32,7 @@ class CannotReach(NamedTuple):
 
     short_mm: float
     what: str = "link"
-    why: str = ""
+    why: str | Said = ""
 
     def sentence(self) -> str:
         """Say it in the words of the shop."""

@@ -5,15 +5,24 @@ linkage for it. Nothing here is stored; trying another hole is another `Setting`
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.quantity.estimate import figure_limit
 from fieldlog.quantity.lengths import Length
 from fieldlog.records.hitch import Directed, Hitch, HitchParts, Implement, Implements
 from fieldlog.records.machine import HitchCategory, LinkPosition, Machine, shown_name
-from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Measure, Values, measured, of_estimate, usual_figure
+from fieldlog.retrofit.carried import (
+    PLUMBED_MM,
+    TAPED_MM,
+    Given,
+    Values,
+    measured,
+    of_estimate,
+    own_limit,
+    set_as,
+    usual_figure,
+)
 from fieldlog.retrofit.hitch.clearances import ClearPoint
 from fieldlog.retrofit.hitch.forces import implement_figures
 from fieldlog.retrofit.hitch.plane import Linkage, Offset, Point
@@ -46,6 +55,7 @@ FIGURE_NAMES: Mapping[str, str] = MappingProxyType(
 )
 _FROM_HITCH = tuple(key for key in FIGURE_NAMES if key not in {"bracket_behind", "bracket_up", "rod_hole", "mast"})
 _SAME_MM = 1e-6
+_TRIED_LINK = "tried/top_link"
 _PLUMBED = ("_behind", "_up", "_lowest", "_highest")
 
 
@@ -55,7 +65,7 @@ class Choice:
 
     id: str
     name: str
-    figures: Mapping[str, Measure]
+    figures: Mapping[str, Given]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +73,8 @@ class LinkRange:
     """A link, or a cylinder in its place: its closed and open lengths between the pins, and how sure they are."""
 
     name: str
-    closed: Measure
-    open: Measure
+    closed: Given
+    open: Given
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,18 +86,18 @@ class HitchSetup:
     """
 
     category: HitchCategory
-    figures: Mapping[str, Measure]
+    figures: Mapping[str, Given]
     top_holes: tuple[Choice, ...]
     rod_holes: tuple[Choice, ...]
     mast_holes: tuple[Choice, ...]
     ranges: tuple[LinkRange, ...]
     rod_range: LinkRange | None
-    top_link_set: Measure | None
+    top_link_set: Given | None
     implement: Implement | None
     points: tuple[ClearPoint, ...]
     start: tuple[int, int, int]
     category_is_known: bool = True
-    on_it: Mapping[str, Measure] = field(default_factory=dict)
+    on_it: Mapping[str, Given] = field(default_factory=dict)
     heights_hole: int = 0
 
 
@@ -114,9 +124,13 @@ def setup_of(
     category: HitchCategory = machine.hitch_category or (implement.category if implement else None) or "1"
     hitch = parts.hitch or Hitch()
     usual = _usual_figures(category)
-    figures = {key: _figure(hitch, key, usual) for key in _FROM_HITCH if key in usual or _given(hitch, key) is not None}
-    top_holes = _top_holes(parts, usual)
-    rod_holes = _rod_holes(parts, usual)
+    figures = {
+        key: _figure(machine, hitch, key, usual)
+        for key in _FROM_HITCH
+        if key in usual or _given(hitch, key) is not None
+    }
+    top_holes = _top_holes(machine, parts, usual)
+    rod_holes = _rod_holes(machine, parts, usual)
     mast_holes = _mast_holes(implements, implement, usual, category)
     top_links = tuple(link for link in links if link.link.position == "top link")
     return HitchSetup(
@@ -125,9 +139,9 @@ def setup_of(
         top_holes=top_holes,
         rod_holes=rod_holes,
         mast_holes=mast_holes,
-        ranges=tuple(found for found in map(_range, top_links) if found is not None),
-        rod_range=_rod_range(links),
-        top_link_set=_set_length(top_links),
+        ranges=tuple(found for link in top_links if (found := _range(machine, link)) is not None),
+        rod_range=_rod_range(machine, links),
+        top_link_set=_set_length(machine, top_links),
         implement=implement,
         points=_points(implements, implement),
         start=(
@@ -141,7 +155,7 @@ def setup_of(
     )
 
 
-def figures_for(setup: HitchSetup, setting: Setting) -> dict[str, Measure]:
+def figures_for(setup: HitchSetup, setting: Setting) -> dict[str, Given]:
     """Return all figures for a setting: those of the machine, of the chosen holes, and the link as it is set."""
     chosen = (
         setup.top_holes[setting.top_hole], setup.mast_holes[setting.mast_hole], setup.rod_holes[setting.rod_hole]
@@ -169,13 +183,16 @@ def linkage_of(values: Values) -> Linkage:
     )
 
 
-def usual_names(figures: Mapping[str, Measure]) -> tuple[str, ...]:
+def usual_names(figures: Mapping[str, Given]) -> tuple[str, ...]:
     """Return what is not measured but taken from the category, in words."""
     return tuple(figure.name for figure in figures.values() if figure.origin == "usual")
 
 
-def _usual_figures(category: HitchCategory) -> dict[str, Measure]:
-    return {key: usual_figure(size.mm, size.half_mm, FIGURE_NAMES[key]) for key, size in usual_hitch(category).items()}
+def _usual_figures(category: HitchCategory) -> dict[str, Given]:
+    return {
+        key: usual_figure(size.mm, size.half_mm, FIGURE_NAMES[key], given_id=f"usual/{category}/{key}")
+        for key, size in usual_hitch(category).items()
+    }
 
 
 def _given(hitch: Hitch, key: str) -> Length | Directed | None:
@@ -183,21 +200,22 @@ def _given(hitch: Hitch, key: str) -> Length | Directed | None:
     return value if isinstance(value, Length | Directed) else None
 
 
-def _figure(hitch: Hitch, key: str, usual: Mapping[str, Measure]) -> Measure:
+def _figure(machine: Machine, hitch: Hitch, key: str, usual: Mapping[str, Given]) -> Given:
     given = _given(hitch, key)
     if given is None:
         return usual[key]
-    return measured(given, FIGURE_NAMES[key], PLUMBED_MM if key.endswith(_PLUMBED) else TAPED_MM)
+    tape_mm = PLUMBED_MM if key.endswith(_PLUMBED) else TAPED_MM
+    return measured(given, f"{machine.id}/hitch/{key}", FIGURE_NAMES[key], tape_mm)
 
 
-def _top_holes(parts: HitchParts, usual: Mapping[str, Measure]) -> tuple[Choice, ...]:
+def _top_holes(machine: Machine, parts: HitchParts, usual: Mapping[str, Given]) -> tuple[Choice, ...]:
     found = tuple(
         Choice(
             hole.id,
             hole.name or hole.id,
             {
-                "bracket_behind": measured(hole.behind, FIGURE_NAMES["bracket_behind"], PLUMBED_MM),
-                "bracket_up": measured(hole.up, FIGURE_NAMES["bracket_up"], PLUMBED_MM),
+                key: measured(size, f"{machine.id}/top-hole/{hole.id}/{key}", FIGURE_NAMES[key], PLUMBED_MM)
+                for key, size in (("bracket_behind", hole.behind), ("bracket_up", hole.up))
             },
         )
         for hole in parts.top_holes
@@ -205,10 +223,16 @@ def _top_holes(parts: HitchParts, usual: Mapping[str, Measure]) -> tuple[Choice,
     return found or (Choice("", "usual", {key: usual[key] for key in ("bracket_behind", "bracket_up")}),)
 
 
-def _rod_holes(parts: HitchParts, usual: Mapping[str, Measure]) -> tuple[Choice, ...]:
+def _rod_holes(machine: Machine, parts: HitchParts, usual: Mapping[str, Given]) -> tuple[Choice, ...]:
     found = tuple(
         Choice(
-            hole.id, hole.name or hole.id, {"rod_hole": measured(hole.from_pivot, FIGURE_NAMES["rod_hole"], TAPED_MM)}
+            hole.id,
+            hole.name or hole.id,
+            {
+                "rod_hole": measured(
+                    hole.from_pivot, f"{machine.id}/rod-hole/{hole.id}", FIGURE_NAMES["rod_hole"], TAPED_MM
+                )
+            },
         )
         for hole in parts.rod_holes
     )
@@ -216,11 +240,19 @@ def _rod_holes(parts: HitchParts, usual: Mapping[str, Measure]) -> tuple[Choice,
 
 
 def _mast_holes(
-    implements: Implements, implement: Implement | None, usual: Mapping[str, Measure], category: HitchCategory
+    implements: Implements, implement: Implement | None, usual: Mapping[str, Given], category: HitchCategory
 ) -> tuple[Choice, ...]:
     holes = implements.masts_of(implement.id) if implement is not None else ()
     found = tuple(
-        Choice(hole.id, hole.name or hole.id, {"mast": measured(hole.height, FIGURE_NAMES["mast"], TAPED_MM)})
+        Choice(
+            hole.id,
+            hole.name or hole.id,
+            {
+                "mast": measured(
+                    hole.height, f"implement/{hole.implement}/mast/{hole.id}", FIGURE_NAMES["mast"], TAPED_MM
+                )
+            },
+        )
         for hole in holes
     )
     own = implement.category if implement is not None else None
@@ -237,50 +269,53 @@ def _points(implements: Implements, implement: Implement | None) -> tuple[ClearP
             Offset(float(point.behind.mm), float(point.above.mm)),
             point.in_track == "yes",
             f"{point.name or point.id}: {point.behind.typed}, {point.above.typed}",
+            f"implement/{implement.id}/point/{point.id}",
         )
         for point in implements.points_of(implement.id)
     )
 
 
-def _range(report: LinkReport) -> LinkRange | None:
-    name = shown_name(report.link)
+def _range(machine: Machine, report: LinkReport) -> LinkRange | None:
+    name, link_id = shown_name(report.link), f"{machine.id}/{report.link.id}"
     closed, opened = (
-        _taped(length, f"{name}, {word}") for length, word in ((report.closed, "closed"), (report.open, "open"))
+        _taped(length, f"{name}, {state}", f"{link_id}/{state}")
+        for length, state in ((report.closed, "closed"), (report.open, "open"))
     )
     if closed is None or opened is None or closed.mm >= opened.mm:
         return None
     return LinkRange(name, closed, opened)
 
 
-def _taped(length: LinkLength | None, name: str) -> Measure | None:
+def _taped(length: LinkLength | None, name: str, given_id: str) -> Given | None:
     if length is None or length.centres is None:
         return None
-    return of_estimate(length.centres, name, length.keys)
+    return of_estimate(length.centres, name, length.keys, given_id=given_id)
 
 
-def _rod_range(links: Sequence[LinkReport]) -> LinkRange | None:
+def _rod_range(machine: Machine, links: Sequence[LinkReport]) -> LinkRange | None:
     position: LinkPosition = "lift rod"
-    return next((found for link in links if link.link.position == position and (found := _range(link))), None)
+    return next((found for link in links if link.link.position == position and (found := _range(machine, link))), None)
 
 
-def _set_length(links: Sequence[LinkReport]) -> Measure | None:
-    found = (_taped(link.as_set, FIGURE_NAMES["top_link"]) for link in links)
+def _set_length(machine: Machine, links: Sequence[LinkReport]) -> Given | None:
+    found = (_taped(link.as_set, FIGURE_NAMES["top_link"], f"{machine.id}/{link.link.id}/as set") for link in links)
     return next((length for length in found if length is not None), None)
 
 
-def _tried_link(setup: HitchSetup, setting: Setting) -> Measure:
+def _tried_link(setup: HitchSetup, setting: Setting) -> Given:
     """A length that is tried is as sure as the taping of the link that would be set to it."""
     name, length_mm, taped = FIGURE_NAMES["top_link"], setting.top_link_mm, setup.top_link_set
     if taped is not None and abs(taped.mm - length_mm) < _SAME_MM:
         return taped
     if setting.link >= len(setup.ranges):
-        part = figure_limit(f"{name}: tape between centres", TAPED_MM, f"± {TAPED_MM:g} mm, common practice")
-        return Measure(length_mm, (part,), name, typed=(f"{name}: tried at {length_mm:.0f} mm",))
+        words = name, "tape between centres", f"± {TAPED_MM:g} mm, common practice"
+        term = own_limit(_TRIED_LINK, TAPED_MM, "setting", words)
+        return Given(length_mm, (term,), name, typed=(f"{name}: tried at {length_mm:.0f} mm",), id=_TRIED_LINK)
     link = setup.ranges[setting.link]
     surest = max((link.closed, link.open), key=lambda end: end.u)
-    parts = tuple(replace(part, name=f"{name}: {part.name.rpartition(': ')[2]}") for part in surest.parts)
     told = f"{name}: tried at {length_mm:.0f} mm, to be set as surely as this end was taped: {surest.name}"
-    return Measure(length_mm, parts, name, keys=surest.keys, typed=(told, *surest.typed))
+    terms = set_as(surest, _TRIED_LINK, name)
+    return Given(length_mm, terms, name, keys=surest.keys, typed=(told, *surest.typed), id=_TRIED_LINK)
 
 
 def _highest(holes: Sequence[Choice]) -> int:

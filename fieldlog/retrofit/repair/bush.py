@@ -8,20 +8,13 @@ Boring an eye out for a bush: the bush, the metal left, what pressing it in does
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import both_plain_text, mm_text
-from fieldlog.retrofit.offers.work import said
-from fieldlog.retrofit.repair.metal import (
-    LEAST_CAPACITY_SHARE,
-    LEAST_LIGAMENT_SHARE,
-    MetalLeft,
-    MetalWord,
-    metal_left,
-    sure_text,
-)
-from fieldlog.retrofit.repair.records import Doubts, Repair, RepairWord, WornHole
+from fieldlog.quantity.number import Numbers
+from fieldlog.quantity.said import Said, said
+from fieldlog.retrofit.repair.metal import LEAST_CAPACITY_SHARE, LEAST_LIGAMENT_SHARE, MetalWord, NoEye, metal_left
+from fieldlog.retrofit.repair.records import CLEANS_UP_MM, Repair, RepairWord, WornHole
 from fieldlog.standards.fits import StockBush, bushes_for, clearance_range_mm, fit_limits
 from fieldlog.standards.joints import JOINT_DEFAULTS
 
@@ -129,78 +122,58 @@ def heat_degc(diameter_mm: float, growth_mm: float) -> float:
     return growth_mm / (diameter_mm * STEEL_PER_DEGC)
 
 
-def press_warnings(bush: Bush, interference_mm: float, yield_mpa: float) -> tuple[str, ...]:
-    """Return what speaks against pressing this bush in, as sentences; empty when nothing does."""
+def press_warnings(bush: Bush, interference_mm: float, yield_mpa: float) -> tuple[Said, ...]:
+    """Return what speaks against pressing this bush in; empty when nothing does."""
     result = pressed(bush, interference_mm)
-    found: list[str] = []
+    found: list[Said] = []
     if bush.wall_mm < LEAST_WALL_MM:
-        found.append(f"the bush's wall is {bush.wall_mm:.1f} mm; a pressed one has {LEAST_WALL_MM:g} mm or more")
+        found.append(said("metal.thin_bush", wall_mm=bush.wall_mm, least_mm=LEAST_WALL_MM))
     if bush.eye_mm < LEAST_EYE_OVER_BUSH * bush.outside_mm:
-        found.append(
-            f"the eye is {bush.eye_mm / bush.outside_mm:.2f} times the bush across; "
-            f"{LEAST_EYE_OVER_BUSH} or more is wanted"
-        )
+        found.append(said("metal.small_eye", ratio=bush.eye_mm / bush.outside_mm, least=LEAST_EYE_OVER_BUSH))
     if result.hoop_mpa > HOOP_MOST_SHARE * yield_mpa:
-        found.append(
-            f"the eye is stretched with {result.hoop_mpa:.0f} MPa, over {100 * HOOP_MOST_SHARE:.0f} % of its yield"
-        )
+        found.append(said("metal.eye_over_stretched", hoop_mpa=result.hoop_mpa, most_share=HOOP_MOST_SHARE))
     return tuple(found)
 
 
-CLEANS_UP_MM = 0.2  # more than the largest size, so that the whole circle is cut
 LEAST_BUSH_WALL_MM = 2.0
 SHOP_DEGC = 20.0
 WARMED_ROOM_MM = 0.05  # by which a warmed eye is larger than the bush: common practice
-PRESSING = "Eye protection; press or draw it in, never hammer a hardened bush or pin; keep the eye under 200 degC."
+How = Literal["reamed", "bushed"]
+HOWS: tuple[How, ...] = ("bushed", "reamed")
 _YIELD_MPA = 250.0
 
 
 def metal_after(
-    hole: WornHole, sizes: tuple[float, float], units: Units, doubts: Doubts, how: str
-) -> tuple[MetalLeft | None, RepairWord, tuple[str, ...]]:
-    """Return the metal left after a hole of (size, pin), as a word and sentences; `how` is reamed or bushed."""
+    hole: WornHole, sizes: tuple[float, float], numbers: Numbers, how: How
+) -> tuple[RepairWord, tuple[Said, ...]]:
+    """Return what the metal left after a hole of (size, pin) says, and why."""
     hole_mm, pin_mm = sizes
     try:
         made, now = hole.eye(hole.made_mm, hole.pin_mm), hole.eye(hole_mm, pin_mm)
-    except MeasureError as error:
-        return None, RepairWord.NO, (str(error),)
+    except NoEye as error:
+        return RepairWord.NO, (error.said,)
     if made is None or now is None:
-        ask = "The eye was not measured: its width, thickness and the way from the hole's centre to its end decide."
-        return None, RepairWord.ASK, (ask,)
+        return RepairWord.ASK, (said("metal.eye_not_measured"),)
     left = metal_left(made, now)
     word = {MetalWord.ENOUGH: RepairWord.GOOD, MetalWord.ASK_A_SHOP: RepairWord.ASK}.get(left.word, RepairWord.NO)
-    side, end = (
-        sure_text(mm, doubts.get(f"{wall} wall, {how}", 0.0), units)
-        for wall, mm in (("side", now.side_mm), ("end", now.end_mm))
+    side, end, kept, carries = (
+        numbers.value(f"{what}/{how}") for what in ("side wall", "end wall", "wall kept", "strength kept")
     )
-    kept, carries = doubts.get(f"wall kept, {how}", 0.0), doubts.get(f"strength kept, {how}", 0.0)
-    numbers = f"Metal left: walls {side} at the sides and {end} at the end, {_percent(left.ligament_share, kept)} of "
-    numbers += f"as made; it carries {_percent(left.capacity_share, carries)} of what it did."
-    why = [numbers, *(f"{reason[:1].upper()}{reason[1:]}." for reason in left.reasons)]
-    if word is RepairWord.GOOD and _is_close(left, kept, carries):
-        return left, RepairWord.ASK, (*why, "Whether that is enough is within the doubt of the eye's sizes.")
-    return left, word, tuple(why)
+    why = [said("metal.metal_left", side=side, end=end, kept=kept, carries=carries)]
+    why += [said("metal.because", reason=reason) for reason in left.reasons]
+    is_close = kept.value - kept.plus_minus < 100 * LEAST_LIGAMENT_SHARE
+    if word is RepairWord.GOOD and (is_close or carries.value - carries.plus_minus < 100 * LEAST_CAPACITY_SHARE):
+        return RepairWord.ASK, (*why, said("metal.within_doubt"))
+    return word, tuple(why)
 
 
-def _percent(share: float, doubt: float) -> str:
-    return f"{said(100 * share, doubt, 1 if doubt else 0)} %"
-
-
-def _is_close(left: MetalLeft, kept: float, carries: float) -> bool:
-    """Tell whether a share passes its line by less than its own doubt, in percent."""
-    wall, strength = left.ligament_share - LEAST_LIGAMENT_SHARE, left.capacity_share - LEAST_CAPACITY_SHARE
-    return 100 * wall < kept or 100 * strength < carries
-
-
-def bushed_down(hole: WornHole, units: Units, doubts: Doubts) -> Repair:
+def bushed_down(hole: WornHole, numbers: Numbers) -> Repair:
     """Return the eye bored out for a bush of the usual series."""
-    name = "bore out and press a bush in"
     stock = stock_bush(hole)
     if stock is None:
-        least = mm_text(hole.largest_mm + CLEANS_UP_MM, units)
-        why = f"No bush of the usual series for a {hole.pin_name} pin is {least} or more outside."
-        return Repair(name, RepairWord.ASK, (why, "A shop can turn one."))
-    return _pressed_in(hole, stock, units, doubts)
+        why = said("repair.no_bush", pin=hole.pin_name, least_mm=hole.largest_mm + CLEANS_UP_MM)
+        return Repair(said("repair.way_bush"), RepairWord.ASK, (why, said("repair.shop_can_turn_one")))
+    return _pressed_in(hole, stock, numbers)
 
 
 def stock_bush(hole: WornHole) -> StockBush | None:
@@ -222,22 +195,27 @@ def bush_in_eye(hole: WornHole, stock: StockBush) -> Bush | None:
     return Bush(stock.bore_mm, stock.outside_mm, hole.eye_thickness_mm, across_mm, BRONZE)
 
 
-def _pressed_in(hole: WornHole, stock: StockBush, units: Units, doubts: Doubts) -> Repair:
-    metal, word, why = metal_after(hole, (stock.outside_mm, hole.pin_mm), units, doubts, "bushed")
+def _pressed_in(hole: WornHole, stock: StockBush, numbers: Numbers) -> Repair:
+    word, why = metal_after(hole, (stock.outside_mm, hole.pin_mm), numbers, "bushed")
     least_mm, most_mm = usual_interference_mm(stock.outside_mm)
-    parts = (f"bush {stock.name} ({stock.series}), one each eye", f"{hole.pin_name} pin", "keeper")
+    parts = (
+        said("repair.part_bush", bush=stock),
+        said("repair.part_pin", pin=hole.pin_name),
+        said("repair.part_keeper"),
+    )
     shop = [
-        f"bore the eye to {both_plain_text(stock.outside_mm, units)} H7, round within 0.03 mm",
-        "chamfer 15 to 20 degrees, start square, a split bush with its joint off the load",
-        f"interference {mm_text(least_mm, units, 3)} to {mm_text(most_mm, units, 3)} (H7/p6); grease hole lined up",
+        said("metal.shop_bore", to_mm=stock.outside_mm),
+        said("metal.shop_chamfer"),
+        said("metal.shop_interference", least_mm=least_mm, most_mm=most_mm),
     ]
     bush = bush_in_eye(hole, stock)
     if bush is not None:
-        shop += _pressing_lines(bush, hole.pin_mm, (least_mm + most_mm) / 2, units, doubts)
+        shop += _pressing(bush, (least_mm + most_mm) / 2, numbers)
         against = press_warnings(bush, most_mm, _YIELD_MPA)
-        why = (*why, *(f"{text[:1].upper()}{text[1:]}." for text in against))
+        why = (*why, *(said("metal.because", reason=reason) for reason in against))
         word = RepairWord.ASK if against and word is RepairWord.GOOD else word
-    return Repair(f"bore out, bush {stock.name}", word, why, parts, tuple(shop), PRESSING, metal)
+    caution = said("repair.caution_pressing")
+    return Repair(said("repair.way_this_bush", bush=stock), word, why, parts, tuple(shop), caution)
 
 
 def _across_mm(hole: WornHole) -> float | None:
@@ -253,18 +231,15 @@ def running_clearance_mm() -> float:
     return (new.new_least_mm + new.new_most_mm) / 2
 
 
-def _pressing_lines(bush: Bush, pin_mm: float, interference_mm: float, units: Units, doubts: Doubts) -> Iterable[str]:
-    result, clearance_mm = pressed(bush, interference_mm), running_clearance_mm()
-    order_mm = bore_to_order_mm(bush, pin_mm, clearance_mm, interference_mm)
-    closes = sure_text(result.closes_in_mm, doubts.get("closes in", 0.0), units, 3)
-    order = sure_text(order_mm, doubts.get("bore to order", 0.0), units)
-    yield (
-        f"its bore closes in by about {closes}: order the bore {order}, or ream after pressing, for "
-        f"{mm_text(clearance_mm, units)} of room on the pin"
+def _pressing(bush: Bush, interference_mm: float, numbers: Numbers) -> Iterable[Said]:
+    yield said(
+        "metal.shop_closes_in",
+        closes=numbers.value("closes in"),
+        order=numbers.value("bore to order"),
+        room_mm=running_clearance_mm(),
     )
-    low, high = result.force_kn
-    warm = heat_degc(bush.outside_mm, interference_mm + WARMED_ROOM_MM)
-    too_hot = f"; to warm it in would take {warm:.0f} degC more, which is too hot for the eye"
-    warmed = f", or warm the eye by {warm:.0f} degC" if warm <= HOTTEST_DEGC - SHOP_DEGC else too_hot
-    yield f"press with {low:.0f} to {high:.0f} kN{warmed}"
-    yield f"pressed in, the eye is stretched with {said(result.hoop_mpa, doubts.get('eye stretched', 0.0), 0)} MPa"
+    low_kn, high_kn = pressed(bush, interference_mm).force_kn
+    warm = numbers.value("warming")
+    is_too_hot = warm.value > HOTTEST_DEGC - SHOP_DEGC
+    yield said("metal.shop_press", low_kn=low_kn, high_kn=high_kn, warm=warm, is_too_hot=is_too_hot)
+    yield said("metal.shop_stretched", stress=numbers.value("eye stretched"))

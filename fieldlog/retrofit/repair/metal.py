@@ -9,18 +9,21 @@ The metal left around a cylinder's eye when its hole is opened: worked out where
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from types import MappingProxyType
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.estimate import Estimate, figure_limit
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text, plus_minus_text
-from fieldlog.retrofit.carried import Answer, Carried, Measure, Opener, Values, carried, of_estimate
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.value import Value
+from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values, carried, of_estimate, own_limit, values_of
 from fieldlog.retrofit.hitch.plane import CannotReach
-from fieldlog.retrofit.offers.work import said
+from fieldlog.retrofit.offers.work import said as value_text
 from fieldlog.standards.joints import JOINT_DEFAULTS
 
 # plain structural steel where nobody knows better: the least that is usual, from memory
@@ -33,11 +36,27 @@ _RED_EDGE_RATIO = 1.0  # under which there is less than half a hole of metal at 
 _LOOSE_FROM = 0.9  # pin over hole under which looseness costs strength: ASME BTH-1, threshold seen, formula from memory
 
 
+class NoEye(MeasureError):
+    """Sizes that are those of no eye; `said` tells why."""
+
+    def __init__(self, why: Said) -> None:
+        super().__init__(why.code)
+        self.said = why
+
+
+class Fails(StrEnum):
+    """Where an eye fails first."""
+
+    SIDES = "sides tear"
+    END = "end tears out"
+    HOLE = "hole crushes"
+
+
 class MetalWord(StrEnum):
     """What the numbers say; a shop's word still counts more."""
 
     ENOUGH = "enough"
-    ASK_A_SHOP = "ask a shop"
+    ASK_A_SHOP = "ask"
     TOO_LITTLE = "too little"
 
 
@@ -54,16 +73,18 @@ class Eye:
     def __post_init__(self) -> None:
         """Refuse an eye that is no eye."""
         if min(self.width_mm, self.thickness_mm, self.centre_to_end_mm, self.hole_mm, self.pin_mm) <= 0:
-            raise MeasureError(
-                "An eye has a width, a thickness, a hole, a pin and metal at its end, all above nothing."
-            )
+            raise NoEye(said("metal.no_eye"))
         if self.hole_mm >= self.width_mm or self.hole_mm / 2 >= self.centre_to_end_mm:
-            raise MeasureError(
-                f"A hole of {self.hole_mm:.2f} mm breaks out of an eye {self.width_mm:g} mm wide with "
-                f"{self.centre_to_end_mm:g} mm from its centre to the end; measure them again."
+            raise NoEye(
+                said(
+                    "metal.hole_breaks_out",
+                    hole_mm=self.hole_mm,
+                    width_mm=self.width_mm,
+                    centre_to_end_mm=self.centre_to_end_mm,
+                )
             )
         if self.pin_mm > self.hole_mm:
-            raise MeasureError(f"A pin of {self.pin_mm:.2f} mm does not go into a hole of {self.hole_mm:.2f} mm.")
+            raise NoEye(said("metal.pin_does_not_go_in", pin_mm=self.pin_mm, hole_mm=self.hole_mm))
 
     @property
     def side_mm(self) -> float:
@@ -95,9 +116,9 @@ class Capacity:
         return min(self.net_kn, self.shear_kn, self.bearing_kn)
 
     @property
-    def weakest_way(self) -> str:
+    def weakest_way(self) -> Fails:
         """Where it would fail first."""
-        ways = {"sides tear": self.net_kn, "end tears out": self.shear_kn, "hole crushes": self.bearing_kn}
+        ways = {Fails.SIDES: self.net_kn, Fails.END: self.shear_kn, Fails.HOLE: self.bearing_kn}
         return min(ways, key=lambda way: ways[way])
 
 
@@ -110,7 +131,7 @@ class MetalLeft:
     capacity_made: Capacity
     capacity_now: Capacity
     word: MetalWord
-    reasons: tuple[str, ...]
+    reasons: tuple[Said, ...]
 
     @property
     def capacity_share(self) -> float:
@@ -148,7 +169,7 @@ def looseness_factor(pin_mm: float, hole_mm: float) -> float:
     before it is strength.
     """
     if not 0 < pin_mm <= hole_mm:
-        raise MeasureError(f"A pin of {pin_mm:.2f} mm does not go into a hole of {hole_mm:.2f} mm.")
+        raise NoEye(said("metal.pin_does_not_go_in", pin_mm=pin_mm, hole_mm=hole_mm))
     share = pin_mm / hole_mm
     return 1.0 if share > _LOOSE_FROM else 1 - 0.275 * math.sqrt(1 - share**2)
 
@@ -170,47 +191,26 @@ def metal_left(
     return MetalLeft(made, now, before, after, word, (*red, *amber))
 
 
-def _too_little(left: MetalLeft) -> tuple[str, ...]:
-    found: list[str] = []
+def _too_little(left: MetalLeft) -> tuple[Said, ...]:
+    found: list[Said] = []
     if left.capacity_share < LEAST_CAPACITY_SHARE:
-        found.append(
-            f"it carries {100 * left.capacity_share:.0f} % of what it did ({left.capacity_now.weakest_way} first)"
-        )
+        found.append(said("metal.carries_little", share=left.capacity_share, first=left.capacity_now.weakest_way))
     if left.ligament_share < LEAST_LIGAMENT_SHARE:
-        found.append(
-            f"the thinnest wall is {100 * left.ligament_share:.0f} % of what it was; "
-            f"{100 * LEAST_LIGAMENT_SHARE:.0f} % is kept"
-        )
+        found.append(said("metal.thin_wall", share=left.ligament_share, least=LEAST_LIGAMENT_SHARE))
     if left.now.edge_ratio < _RED_EDGE_RATIO:
-        found.append(f"only {left.now.edge_ratio:.2f} holes from the centre to the end")
+        found.append(said("metal.hardly_an_end", ratio=left.now.edge_ratio))
     return tuple(found)
 
 
-def _thumb_rule(left: MetalLeft) -> tuple[str, ...]:
+def _thumb_rule(left: MetalLeft) -> tuple[Said, ...]:
     is_enlarged = left.now.hole_mm > left.made.hole_mm
     if left.now.edge_ratio >= LEAST_EDGE_RATIO or not is_enlarged or left.now.edge_ratio < _RED_EDGE_RATIO:
         return ()
-    return (
-        f"{left.now.edge_ratio:.2f} holes from the centre to the end, under the {LEAST_EDGE_RATIO} of the thumb rule",
-    )
-
-
-def sure_text(mm: float, doubt_mm: float, units: Units, places: int = 2) -> str:
-    """Return a length with its doubt where there is one, to so many places of a millimetre at the finest."""
-    finest = places if units == "mm" else places + 2
-    if doubt_mm <= 0:
-        return mm_text(mm, units, finest)
-    factor = 1.0 if units == "mm" else 1 / float(MM_PER_INCH)
-    return f"{plus_minus_text(mm * factor, doubt_mm * factor, finest)} {units}"
+    return (said("metal.under_thumb_rule", ratio=left.now.edge_ratio, least=LEAST_EDGE_RATIO),)
 
 
 OPENED_MM = 0.05  # what a reamer, cutter or boring head keeps: common practice, no source
 _LEAST_ROOM_MM = JOINT_DEFAULTS["hitch"].new_least_mm
-_WORDS = {
-    MetalWord.ENOUGH: "enough is left",
-    MetalWord.ASK_A_SHOP: "ask a shop whether that is enough",
-    MetalWord.TOO_LITTLE: "too little is left",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,15 +223,16 @@ class Opening:
     to_mm: float
     pin_mm: float
 
-    def figures(self, where: str) -> dict[str, Measure]:
+    def figures(self, where: str) -> dict[str, Given]:
         """Return it as figures, named by the end of the cylinder."""
-        cut = figure_limit("hole as opened", OPENED_MM, f"± {OPENED_MM:g} mm, what a cutter keeps, common practice")
+        words = "hole as opened", "", f"± {OPENED_MM:g} mm, what a cutter keeps, common practice"
+        cut = own_limit("hole as opened", OPENED_MM, "setting", words)
         return {
             "outside": of_estimate(self.outside, f"{where}, outside"),
             "width": of_estimate(self.width, f"{where}, width"),
             "hole": of_estimate(self.hole, f"{where}, hole"),
-            "now": Measure(self.to_mm, (cut,), "hole as opened", typed=(f"hole as opened: {self.to_mm:.2f} mm",)),
-            "new_pin": Measure(self.pin_mm, (), "pin"),
+            "now": Given(self.to_mm, (cut,), "hole as opened", typed=(f"hole as opened: {self.to_mm:.2f} mm",)),
+            "new_pin": Given(self.pin_mm, (), "pin"),
         }
 
 
@@ -239,7 +240,7 @@ def metal_of(values: Values) -> MetalLeft:
     """Return the metal left of plain numbers.
 
     Raises:
-        MeasureError: the hole breaks out of the eye, or the sizes are no eye.
+        NoEye: the hole breaks out of the eye, or the sizes are no eye.
     """
     made_for = max(values["hole"] - _LEAST_ROOM_MM, 0.5 * values["hole"])
     sizes = (values["outside"], values["width"], values["outside"] / 2)
@@ -247,36 +248,20 @@ def metal_of(values: Values) -> MetalLeft:
     return metal_left(made, now)
 
 
-def opening_text(opening: Opening, units: Units) -> tuple[MetalWord, str]:
-    """Return what the metal left says, as a word and as the end of a sentence."""
+def opening_left(opening: Opening) -> tuple[MetalWord, Said]:
+    """Return what the metal left around an opened hole says, as a word and as the end of a sentence."""
     figures = opening.figures("eye")
     try:
-        left = metal_of({key: figure.value for key, figure in figures.items()})
-    except MeasureError as error:
-        return MetalWord.TOO_LITTLE, f"{str(error).rstrip('.')}"
-    wall, kept = carried(_take(lambda x: x.now.side_mm), figures), carried(_take(_kept), figures)
-    wall_mm, percent = (found.plus_minus if isinstance(found, Carried) else 0.0 for found in (wall, kept))
-    word, share = left.word, 100 * left.ligament_share
-    if word is MetalWord.ENOUGH and share - percent < _LEAST_PERCENT:
+        left = metal_of(values_of(figures))
+    except NoEye as error:
+        return MetalWord.TOO_LITTLE, error.said
+    wall, kept = carried(_take(lambda x: x.now.side_mm), figures), carried(_take(_kept), figures, "%")
+    assert isinstance(wall, Carried)
+    assert isinstance(kept, Carried)
+    word = left.word
+    if word is MetalWord.ENOUGH and kept.value - kept.plus_minus < 100 * LEAST_LIGAMENT_SHARE:
         word = MetalWord.ASK_A_SHOP
-    walls = f"walls of {sure_text(left.now.side_mm, wall_mm, units)}, {said(share, percent, 1)} % of as made"
-    reasons = f" ({'; '.join(left.reasons)})" if left.reasons else ""
-    return word, f"{walls}: {_WORDS[word]}{reasons}"
-
-
-_LEAST_PERCENT = 85.0  # of a wall as made, see `metal`
-
-
-def opening_numbers(opening: Opening, where: str) -> list[Number]:
-    """Return wall, share kept and strength kept opened up."""
-    opener = Opener(opening.figures(where))
-    to = f"with its hole opened to {opening.to_mm:.2f} mm"
-    rows: tuple[tuple[str, str, str, Callable[[MetalLeft], float]], ...] = (
-        (f"wall left, {where}", f"Wall beside the hole of the {where}, {to}", "mm", lambda left: left.now.side_mm),
-        (f"wall kept, {where}", f"The same, of as made, {to}", "%", _kept),
-        (f"strength kept, {where}", f"What the {where} carries, of as made, {to}", "%", _carries),
-    )
-    return [number for word, about, unit, take in rows for number in opener.number(word, about, unit, _take(take))]
+    return word, said("metal.opened", wall=wall, kept=kept, word=word, reasons=left.reasons)
 
 
 def _kept(left: MetalLeft) -> float:
@@ -291,7 +276,64 @@ def _take(take: Callable[[MetalLeft], float]) -> Answer:
     def answer(values: Values) -> float | CannotReach:
         try:
             return take(metal_of(values))
-        except MeasureError as error:
-            return CannotReach(0.0, why=str(error))
+        except NoEye as error:
+            return CannotReach(0.0, why=error.said)
 
     return answer
+
+
+# What follows is English that offers put into sentences of their own.
+
+
+def sure_text(mm: float, doubt_mm: float, units: Units, places: int = 2) -> str:
+    """Return a length with its doubt where there is one, to so many places of a millimetre at the finest."""
+    finest = places if units == "mm" else places + 2
+    if doubt_mm <= 0:
+        return mm_text(mm, units, finest)
+    factor = 1.0 if units == "mm" else 1 / float(MM_PER_INCH)
+    return f"{plus_minus_text(mm * factor, doubt_mm * factor, finest)} {units}"
+
+
+_WORDS = {
+    MetalWord.ENOUGH: "enough is left",
+    MetalWord.ASK_A_SHOP: "ask a shop whether that is enough",
+    MetalWord.TOO_LITTLE: "too little is left",
+}
+
+
+def opening_text(opening: Opening, units: Units) -> tuple[MetalWord, str]:
+    """Return what the metal left says, as a word and as the end of a sentence."""
+    word, told = opening_left(opening)
+    about = dict(told.about)
+    wall, kept, reasons = about.get("wall"), about.get("kept"), about.get("reasons", ())
+    if not isinstance(wall, Value) or not isinstance(kept, Value) or not isinstance(reasons, tuple):
+        return word, _REASONS[told.code].format(**about)
+    walls = f"walls of {sure_text(wall.value, wall.plus_minus, units)}, {value_text(kept.value, kept.plus_minus, 1)} %"
+    why = "; ".join(_REASONS[reason.code].format(**dict(reason.about)).replace("%", " %") for reason in reasons)
+    return word, f"{walls} of as made: {_WORDS[word]}{f' ({why})' if why else ''}"
+
+
+_REASONS: Mapping[str, str] = MappingProxyType(
+    {
+        "metal.carries_little": "it carries {share:.0%} of what it did ({first} first)",
+        "metal.thin_wall": "the thinnest wall is {share:.0%} of what it was; {least:.0%} is kept",
+        "metal.hardly_an_end": "only {ratio:.2f} holes from the centre to the end",
+        "metal.under_thumb_rule": "{ratio:.2f} holes from the centre to the end, under the {least} of the thumb rule",
+        "metal.no_eye": "An eye has a width, a thickness, a hole, a pin and metal at its end, all above nothing",
+        "metal.hole_breaks_out": "A hole of {hole_mm:.2f} mm breaks out of an eye {width_mm:g} mm wide with "
+        "{centre_to_end_mm:g} mm from its centre to the end; measure them again",
+        "metal.pin_does_not_go_in": "A pin of {pin_mm:.2f} mm does not go into a hole of {hole_mm:.2f} mm",
+    }
+)
+
+
+def opening_numbers(opening: Opening, where: str) -> list[Number]:
+    """Return wall, share kept and strength kept opened up."""
+    opener = Opener(opening.figures(where))
+    to = f"with its hole opened to {opening.to_mm:.2f} mm"
+    rows: tuple[tuple[str, str, str, Callable[[MetalLeft], float]], ...] = (
+        (f"wall left, {where}", f"Wall beside the hole of the {where}, {to}", "mm", lambda left: left.now.side_mm),
+        (f"wall kept, {where}", f"The same, of as made, {to}", "%", _kept),
+        (f"strength kept, {where}", f"What the {where} carries, of as made, {to}", "%", _carries),
+    )
+    return [number for word, about, unit, take in rows for number in opener.number(word, about, unit, _take(take))]

@@ -3,25 +3,29 @@
 Which drill or reamer opens a plain eye for a pin: an inch drill for an inch pin, a metric one for a metric pin.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import NamedTuple
 
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.said import Said
 from fieldlog.records.machine import HoleKind, JointKind, Made
-from fieldlog.retrofit.repair.metal import Eye, MetalLeft
+from fieldlog.retrofit.repair.metal import Eye
+from fieldlog.standards.joints import NOMINAL_PINS
 
-Doubts = Mapping[str, float]  # 95 % half-widths by the words of `repair_numbers`
+OVAL_NEEDS_WELD_MM = 0.5  # an unbushed bore more oval than this is welded and bored, not reamed
+MOST_PIN_STEP = 1.35  # a pin more than a third thicker is another joint
+CLEANS_UP_MM = 0.2  # more than the largest size, so that the whole circle is cut
 
 
 class RepairWord(StrEnum):
     """What to think of a way, best first."""
 
     GOOD = "good"
-    ASK = "ask a shop"
-    NO = "not here"
+    ASK = "ask"
+    NO = "no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +48,7 @@ class WornHole:
     eye_thickness_mm: float | None = None
     centre_to_end_mm: float | None = None
     is_of_link: bool = False
-    pin_doubt: str = ""
+    pin_doubt: str | Said = ""
     stops: tuple[str, ...] = ()
 
     def eye(self, hole_mm: float, pin_mm: float) -> Eye | None:
@@ -56,15 +60,14 @@ class WornHole:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """One way: what it is called, what to think of it, why, its numbers, what to order, what to watch."""
+    """One way: what it is called, what to think of it, why, what to order, what the shop does, what to watch."""
 
-    name: str
+    name: Said
     word: RepairWord
-    why: tuple[str, ...]
-    parts: tuple[str, ...] = ()
-    shop: tuple[str, ...] = ()
-    caution: str = ""
-    metal: MetalLeft | None = None
+    why: tuple[Said, ...]
+    parts: tuple[Said, ...] = ()
+    shop: tuple[Said, ...] = ()
+    caution: Said | None = None
 
 
 _DRILL_STEP_IN = Fraction(1, 64)  # inch drills go by 64ths; a plain link hole is a 64th to a 32nd over its pin
@@ -118,3 +121,18 @@ def _inch_text(size: Fraction) -> str:
     whole, rest = divmod(size, 1)
     fraction = f"{rest.numerator}/{rest.denominator}" if rest else ""
     return f"{'-'.join(part for part in (str(whole) if whole else '', fraction) if part)} in"
+
+
+class NextPin(NamedTuple):
+    """The next pin in the list for which a worn hole can be opened round, and the tool that opens it."""
+
+    name: str
+    mm: float
+    tool: Tool
+
+
+def next_pin(hole: WornHole) -> NextPin | None:
+    """Return the next pin whose hole takes in all of the worn one; None where no pin is large enough."""
+    tools = (NextPin(pin.name, float(pin.mm), tool_for(pin.name, float(pin.mm))) for pin in NOMINAL_PINS)
+    least_mm = hole.largest_mm + CLEANS_UP_MM
+    return next((pin for pin in tools if pin.mm > hole.pin_mm * 1.02 and pin.tool.mm >= least_mm), None)

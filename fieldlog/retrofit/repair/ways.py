@@ -6,48 +6,46 @@ safety hangs on: those are refused, whatever their numbers say.
 From what is known of a hole to the case that its repair is worked out from.
 """
 
-from types import MappingProxyType
-
-from fieldlog.quantity.lengths import Length, Units
-from fieldlog.quantity.rounding import both_plain_text, mm_text
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.number import Numbers
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import UNSAFE_SIGNS
 from fieldlog.retrofit.offers.pins import SLEEVE_WALL_LEAST_MM
-from fieldlog.retrofit.repair.bush import CLEANS_UP_MM, PRESSING, bushed_down, metal_after
-from fieldlog.retrofit.repair.metal import sure_text
-from fieldlog.retrofit.repair.records import Doubts, Repair, RepairWord, WornHole, tool_for
+from fieldlog.retrofit.repair.bush import bushed_down, metal_after
+from fieldlog.retrofit.repair.numbers import repair_numbers
+from fieldlog.retrofit.repair.records import (
+    MOST_PIN_STEP,
+    OVAL_NEEDS_WELD_MM,
+    NextPin,
+    Repair,
+    RepairWord,
+    WornHole,
+    next_pin,
+)
 from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS
 from fieldlog.wear.states import HoleState, JointState, MachineState
 
-NO_DOUBTS: Doubts = MappingProxyType({})
-OVAL_NEEDS_WELD_MM = 0.5  # an unbushed bore more oval than this is welded and bored, not reamed
 SLEEVE_ROUND_MM = 0.2
-MOST_PIN_STEP = 1.35  # a pin more than a third thicker is another joint
-
-WELDING = (
-    "Welding is a qualified welder's work: battery off, earth beside the weld, seals out, fuel and hoses away; "
-    "alignment bar through both sides."
-)
-DRILLING = "Clamp it on a jig; a cutter or reamer, never a hand-held drill that follows the oval. Eye protection."
 
 
-def refusals(hole: WornHole) -> tuple[str, ...]:
+def refusals(hole: WornHole) -> tuple[Said, ...]:
     """Return why a hole is not repaired at all; empty when it may be."""
-    found = [f"{stop}: stop using it; the machine's manual and a qualified person decide" for stop in hole.stops]
+    found = [said("repair.stop_using_it", sign=sign) for sign in hole.stops]
     if hole.joint_kind == "drawbar":
-        found.append("a drawbar or towing eye is renewed with the maker's part, never drilled, sleeved or welded")
+        found.append(said("repair.no_drawbar"))
     if hole.hole_kind == "ball":
-        found.append("a hardened ball or its socket is renewed whole")
+        found.append(said("repair.no_ball"))
     if hole.made_of in {"cast", "hardened"}:
-        found.append(f"{hole.made_of} parts are not welded, drilled or sleeved by hand; renew it or ask a shop")
+        found.append(said("repair.not_this_material", made_of=hole.made_of))
     if hole.joint_kind == "pivot" and hole.hole_kind != "bushed":
-        found.append("steering, axle and swing pivots are renewed by the machine's manual")
+        found.append(said("repair.no_pivot"))
     return tuple(found)
 
 
-def repairs(hole: WornHole, units: Units, doubts: Doubts = NO_DOUBTS) -> tuple[Repair, ...]:
+def repairs(hole: WornHole, numbers: Numbers | None = None) -> tuple[Repair, ...]:
     """Return the ways to repair a worn hole, best first; only renewal where anything else is refused.
 
-    `doubts` are 95 % half-widths by the words of `repair_numbers`; what is not in it is said without.
+    `numbers` are those of `repair_numbers`; without them the hole's own sizes are taken as they stand.
     """
     no = refusals(hole)
     if no:
@@ -55,104 +53,84 @@ def repairs(hole: WornHole, units: Units, doubts: Doubts = NO_DOUBTS) -> tuple[R
     ways = [_renewed(hole, ())]
     if hole.joint_kind == "pivot":  # steering, axle, swing: bush and pin by the manual, nothing of one's own making
         return tuple(ways)
+    known = numbers if numbers is not None else repair_numbers(hole)
     if hole.hole_kind == "bushed":
-        ways.append(_oversize_pin(hole, units, doubts))
+        ways.append(_oversize_pin(hole, known))
     else:
-        ways += [_sleeved(hole, units, doubts), _next_pin(hole, units, doubts), bushed_down(hole, units, doubts)]
-    ways.append(_welded(hole, units))
+        ways += [_sleeved(hole, known), _next_pin(hole, known), bushed_down(hole, known)]
+    ways.append(_welded(hole))
     return tuple(sorted(ways, key=lambda way: tuple(RepairWord).index(way.word)))
 
 
-def _renewed(hole: WornHole, refused: tuple[str, ...]) -> Repair:
-    because = tuple(f"No repair: {reason}." for reason in refused)
+def _renewed(hole: WornHole, refused: tuple[Said, ...]) -> Repair:
+    because = tuple(said("repair.refused", reason=reason) for reason in refused)
     if hole.hole_kind == "bushed" and not hole.stops:
-        why = (
-            *because,
-            "Bush and pin are made to be renewed, both together: a new bush wears at once on a stepped pin.",
-        )
-        sets = (f"pin {hole.pin_name}", "bushes, both sides", "seals", "shims and washers", "grease fitting", "keeper")
-        return Repair("new bush and pin", RepairWord.GOOD, why, sets, caution=PRESSING)
+        why = (*because, said("repair.both_together"))
+        sets = (said("repair.part_set", pin=hole.pin_name),)
+        name = said("repair.way_new_bush")
+        return Repair(name, RepairWord.GOOD, why, sets, caution=said("repair.caution_pressing"))
     if hole.is_of_link and not refused:
-        why = ("A screwed link or lift rod is nearly always cheapest and best renewed.",)
-        parts = (f"link by pins ({hole.pin_name}), closed and open length, thread hand, hitch category", "keepers")
-        return Repair("new link", RepairWord.GOOD, why, parts)
-    return Repair("renew the part", RepairWord.GOOD, because, (f"the part with its {hole.pin_name} pin and keeper",))
+        parts = (said("repair.part_link", pin=hole.pin_name),)
+        return Repair(said("repair.way_new_link"), RepairWord.GOOD, (said("repair.best_renewed"),), parts)
+    return Repair(said("repair.way_renew"), RepairWord.GOOD, because, (said("repair.part_itself", pin=hole.pin_name),))
 
 
-def _sleeved(hole: WornHole, units: Units, doubts: Doubts) -> Repair:
-    name = "sleeve"
-    wall_mm = (hole.largest_mm - hole.pin_mm - JOINT_DEFAULTS["hitch"].new_least_mm) / 2
-    wall = sure_text(max(wall_mm, 0.0), doubts.get("sleeve's wall", 0.0), units)
-    oval = sure_text(hole.oval_mm, doubts.get("oval by", 0.0), units)
-    if wall_mm < SLEEVE_WALL_LEAST_MM:
-        why = f"Only {wall} of wall would be left; {SLEEVE_WALL_LEAST_MM:g} mm is the least."
+def _sleeved(hole: WornHole, numbers: Numbers) -> Repair:
+    name, wall = said("repair.way_sleeve"), numbers.value("sleeve's wall")
+    if wall.value < SLEEVE_WALL_LEAST_MM:
+        why = said("repair.sleeve_too_thin", wall=wall, least_mm=SLEEVE_WALL_LEAST_MM)
         return Repair(name, RepairWord.NO, (why,))
     if hole.oval_mm > SLEEVE_ROUND_MM:
-        why = f"Oval by {oval}: a sleeve sits in a hole round within {SLEEVE_ROUND_MM:g} mm."
+        why = said("repair.oval_for_sleeve", oval=numbers.value("oval"), most_mm=SLEEVE_ROUND_MM)
         return Repair(name, RepairWord.NO, (why,))
-    part = f"sleeve, outside {both_plain_text(hole.largest_mm, units)}, inside for a {hole.pin_name} pin"
-    return Repair(name, RepairWord.GOOD, ("Keep it from walking out: a collar, a tack or the keeper.",), (part,))
+    part = said("repair.part_sleeve", outside_mm=hole.largest_mm, pin=hole.pin_name)
+    return Repair(name, RepairWord.GOOD, (said("repair.keep_from_walking"),), (part,))
 
 
-def _next_pin(hole: WornHole, units: Units, doubts: Doubts) -> Repair:
-    name = "ream for the next pin"
+def _next_pin(hole: WornHole, numbers: Numbers) -> Repair:
+    name = said("repair.way_ream")
     if hole.oval_mm > OVAL_NEEDS_WELD_MM:
-        oval = sure_text(hole.oval_mm, doubts.get("oval by", 0.0), units)
-        return Repair(name, RepairWord.NO, (f"Oval by {oval}: a reamer would follow it off the centre.",))
-    least_mm = hole.largest_mm + CLEANS_UP_MM
-    for pin in NOMINAL_PINS:
-        tool = tool_for(pin.name, float(pin.mm))
-        if float(pin.mm) > hole.pin_mm * 1.02 and tool.mm >= least_mm:
-            return _reamed(hole, (pin.name, float(pin.mm)), (tool.name, tool.mm), units, doubts)
-    return Repair(name, RepairWord.NO, ("No pin in the list is large enough.",))
+        return Repair(name, RepairWord.NO, (said("repair.oval_for_reamer", oval=numbers.value("oval")),))
+    pin = next_pin(hole)
+    return _reamed(hole, pin, numbers) if pin else Repair(name, RepairWord.NO, (said("repair.no_larger_pin"),))
 
 
-def _reamed(hole: WornHole, pin: tuple[str, float], tool: tuple[str, float], units: Units, doubts: Doubts) -> Repair:
-    name = f"ream for a {pin[0]} pin"
-    if pin[1] > hole.pin_mm * MOST_PIN_STEP:
-        return Repair(name, RepairWord.NO, (f"The next pin that cleans it up is {pin[0]}: too much more.",))
-    metal, word, why = metal_after(hole, (tool[1], pin[1]), units, doubts, "reamed")
-    why = (*why, f"Every hole on this pin gets the same one. Hole to {tool[0]}, {both_plain_text(tool[1], units)}.")
-    shop = (
-        f"open to {tool[0]} ({both_plain_text(tool[1], units)}), square to the eye, both sides in one setting",
-        f"keep the hole's centre: an oval made round shifts it by up to {mm_text(hole.oval_mm / 2, units)}; "
-        "both links of a pair within 1 mm pin to pin, 0.5 mm on loaders",
-    )
-    return Repair(name, word, why, (f"{pin[0]} pin and keeper",), shop, DRILLING, metal)
+def _reamed(hole: WornHole, pin: NextPin, numbers: Numbers) -> Repair:
+    name, tool = said("repair.way_ream_for", pin=pin.name), pin.tool
+    if pin.mm > hole.pin_mm * MOST_PIN_STEP:
+        return Repair(name, RepairWord.NO, (said("repair.next_pin_too_large", pin=pin.name),))
+    word, why = metal_after(hole, (tool.mm, pin.mm), numbers, "reamed")
+    why = (*why, said("repair.every_hole", tool=tool))
+    shop = said("repair.shop_open", tool=tool), said("repair.shop_keep_centre", shift_mm=hole.oval_mm / 2)
+    parts = (said("repair.part_pin_and_keeper", pin=pin.name),)
+    return Repair(name, word, why, parts, shop, said("repair.caution_drilling"))
 
 
-def _oversize_pin(hole: WornHole, units: Units, doubts: Doubts) -> Repair:
-    new = JOINT_DEFAULTS["bushed"]
-    pin_mm = hole.largest_mm - new.new_most_mm
-    if hole.oval_mm > new.new_most_mm:
-        oval = sure_text(hole.oval_mm, doubts.get("oval by", 0.0), units)
-        why = (f"Oval by {oval}: a round pin does not fill it.",)
-        return Repair("oversize pin", RepairWord.NO, why)
-    why = ("Only while the bush is sound and round; an odd spare for ever, so mark it on the machine's page.",)
-    return Repair("oversize pin", RepairWord.ASK, why, (f"pin turned to {both_plain_text(pin_mm, units)}",))
+def _oversize_pin(hole: WornHole, numbers: Numbers) -> Repair:
+    name = said("repair.way_oversize_pin")
+    if hole.oval_mm > JOINT_DEFAULTS["bushed"].new_most_mm:
+        return Repair(name, RepairWord.NO, (said("repair.oval_for_pin", oval=numbers.value("oval")),))
+    part = said("repair.part_turned_pin", size=numbers.value("oversize pin"))
+    return Repair(name, RepairWord.ASK, (said("repair.odd_spare"),), (part,))
 
 
-def _welded(hole: WornHole, units: Units) -> Repair:
-    why = [
-        "Weld up and bore, or weld a boss in, on arms and buckets.",
-        "AWS D14.3 governs welding on such machines (from memory).",
-        "A boss bored 0.2 to 0.25 mm large beforehand shrinks, or bore it last.",
-    ]
+def _welded(hole: WornHole) -> Repair:
+    why = [said("repair.weld_up"), said("repair.weld_standard"), said("repair.weld_shrinks")]
     if hole.made_of is None:
-        why.append("What it is made of is not known: a shop tells plain steel from what must not be welded.")
+        why.append(said("repair.material_not_known"))
     bore_mm = hole.pin_mm + JOINT_DEFAULTS["hitch"].new_least_mm
-    shop = (f"weld up, bore in line to {both_plain_text(bore_mm, units)} or as the pin measures, plus running room",)
-    return Repair("weld up and bore", RepairWord.ASK, tuple(why), (), shop, WELDING)
+    shop = (said("repair.shop_weld", bore_mm=bore_mm),)
+    return Repair(said("repair.way_weld"), RepairWord.ASK, tuple(why), (), shop, said("repair.caution_welding"))
 
 
-def worn_hole(machine: MachineState, joint: JointState, hole: HoleState) -> WornHole | str:
-    """Return the hole's case, or a sentence that says what has to be measured first."""
+def worn_hole(machine: MachineState, joint: JointState, hole: HoleState) -> WornHole | Said:
+    """Return the hole's case, or what has to be measured first."""
     latest = hole.latest
     if latest is None or hole.worn is None or hole.identity is None:
-        return "Measure this hole first: the repair depends on its largest size and how oval it is."
+        return said("repair.measure_first")
     pin = _pin(joint)
     if pin is None:
-        return "Nothing tells which pin it was made for; measure the pin, then come back."
+        return said("repair.which_pin")
     shape = latest.best_face.shape
     record = hole.hole
     return WornHole(

@@ -266,11 +266,11 @@ def open_repair(
     app: Desk, machine_id: str, about: str, pair: "Callable[[], tuple[JointState, HoleState] | None]"
 ) -> None:
     """Show the numbers of a hole's repair."""
-    from fieldlog.retrofit.repair.numbers import repair_numbers
+    from fieldlog.pages.hole import opened_repair
 
     def numbers() -> Sequence[Number]:
         found = pair()
-        return repair_numbers(app.session.state(machine_id), *found) if found is not None else ()
+        return opened_repair(app.session.state(machine_id), *found) if found is not None else ()
 
     open_numbers(app, machine_id, about, numbers)
 
