@@ -7,6 +7,7 @@ nobody declared is a mistake of the program; a declared one that cannot be told 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.source import Unsound
 from fieldlog.quantity.value import Answer, Interval, R, Refusal, Value, carried
 
@@ -20,6 +21,17 @@ class Missing(Refusal):
 
 
 Found = Value | Interval | Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """What stands behind a number: keys of readings, and what was typed where it rests on none."""
+
+    keys: tuple[str, ...] = ()
+    typed: tuple[Said | str, ...] = ()
+
+
+NOTHING_BEHIND = Behind()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +73,10 @@ class Numbers(Mapping[str, Found]):
     A look-up gives a value, an interval or a refusal, never a stand-in: an undeclared id raises, also in `get`.
     """
 
-    def __init__(self, declared: Iterable[Number], known: Mapping[str, Found]) -> None:
-        """Take what is worked out here and what is known already, be it as `Missing`."""
+    def __init__(
+        self, declared: Iterable[Number], known: Mapping[str, Found], behind: Mapping[str, Behind] | None = None
+    ) -> None:
+        """Take what is worked out here, what is known already, be it as `Missing`, and what stands behind that."""
         self._declared: dict[str, Number] = {}
         for number in declared:
             if number.id in self._declared or number.id in known:
@@ -70,7 +84,11 @@ class Numbers(Mapping[str, Found]):
             self._declared[number.id] = number
         self._found: dict[str, Found] = dict(known)
         self._ids = (*self._found, *self._declared)
+        self._behind = dict(behind or {})
         self._open: list[str] = []
+        for name in self._behind:
+            if name not in known:
+                raise Unsound(f"something stands behind {name}, which is not known")
         for number in self._declared.values():
             for name in number.inputs:
                 if name not in self:
@@ -104,6 +122,33 @@ class Numbers(Mapping[str, Found]):
         if not isinstance(found, Value):
             raise Unsound(f"{number_id} has no value here: {found}")
         return found
+
+    def behind(self, number_id: str) -> Behind:
+        """Return what stands behind a number, collected through its inputs, none twice, what weighs most first.
+
+        An input whose doubt leaves nothing in the number is not behind it; one that has no doubt comes last.
+        """
+        number = self.declared(number_id)
+        if number is None:
+            return self._behind.get(number_id, NOTHING_BEHIND)
+        found = [self.behind(name) for name in self._by_weight(number)]
+        keys = dict.fromkeys(key for one in found for key in one.keys)
+        return Behind(tuple(keys), tuple(dict.fromkeys(text for one in found for text in one.typed)))
+
+    def _by_weight(self, number: Number) -> list[str]:
+        """Return the inputs that count, in the order in which the number's terms come from them."""
+        whole = self[number.id]
+        if not isinstance(whole, Value):
+            return []
+        places = {source.id: place for place, (source, _) in enumerate(whole.terms)}
+        ranks: dict[str, int] = {}
+        for name in number.inputs:
+            found = self[name]
+            ids = [source.id for source, u in found.terms if u] if isinstance(found, Value) else []
+            there = [places[one] for one in ids if one in places]
+            if there or not ids:
+                ranks[name] = min(there, default=len(places))
+        return sorted(ranks, key=lambda name: ranks[name])
 
     def _worked_out(self, number: Number) -> Found:
         inputs = self._inputs(number)

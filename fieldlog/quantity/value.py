@@ -275,14 +275,15 @@ def carried(answer: Answer[R], inputs: Mapping[str, Value], unit: str) -> Value 
     """Return an answer with the doubt that its inputs leave in it, what they share counting with its signs.
 
     Each input is moved up and down by its standard uncertainty and half the difference counted (GUM 5.1.3 note 2).
-    That slope is handed to all its sources. A refusal is returned as it is; where only one of the two moves is
-    answered, that one counts, and an input with neither adds nothing.
+    That slope is handed to all its sources; those of what weighs most come first. A refusal is returned as it is;
+    where only one of the two moves is answered, that one counts, and an input with neither adds nothing.
     """
     plain = {key: value.value for key, value in inputs.items()}
     best = answer(plain)
     if isinstance(best, Refusal):
         return best
     moved = [(value, _slope(answer, plain, (key, value.u), best)) for key, value in inputs.items() if value.u > 0]
+    moved.sort(key=lambda pair: -abs(pair[1]) * pair[0].u)
     return Value(best, unit, _merged(pair for pair in moved if pair[1]))
 
 

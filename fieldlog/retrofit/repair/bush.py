@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fieldlog.errors import MeasureError
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, mm_text
-from fieldlog.retrofit.offers.work import said
+from fieldlog.quantity.rounding import with_doubt as said
 from fieldlog.retrofit.repair.metal import (
     LEAST_CAPACITY_SHARE,
     LEAST_LIGAMENT_SHARE,

@@ -18,9 +18,9 @@ from fieldlog.quantity.estimate import Estimate, figure_limit
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text, plus_minus_text
+from fieldlog.quantity.rounding import with_doubt as said
 from fieldlog.retrofit.carried import Answer, Carried, Measure, Opener, Values, carried, of_estimate
 from fieldlog.retrofit.hitch.plane import CannotReach
-from fieldlog.retrofit.offers.work import said
 from fieldlog.standards.joints import JOINT_DEFAULTS
 
 # plain structural steel where nobody knows better: the least that is usual, from memory
