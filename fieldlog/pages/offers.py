@@ -218,8 +218,8 @@ def _facts(item: Compared, job: Job, units: Units, width: int) -> tuple[Line, ..
 
 
 def _travel(item: Compared, job: Job, units: Units) -> str:
-    figures, facts, places = item.sense.figures, job.facts, 1 if units == "mm" else 2
-    text = f"travel, open less closed: {mm_text(figures['open'].mm - figures['closed'].mm, units, places)}"
+    facts, places = job.facts, 1 if units == "mm" else 2
+    text = f"travel, open less closed: {mm_text(item.numbers.value('travel').value, units, places)}"
     if facts.closed is None or facts.open is None:
         return text
     return f"{text}; the link {mm_text(facts.open.value_mm - facts.closed.value_mm, units, places)}"
@@ -243,21 +243,12 @@ def offer_words(offer: Offer) -> tuple[str, ...]:
     return tuple(f"{word}: {text}" for word, text in named if text)
 
 
-CAUTIONS = (
-    "Relieve the pressure before any fitting is opened: load on the ground, engine off, levers cycled. Behind a check "
-    "valve it stays pressurised and loaded all the same: take the load off first, crack the fitting slowly.",
-    "Look for leaks with cardboard, never a hand; a puncture is an emergency at once. A cylinder is no prop: block "
-    "what is up.",
-    "No efficiency is taken off these numbers. The tractor's and the cylinder's manuals win.",
-)
-
-
 def cylinder_lines(points: Sequence[Check], hydraulics: Hydraulics, units: Units, width: int) -> tuple[Line, ...]:
     """Return the page: what the tractor gives, every point, and the cautions."""
     lines: list[Line] = [*wrapped(supply_words(hydraulics), width, "", "dim"), BLANK]
     for point in points:
         lines += check_lines(point, units, width)
-    for text in CAUTIONS:
+    for text in oil_words.CAUTIONS:
         lines += [BLANK, *wrapped(text, width, "", "warn")]
     return tuple(lines)
 

@@ -8,7 +8,6 @@ from typing import NamedTuple
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Step, as_estimate
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said
-from fieldlog.quantity.units import shown_in
 from fieldlog.quantity.value import Value
 
 
@@ -43,13 +42,11 @@ class Texts(NamedTuple):
 
 
 def as_shown(value: Value) -> Figure:
-    """Return a value as a page shows it: in its shown unit, its budget's rows as parts."""
-    unit, factor = shown_in(value.unit)
+    """Return a value as a page shows it, its budget's rows as parts."""
     parts = tuple(
-        FigurePart(row.source.label, factor * row.u, row.dof, row.source.why, is_limit=row.source.is_limit)
-        for row in value.rows
+        FigurePart(row.source.label, row.u, row.dof, row.source.why, is_limit=row.source.is_limit) for row in value.rows
     )
-    return Figure(factor * value.value, unit, parts, value.whole_dof)
+    return Figure(value.value, value.unit, parts, value.whole_dof)
 
 
 def as_estimate_of(value: Value) -> Estimate:

@@ -40,8 +40,6 @@ _SHOWN_ALSO: Mapping[str, tuple[str, float]] = MappingProxyType(
         "bar": ("psi", 1 / _EXACT["psi", "bar"]),
     }
 )
-# What a value is shown in where that is not what it is worked out in, and how many of those one of it is.
-_SHOWN_IN: Mapping[str, tuple[str, float]] = MappingProxyType({"MPa": ("bar", 10.0)})
 _SHORT_NAMES = {"gpm": "gallon/minute", "lpm": "liter/minute", "hp": "horsepower", "°F": "degF", "°C": "degC"}
 
 
@@ -84,11 +82,6 @@ def also_shown_in(unit: str) -> tuple[str, float] | None:
     if unit.startswith("mm per "):
         return unit.replace("mm", "in", 1), _MM_TO_IN
     return _SHOWN_ALSO.get(unit)
-
-
-def shown_in(unit: str) -> tuple[str, float]:
-    """Return the unit that a value is shown in, and how many of those one of its own is."""
-    return _SHOWN_IN.get(unit, (unit, 1.0))
 
 
 @lru_cache(maxsize=1)

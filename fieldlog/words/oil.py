@@ -10,7 +10,7 @@ from fieldlog.errors import MeasureError
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Texts
 from fieldlog.quantity.rounding import with_doubt
-from fieldlog.quantity.units import also_shown_in, shown_in
+from fieldlog.quantity.units import also_shown_in
 from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.machine import LinkPosition
 from fieldlog.retrofit.offers.cylinder import (
@@ -74,6 +74,13 @@ NUMBERS: Mapping[str, Texts] = MappingProxyType(
         ),
     }
 )
+CAUTIONS = (
+    "Relieve the pressure before any fitting is opened: load on the ground, engine off, levers cycled. Behind a check "
+    "valve it stays pressurised and loaded all the same: take the load off first, crack the fitting slowly.",
+    "Look for leaks with cardboard, never a hand; a puncture is an emergency at once. A cylinder is no prop: block "
+    "what is up.",
+    "No efficiency is taken off these numbers. The tractor's and the cylinder's manuals win.",
+)
 ASKED: Mapping[str, str] = MappingProxyType(
     {"tension": "must hold, pull", "compression": "must hold, push", "carried": "carried"}
 )
@@ -90,11 +97,9 @@ def _said(value: Value, places: int) -> str:
 
 
 def _both(value: Value) -> str:
-    """A pressure or force in its shown unit, and in the whole of the other one."""
-    unit, factor = shown_in(value.unit)
-    shown = value.as_unit(unit, factor)
-    first, other = f"{_said(shown, _PLACES[unit])} {unit}", also_shown_in(unit)
-    return first if other is None else f"{first} ({_said(shown * other[1], 0)} {other[0]})"
+    """A pressure or force in its unit, and in the whole of the other one."""
+    first, other = f"{_said(value, _PLACES[value.unit])} {value.unit}", also_shown_in(value.unit)
+    return first if other is None else f"{first} ({_said(value * other[1], 0)} {other[0]})"
 
 
 def _plain(value: Value) -> str:

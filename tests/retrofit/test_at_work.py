@@ -47,15 +47,16 @@ DEMAND = Demand(8.0, 1.1, 3.93, "box blade")
 
 def points(offer: OfferedCylinder, supply: Supply, demand: Demand | None) -> tuple[Check, ...]:
     """Every point, of figures without doubt."""
+    relief, rated = (10 * mpa if mpa is not None else None for mpa in (supply.relief_mpa, offer.rated_mpa))
     plain = {
         "bore": offer.bore_mm,
         "rod": offer.rod_mm,
         "stroke": offer.stroke_mm,
         "open": offer.open_mm,
-        "relief": supply.relief_mpa,
-        "rated": offer.rated_mpa,
-        "working": min((mpa for mpa in (supply.relief_mpa, offer.rated_mpa) if mpa is not None), default=None),
-        "full": supply.relief_mpa or offer.rated_mpa,
+        "relief": relief,
+        "rated": rated,
+        "working": min((bar for bar in (relief, rated) if bar is not None), default=None),
+        "full": relief or rated,
         "flow": supply.flow_l_per_min,
         "hose": supply.hose_mm,
         "drop": DROP_SHARE,
@@ -65,7 +66,7 @@ def points(offer: OfferedCylinder, supply: Supply, demand: Demand | None) -> tup
         "compression": demand.compression_kn if demand is not None else None,
         "carried": demand.carried_kn if demand is not None else None,
     }
-    units = dict.fromkeys(("relief", "rated", "working", "full"), "MPa")
+    units = dict.fromkeys(("relief", "rated", "working", "full"), "bar")
     units |= dict.fromkeys(("tension", "compression", "carried"), "kN")
     figures = {
         key: Measure(value, (), key, unit=units.get(key, "mm")) for key, value in plain.items() if value is not None

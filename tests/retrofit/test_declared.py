@@ -106,7 +106,7 @@ def test_points_say_the_values_that_the_page_opens(look: Look) -> None:
 
 
 def test_a_pressure_reads_the_same_in_the_sentence_and_on_its_page(look: Look, work: Work) -> None:
-    """Worked out in MPa, shown in bar by the table of units in both."""
+    """One number in bar in both, and in psi by the table of units beside it."""
     text = " ".join(say(check.said, "mm") for check in work.points)
     opened = {number.word: number.estimate for number in opened_work(work, "mm")}
     for word in ("raised pressure", "pressure to hold", "pressure, bouncing", "warmed oil"):

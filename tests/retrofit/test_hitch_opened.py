@@ -3,7 +3,6 @@
 import math
 import random
 from collections.abc import Mapping
-from dataclasses import replace
 
 import pytest
 
@@ -14,7 +13,7 @@ from fieldlog.pages.hitch_numbers import number_lines
 from fieldlog.pages.offers import opened_work
 from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.page_number import Number, as_shown
-from fieldlog.quantity.value import Value
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.retrofit.carried import Answer, Measure, Values
 from fieldlog.retrofit.hitch.field import HitchCase, field_look, hitch_cases, need_look
 from fieldlog.retrofit.hitch.look import first_setting, look
@@ -23,7 +22,7 @@ from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import figures_for
 from fieldlog.retrofit.offers.cylinder import WORK_NUMBERS
-from fieldlog.retrofit.offers.demand import Work, as_value, demand_of
+from fieldlog.retrofit.offers.demand import Work, demand_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 from fieldlog.words.oil import NUMBERS
@@ -142,7 +141,7 @@ def test_force_and_oil_hold_in_a_simulation(work: Work, word: str) -> None:
     figures = {key: work.figures[key] for key in declared.inputs}
 
     def answer(plain: Values) -> float | CannotReach:
-        inputs = {key: as_value(key, replace(figures[key], value=value, parts=())) for key, value in plain.items()}
+        inputs = {key: exactly(value, figures[key].unit) for key, value in plain.items()}
         answered = declared.answer(inputs)
         assert isinstance(answered, Value)
         return as_shown(answered).value

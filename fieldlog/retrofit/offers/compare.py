@@ -192,7 +192,7 @@ def _is_held(sense: Sense) -> bool:
 
 
 def ranked(compared: Sequence[Compared]) -> tuple[Compared, ...]:
-    """Return the offers best first: by verdict, reach lost, limits, work at the pins, questions left, then by name."""
+    """Return the offers best first: by verdict, reach lost, limits, work at the pins, questions left, then by id."""
     return tuple(sorted(compared, key=_order))
 
 
@@ -204,7 +204,7 @@ def _order(item: Compared) -> tuple[int, float, int, int, int, int, str]:
         item.count(Level.WORK),
         item.count(Level.NOTE),
         item.count(Level.ASK),
-        item.offer.shown_name.casefold(),
+        item.offer.id,
     )
 
 

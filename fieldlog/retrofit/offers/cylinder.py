@@ -17,6 +17,7 @@ from fieldlog.errors import MeasureError
 from fieldlog.quantity.number import Number, of_plain
 from fieldlog.quantity.value import Refusal
 
+BAR_PER_MPA = 10.0
 LOCKED_OIL_MPA_PER_DEGC = 1.1  # about 11 bar a degree in a tube that does not stretch: fluid-power trade note
 DISCHARGE = 0.65  # of a sharp-edged orifice: handbook figure, from memory
 OIL_KG_PER_M3 = 870.0  # mineral hydraulic oil: handbook figure, from memory
@@ -220,24 +221,28 @@ Plain = Mapping[str, float]
 Take = Callable[[Cylinder, Plain], float]
 
 
-def hold_mpa(cylinder: Cylinder, plain: Plain) -> float:
+def hold_bar(cylinder: Cylinder, plain: Plain) -> float:
     """Return the pressure that holds the worse of the pull and the push asked of it."""
     pulled = pressure_to_hold_mpa(cylinder, plain["tension"])
-    return max(pulled, pressure_to_hold_mpa(cylinder, -plain["compression"]))
+    return BAR_PER_MPA * max(pulled, pressure_to_hold_mpa(cylinder, -plain["compression"]))
 
 
-def bouncing_mpa(cylinder: Cylinder, plain: Plain) -> float:
+def bouncing_bar(cylinder: Cylinder, plain: Plain) -> float:
     """Return the same with what is carried bouncing on the road."""
-    return max(hold_mpa(cylinder, plain), pressure_to_hold_mpa(cylinder, plain["carried"] * SHOCK))
+    return max(hold_bar(cylinder, plain), BAR_PER_MPA * pressure_to_hold_mpa(cylinder, plain["carried"] * SHOCK))
+
+
+def _mpa(plain: Plain, key: str) -> float:
+    return plain[key] / BAR_PER_MPA
 
 
 def _restrictor(cylinder: Cylinder, plain: Plain) -> float:
     flow = flow_for_seconds(cylinder.extend_litres, SLOW_S)
-    return orifice_mm(flow, plain["relief"] * plain["drop"]) * math.sqrt(DISCHARGE / plain["discharge"])
+    return orifice_mm(flow, _mpa(plain, "relief") * plain["drop"]) * math.sqrt(DISCHARGE / plain["discharge"])
 
 
 def _safety(cylinder: Cylinder, plain: Plain) -> float:
-    return column(cylinder.rod_mm, plain["open"]).critical_kn / push_kn(cylinder, plain["working"])
+    return column(cylinder.rod_mm, plain["open"]).critical_kn / push_kn(cylinder, _mpa(plain, "working"))
 
 
 def _number(number_id: str, unit: str, rests_on: str, take: Take) -> Number:
@@ -254,13 +259,13 @@ def _number(number_id: str, unit: str, rests_on: str, take: Take) -> Number:
 
 _LOAD = "tension compression carried"
 WORK_NUMBERS: tuple[Number, ...] = (
-    _number("pull", "kN", "working", lambda c, x: pull_kn(c, x["working"])),
-    _number("push", "kN", "working", lambda c, x: push_kn(c, x["working"])),
-    _number("pressure_to_hold", "MPa", _LOAD, hold_mpa),
-    _number("pressure_bouncing", "MPa", _LOAD, bouncing_mpa),
-    _number("spare", "MPa", f"{_LOAD} working", lambda c, x: x["working"] - hold_mpa(c, x)),
-    _number("spare_bouncing", "MPa", f"{_LOAD} working", lambda c, x: x["working"] - bouncing_mpa(c, x)),
-    _number("raised_pressure", "MPa", "full", lambda c, x: intensified_mpa(c, x["full"])),
+    _number("pull", "kN", "working", lambda c, x: pull_kn(c, _mpa(x, "working"))),
+    _number("push", "kN", "working", lambda c, x: push_kn(c, _mpa(x, "working"))),
+    _number("pressure_to_hold", "bar", _LOAD, hold_bar),
+    _number("pressure_bouncing", "bar", _LOAD, bouncing_bar),
+    _number("spare", "bar", f"{_LOAD} working", lambda c, x: x["working"] - hold_bar(c, x)),
+    _number("spare_bouncing", "bar", f"{_LOAD} working", lambda c, x: x["working"] - bouncing_bar(c, x)),
+    _number("raised_pressure", "bar", "full", lambda c, x: BAR_PER_MPA * intensified_mpa(c, _mpa(x, "full"))),
     _number("bends_at", "kN", "open", lambda c, x: column(c.rod_mm, x["open"]).critical_kn),
     _number("safety_bending", "", "open working", _safety),
     _number("pilot_ratio", "", "", lambda c, _: pilot_ratio_needed(c)),
@@ -273,10 +278,10 @@ WORK_NUMBERS: tuple[Number, ...] = (
     _number("seconds_in", "s", "flow", lambda c, x: stroke_seconds(c.retract_litres, x["flow"])),
     _number("slow_flow", "L/min", "flow", lambda c, _: flow_for_seconds(c.extend_litres, SLOW_S)),
     _number("restrictor", "mm", "flow relief drop discharge", _restrictor),
-    _number("warmed_oil", "MPa", "warming", lambda _, x: locked_rise_mpa(x["warming"])),
+    _number("warmed_oil", "bar", "warming", lambda _, x: BAR_PER_MPA * locked_rise_mpa(x["warming"])),
     _number("hose_speed", "m/s", "flow hose", lambda _, x: hose_m_per_s(x["flow"], x["hose"])),
 )
-# what they rest on, each with a value or said to be missing; pressures in MPa, forces in kN, lengths in mm
+# what they rest on, each with a value or said to be missing; pressures in bar, forces in kN, lengths in mm
 WORK_INPUTS: tuple[str, ...] = (
     "bore", "rod", "stroke", "open", "relief", "rated", "working", "full", "flow", "hose", "drop", "discharge",
     "warming", "tension", "compression", "carried",

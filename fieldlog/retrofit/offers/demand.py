@@ -8,16 +8,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from fieldlog.quantity.estimate import figure_limit
+from fieldlog.quantity.estimate import FigurePart, figure_limit
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.number import Behind, Found, Numbers, missing
 from fieldlog.quantity.said import said
-from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.source import Kind, Source, Term
 from fieldlog.quantity.value import Value
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import LinkPosition
 from fieldlog.records.offer import Offer
 from fieldlog.retrofit.carried import (
+    USUAL,
     Answer,
     Carried,
     Measure,
@@ -119,7 +120,6 @@ def _cases(setup: HitchSetup, position: LinkPosition) -> Iterator[ForceCase]:
                 yield ForceCase(setup, height_mm, way, kn, answer)
 
 
-_BAR_PER_MPA = 10.0
 RELIEF_SHARE = 0.05  # of a relief pressure as written: gauges and springs
 FLOW_SHARE = 0.10  # of a pump's flow as written: engine speed, wear, warm oil
 HOSE_MM = 0.5  # of a hose's inside against its name
@@ -216,13 +216,11 @@ def work_numbers(figures: Mapping[str, Measure]) -> Numbers:
 
 
 def as_value(of: str, figure: Measure) -> Value:
-    """Return a figure as a value whose sources have ids of their own; pressures in MPa."""
-    terms = tuple(
-        Term(
-            Source(f"{of}/{place}", "stated", label=part.name, why=part.source, dof=part.dof, is_limit=part.is_limit),
-            part.u,
-        )
-        for place, part in enumerate(figure.parts)
-    )
-    value = Value(figure.value, figure.unit, terms)
-    return value.as_unit("MPa", 1 / _BAR_PER_MPA) if figure.unit == "bar" else value
+    """Return a figure as a value whose sources have ids of their own."""
+    terms = tuple(Term(_source(f"{of}/{place}", part), part.u) for place, part in enumerate(figure.parts))
+    return Value(figure.value, figure.unit, terms)
+
+
+def _source(source_id: str, part: FigurePart) -> Source:
+    kind: Kind = "usual" if part.source.startswith(USUAL) else "stated"
+    return Source(source_id, kind, label=part.name, why=part.source, dof=part.dof, is_limit=part.is_limit)

@@ -16,7 +16,7 @@ from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.value import Value
 from fieldlog.records.offer import Offer
-from fieldlog.retrofit.carried import USUAL, Carried
+from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.offers.link_facts import RETROFITTED, LinkFacts
 from fieldlog.retrofit.offers.sense import Check, Level, Topic
 
@@ -130,7 +130,7 @@ def _need_point(end: Literal["closed", "open"], in_hand: Value, lost_deg: float 
 def _usual_most(in_hand: Value) -> str:
     """Return what a usual figure is called that most of the doubt comes from; empty where that is not one."""
     largest = max(in_hand.rows, key=lambda row: row.u).source
-    return largest.label if largest.why.startswith(USUAL) else ""
+    return largest.label if largest.kind == "usual" else ""
 
 
 LEVEL_WITHIN_MM = 5.0  # mid stroke off the other rod that is not worth a word: 0.7 degrees at ratio 1.84, derived
