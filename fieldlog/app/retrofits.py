@@ -1,20 +1,24 @@
 """One link with the offers for it: compared when shown, and the way a recommendation is kept."""
 
-from collections.abc import Mapping
+import datetime
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldlog.app.kept import hitch_setups, kept_of_machine
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import Link, Machine
-from fieldlog.records.offer import Offer, Recommendation
+from fieldlog.records.offer import Basis, Offer, Recommendation
 from fieldlog.retrofit.hitch.setup import HitchSetup
-from fieldlog.retrofit.offers.compare import Compared, Job, compare_all, job_of
+from fieldlog.retrofit.offers.compare import Compared, Job, compare_all, job_of, why_after
 from fieldlog.retrofit.offers.demand import Work
-from fieldlog.retrofit.offers.kept import Kept, recommendation_of
-from fieldlog.retrofit.offers.link_facts import RETROFITTED
+from fieldlog.retrofit.offers.kept import Kept, basis_of, cautions, way_round
+from fieldlog.retrofit.offers.link_facts import RETROFITTED, RestsOn
 from fieldlog.wear.states import MachineState
+from fieldlog.words.offer import topic_words
+from fieldlog.words.speak import say
 
 if TYPE_CHECKING:
     from fieldlog.app.session import Session
@@ -50,7 +54,7 @@ class _Known:
     """A look, and what it was worked out from."""
 
     state: MachineState
-    rest: tuple[tuple[Offer, ...], tuple[HitchSetup, ...], Units, Hydraulics]
+    rest: tuple[tuple[Offer, ...], tuple[HitchSetup, ...], Hydraulics]
     look: Look | None
 
 
@@ -71,13 +75,13 @@ class RetrofitWork:
 
         session = self.session
         state, offers = session.state(self.machine_id), session.offers()
-        setups, units = hitch_setups(session, self.machine_id), session.units
-        rest = (offers, setups, units, read_hydraulics_file(session.folder, self.machine_id))
+        setups = hitch_setups(session, self.machine_id)
+        rest = (offers, setups, read_hydraulics_file(session.folder, self.machine_id))
         known = session.looks_at_offers.get((self.machine_id, self.link_id))
         if isinstance(known, _Known) and known.state is state and known.rest == rest:
             return known.look
-        job = job_of(state, self.link_id, setups, units, rest[-1])
-        look = Look(job, compare_all(job, offers, units)) if job is not None else None
+        job = job_of(state, self.link_id, setups, rest[-1])
+        look = Look(job, compare_all(job, offers)) if job is not None else None
         session.looks_at_offers[self.machine_id, self.link_id] = _Known(state, rest, look)
         return look
 
@@ -107,6 +111,47 @@ class RetrofitWork:
         session = self.session
         told = recommendation_of(look.job, chosen, look.order, session.today(), (who, words), session.units)
         return keep(session.folder, self.machine_id, told)
+
+
+def recommendation_of(
+    job: Job, chosen: Compared, order: Sequence[Compared], day: datetime.date, words: tuple[str, str], units: Units
+) -> Recommendation:
+    """Return what is to be kept; `words` are who keeps it and what he says about it. Its `id` is given by the store."""
+    who, text = words
+    return Recommendation(
+        id="",
+        link=job.facts.link.id,
+        day=day,
+        offer=chosen.offer.id,
+        verdict=chosen.verdict.value,
+        who=who,
+        offer_name=chosen.offer.shown_name,
+        words=text,
+        way_round=say(way_round(chosen, job), units),
+        reasons=tuple(f"{topic_words(check)}: {say(check.said, units)}" for check in chosen.points),
+        others=tuple(say(_other(item, order), units) for item in order if item.offer.id != chosen.offer.id),
+        parts=tuple(say(part, units) for part in (*chosen.parts, said("kept.part_pins"))),
+        cautions=tuple(say(caution, units) for caution in cautions(job, chosen)),
+        basis=tuple(_in_file(item, units) for item in basis_of(job, chosen.offer)),
+    )
+
+
+def _other(item: Compared, order: Sequence[Compared]) -> Said:
+    place = next(index for index, other in enumerate(order) if other.offer.id == item.offer.id)
+    behind = why_after(order[place - 1], item) if place else None
+    return said("kept.other", name=item.offer.shown_name, verdict=item.verdict, worst=item.worst.said, behind=behind)
+
+
+def _in_file(item: RestsOn, units: Units) -> Basis:
+    origin = say(item.origin, units) if isinstance(item.origin, Said) else item.origin
+    return Basis(
+        what=item.name,
+        value=item.value,
+        plus_minus=item.plus_minus,
+        origin=origin,
+        entries=item.entries,
+        id=item.id,
+    )
 
 
 def links_of(session: "Session", machine_id: str) -> tuple[Link, ...]:

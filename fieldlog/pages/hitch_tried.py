@@ -69,7 +69,7 @@ class HitchWork:
 
         found = []
         for offer in read_offers(self.session.folder).offers:
-            sense = make_sense(offer, self.session.units)
+            sense = make_sense(offer)
             if sense.has_range and sense.dead_mm is not None and not offer.set_aside:
                 closed, opened = (
                     of_estimate(

@@ -329,11 +329,11 @@ def _line(item: Kept, machine: Machine, width: int) -> Line:
     return line(sign, short(text, width - VERDICT_WIDTH), target=KeptRow(told.id))
 
 
-def kept_detail(item: Kept, width: int) -> tuple[Line, ...]:
+def kept_detail(item: Kept, units: Units, width: int) -> tuple[Line, ...]:
     """Return why it is stale, or its first reason."""
     told = item.recommendation
     if item.stale:
-        return wrapped(f"Stale: {item.stale[0]}.{_more(len(item.stale) - 1)}", width, "", "warn")
+        return wrapped(f"Stale: {say(item.stale[0], units)}.{_more(len(item.stale) - 1)}", width, "", "warn")
     return wrapped(f"{told.verdict}. {told.reasons[0] if told.reasons else ''}", width)
 
 
@@ -341,7 +341,7 @@ def _more(count: int) -> str:
     return f" And {count} more." if count > 0 else ""
 
 
-def kept_page(item: Kept, machine: Machine, width: int) -> tuple[Line, ...]:
+def kept_page(item: Kept, machine: Machine, units: Units, width: int) -> tuple[Line, ...]:
     """Return one recommendation in full; what made it stale stands first."""
     told = item.recommendation
     who = f", kept by {told.who}" if told.who else ""
@@ -352,7 +352,7 @@ def kept_page(item: Kept, machine: Machine, width: int) -> tuple[Line, ...]:
     lines += wrapped(told.words, width) if told.words else ()
     if item.stale:
         lines += [BLANK, heading("Stale: compare again before you buy")]
-        lines += _bulleted([f"{reason}." for reason in item.stale], width, "warn")
+        lines += _bulleted([f"{say(reason, units)}." for reason in item.stale], width, "warn")
     lines += _section("Why", [*((f"way round: {told.way_round}",) if told.way_round else ()), *told.reasons], width)
     lines += _section("To order with it", told.parts, width)
     lines += _section("The other offers then", told.others, width)

@@ -3,21 +3,34 @@
 What a cylinder does on this tractor, point by point, with its cautions.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
 from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.pages.rulers import Reach, ruler
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.number import Numbers
+from fieldlog.quantity.page_number import Number, Texts, page_number
 from fieldlog.quantity.rounding import both_text, mm_text, size_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
 from fieldlog.retrofit.offers.compare import Compared, Job, why_after
-from fieldlog.retrofit.offers.kept import cautions, way_words
-from fieldlog.retrofit.offers.reach import look_at
-from fieldlog.retrofit.offers.sense import FIGURE_WORDS, Check, Level, OfferVerdict
+from fieldlog.retrofit.offers.demand import Work
+from fieldlog.retrofit.offers.kept import cautions, way_round
+from fieldlog.retrofit.offers.link_facts import LinkEnd
+from fieldlog.retrofit.offers.numbers import other_end
+from fieldlog.retrofit.offers.on_hitch import hitch_numbers_of
+from fieldlog.retrofit.offers.pins import eye_of, pin_fit
+from fieldlog.retrofit.offers.sense import FIGURE_WORDS, Check, CylinderEnd, Level, OfferVerdict, figure_origin
+from fieldlog.retrofit.repair.metal import opening_numbers
+from fieldlog.words import number as number_words
+from fieldlog.words import oil as oil_words
+from fieldlog.words.eye import ENDS
+from fieldlog.words.offer import stop_words, topic_words
+from fieldlog.words.speak import say
 
 
 class OfferRow(NamedTuple):
@@ -102,7 +115,7 @@ def _offer_line(item: Compared, bar: str, frame: _Frame) -> Line:
     sign, mark = VERDICT_LOOKS[item.verdict]
     verdict = fit(f"{sign} {item.verdict.value}" if frame.verdict > 3 else sign, frame.verdict)
     name = Span(fit(item.offer.shown_name, frame.name - 1) + " ", "strong")
-    decides = item.worst.topic if item.worst.level > Level.NOTE else "nothing"
+    decides = topic_words(item.worst) if item.worst.level > Level.NOTE else "nothing"
     topic = Span(short(f" {decides}", frame.topic), "dim")
     return line(Span(verdict, mark), name, Span(bar, "picture"), topic, target=OfferRow(item.offer.id))
 
@@ -139,7 +152,7 @@ def link_words(job: Job, units: Units, width: int) -> tuple[Line, ...]:
     facts = job.facts
     lengths = (("closes", facts.closed), ("opens", facts.open), ("set to", facts.as_set))
     known = [f"{word} {size_text(size, units)}" for word, size in lengths if size is not None]
-    limit = f", opened no further for {facts.open_limit}" if facts.open_limit else ""
+    limit = f", opened no further for {stop_words(facts.open_limit)}" if facts.open_limit else ""
     text = f"{shown_name(facts.link)} {', '.join(known)}{limit}." if known else "The link is not taped yet."
     lines = [*wrapped(text, width, "", "dim")]
     if job.wanted is not None:
@@ -147,64 +160,66 @@ def link_words(job: Job, units: Units, width: int) -> tuple[Line, ...]:
         need = (
             f"{mm_text(job.wanted.least.value_mm, units, places)} to {mm_text(job.wanted.most.value_mm, units, places)}"
         )
-        lines += wrapped(f"Needed: {need}, {job.wanted.origin}.", width, "", "dim")
+        lines += wrapped(f"Needed: {need}, {told(job.wanted.origin, units)}.", width, "", "dim")
     return tuple(lines)
 
 
 def offer_summary(item: Compared, order: Sequence[Compared], units: Units, width: int) -> tuple[Line, ...]:
     """Return the worst point of an offer in full, and why it stands where it does."""
     place = next((index for index, other in enumerate(order) if other.offer.id == item.offer.id), 0)
-    lines = [*wrapped(item.worst.sentence, width)]
-    lines += wrapped(item.worst.why, width, "", "dim") if item.worst.why else ()
-    lines += wrapped(why_after(order[place - 1], item, units), width, "", "strong") if place else ()
+    lines = [*wrapped(say(item.worst.said, units), width)]
+    lines += wrapped(say(item.worst.why, units), width, "", "dim") if item.worst.why is not None else ()
+    lines += wrapped(say(why_after(order[place - 1], item), units), width, "", "strong") if place else ()
     return tuple(lines)
 
 
 def offer_page(item: Compared, job: Job, order: Sequence[Compared], units: Units, width: int) -> tuple[Line, ...]:
     """Return one offer with every point and its reason, its figures, what to look at, and the cautions."""
     place = next(index for index, other in enumerate(order) if other.offer.id == item.offer.id)
-    behind = f" {why_after(order[place - 1], item, units)}" if place else ""
+    behind = f" {say(why_after(order[place - 1], item), units)}" if place else ""
     lines = [line(offer_verdict_span(item.verdict), f"number {place + 1} of {len(order)}.")]
     lines += wrapped(behind.strip(), width, "", "dim") if behind else ()
     lines += [BLANK]
     for check in item.points:
-        lines += check_lines(check, width)
+        lines += check_lines(check, units, width)
     lines += [BLANK, heading("The cylinder"), *_facts(item, job, units, width)]
     bore = item.sense.figures.get("bore")
-    lines += [BLANK, *wrapped(look_at(bore.mm if bore is not None else None, units), width)]
-    lines += [BLANK, *(row for text in cautions(job, item) for row in wrapped(text, width, "", "warn"))]
+    lines += [BLANK, *wrapped(say(said("kept.look_at", bore_mm=bore.mm if bore is not None else None), units), width)]
+    lines += [
+        BLANK,
+        *(row for caution in cautions(job, item) for row in wrapped(say(caution, units), width, "", "warn")),
+    ]
     return tuple(lines)
 
 
-def check_lines(check: Check, width: int) -> tuple[Line, ...]:
+def check_lines(check: Check, units: Units, width: int) -> tuple[Line, ...]:
     """Return one point: sign and topic, the sentence, and why."""
     sign, mark = _LEVEL_LOOKS[check.level]
-    lines = [line(Span(f"{sign} ", mark), Span(check.topic, "strong"))]
-    lines += wrapped(check.sentence, width, "   ")
-    lines += wrapped(check.why, width, "   ", "dim") if check.why else ()
+    lines = [line(Span(f"{sign} ", mark), Span(topic_words(check), "strong"))]
+    lines += wrapped(say(check.said, units), width, "   ")
+    lines += wrapped(say(check.why, units), width, "   ", "dim") if check.why is not None else ()
     return tuple(lines)
 
 
 def _facts(item: Compared, job: Job, units: Units, width: int) -> tuple[Line, ...]:
     lines: list[Line] = []
     for key, figure in item.sense.figures.items():
-        text = f"{FIGURE_WORDS[key]}: {both_text(figure.size, units)}, {figure.origin} ({figure.typed})"
+        text = f"{FIGURE_WORDS[key]}: {both_text(figure.size, units)}, {figure_origin(figure)} ({figure.typed})"
         lines += wrapped(text, width)
     lines += wrapped(_travel(item, job, units), width) if item.sense.has_range else ()
     if item.sense.dead_mm is not None:
         lines += wrapped(
             f"dead length, closed less stroke: {mm_text(item.sense.dead_mm, units, 1 if units == 'mm' else 2)}", width
         )
-    if item.near_end:
-        lines += wrapped(f"way round: {way_words(item, job)}", width)
+    lines += wrapped(f"way round: {say(way_round(item, job), units)}", width)
     for text in offer_words(item.offer):
         lines += wrapped(text, width)
     return tuple(lines)
 
 
 def _travel(item: Compared, job: Job, units: Units) -> str:
-    figures, facts, places = item.sense.figures, job.facts, 1 if units == "mm" else 2
-    text = f"travel, open less closed: {mm_text(figures['open'].mm - figures['closed'].mm, units, places)}"
+    facts, places = job.facts, 1 if units == "mm" else 2
+    text = f"travel, open less closed: {mm_text(item.numbers.value('travel').value, units, places)}"
     if facts.closed is None or facts.open is None:
         return text
     return f"{text}; the link {mm_text(facts.open.value_mm - facts.closed.value_mm, units, places)}"
@@ -228,21 +243,12 @@ def offer_words(offer: Offer) -> tuple[str, ...]:
     return tuple(f"{word}: {text}" for word, text in named if text)
 
 
-CAUTIONS = (
-    "Relieve the pressure before any fitting is opened: load on the ground, engine off, levers cycled. Behind a check "
-    "valve it stays pressurised and loaded all the same: take the load off first, crack the fitting slowly.",
-    "Look for leaks with cardboard, never a hand; a puncture is an emergency at once. A cylinder is no prop: block "
-    "what is up.",
-    "No efficiency is taken off these numbers. The tractor's and the cylinder's manuals win.",
-)
-
-
-def cylinder_lines(points: Sequence[Check], hydraulics: Hydraulics, width: int) -> tuple[Line, ...]:
+def cylinder_lines(points: Sequence[Check], hydraulics: Hydraulics, units: Units, width: int) -> tuple[Line, ...]:
     """Return the page: what the tractor gives, every point, and the cautions."""
     lines: list[Line] = [*wrapped(supply_words(hydraulics), width, "", "dim"), BLANK]
     for point in points:
-        lines += check_lines(point, width)
-    for text in CAUTIONS:
+        lines += check_lines(point, units, width)
+    for text in oil_words.CAUTIONS:
         lines += [BLANK, *wrapped(text, width, "", "warn")]
     return tuple(lines)
 
@@ -257,3 +263,62 @@ def supply_words(hydraulics: Hydraulics) -> str:
     )
     words = ", ".join(f"{word} {text}" for word, text in known if text)
     return f"The tractor: {words}." if words else "Nothing is written down about the tractor's hydraulics yet: p."
+
+
+def told(what: Said | str, units: Units) -> str:
+    """Return what is a code or already somebody's own words as text."""
+    return say(what, units) if isinstance(what, Said) else what
+
+
+_AGAINST_THE_LINK = (
+    "closed_to_need", "open_to_need", "closed_to_link", "open_to_link", "in_hand_closed", "in_hand_open", "mid_stroke",
+    "shorter_from_level", "longer_from_level",
+)  # fmt: skip
+
+
+def opened_offer(item: Compared, job: Job, units: Units) -> list[Number]:
+    """Return every number on an offer's page opened up: what the comparison gives, then the cylinder's own figures."""
+    numbers, has_range = item.numbers, item.sense.has_range
+    need = told(job.wanted.origin, units) if job.wanted is not None else ""
+    rod = job.facts.other_rod_name or "other lift rod"
+
+    def named(number_id: str) -> Numbered:
+        return number_id, number_words.of_an_offer(number_id, need, rod)
+
+    found = _opened(numbers, map(named, _AGAINST_THE_LINK), units) if has_range else []
+    if has_range:
+        is_rod, other = job.facts.link.position == "lift rod", (job.facts.other_rod, job.facts.other_rod_name)
+        for setup in job.setups:
+            found += hitch_numbers_of(setup, item.sense.figures, other, is_rod=is_rod)
+    for end, eye in zip(job.facts.ends, (item.near_end, other_end(item.near_end)), strict=True):
+        found += _opened_eye(item, end, eye, units)
+    dead = "dead_length" if "stroke" in item.sense.figures else "dead_length_without_stroke"
+    own = [*(["travel"] if has_range else []), *([dead] if item.sense.dead_mm is not None else [])]
+    figures = ((key, number_words.figure_of_an_offer(key)) for key in item.sense.figures)
+    return [*found, *_opened(numbers, [*map(named, own), *figures], units)]
+
+
+Numbered = tuple[str, Texts]
+
+
+def _opened(numbers: Numbers, named: Iterable[Numbered], units: Units) -> list[Number]:
+    """Return the numbers that have a value here, each under its words."""
+    found = (page_number(numbers, number_id, texts, lambda text: say(text, units)) for number_id, texts in named)
+    return [number for number in found if number is not None]
+
+
+def _opened_eye(item: Compared, end: LinkEnd, eye: CylinderEnd, units: Units) -> Iterator[Number]:
+    """Return the metal left where an eye is opened for its pin, and its room on the pin and in the gap."""
+    fit = pin_fit(eye_of(item.offer, item.sense.figures, eye), end.pins[0]) if len(end.pins) == 1 else None
+    if fit is not None and fit.opening is not None:
+        yield from opening_numbers(fit.opening, ENDS[eye])
+    on_pin = f"room_on_pin/{end.at}", number_words.room_on_pin(end.at, eye)
+    in_gap = f"room_in_gap/{end.at}", number_words.room_in_gap(end.at, eye)
+    yield from _opened(item.numbers, (on_pin, in_gap), units)
+
+
+def opened_work(work: Work, units: Units) -> list[Number]:
+    """Return every number about force and oil opened up, what is asked of the link first."""
+    sizes = work.demand.sizes if work.demand is not None else {}
+    asked = ((key, oil_words.asked_of_the_link(key, sizes[key].name)) for key in oil_words.ASKED if key in sizes)
+    return _opened(work.numbers, [*asked, *oil_words.NUMBERS.items()], units)

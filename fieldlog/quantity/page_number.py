@@ -1,12 +1,12 @@
 """A number that a page shows, with the estimate it is and the readings it comes from."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from fieldlog.quantity import value as values
-from fieldlog.quantity.estimate import CANCELS, Estimate, Figure, FigurePart, Interval, Step, as_figure
+from fieldlog.quantity.estimate import CANCELS, Estimate, Figure, FigurePart, Interval, Step, as_estimate, as_figure
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.value import Row, Value
@@ -44,15 +44,21 @@ class Texts(NamedTuple):
     formula: str = ""
 
 
-def page_number(numbers: Numbers, number_id: str, texts: Texts) -> Number | None:
-    """Return a number by its id as a page opens it, under these words; None where it has no value here."""
+def page_number(
+    numbers: Numbers, number_id: str, texts: Texts, say: Callable[[Said], str] | None = None
+) -> Number | None:
+    """Return a number by its id as a page opens it, under these words; None where it has no value here.
+
+    `say` makes words of what was typed and is told by a code.
+    """
     found, how = numbers[number_id], numbers.declared(number_id)
     if isinstance(found, values.Interval):
         return Number(texts.word, texts.about, Interval(*found), ())
     if not isinstance(found, Value) or not (math.isfinite(found.value) and math.isfinite(found.plus_minus)):
         return None
     behind, is_change = numbers.behind(number_id), how is not None and how.is_change
-    return Number(texts.word, texts.about, found, behind.keys, is_change, formula=texts.formula, typed=behind.typed)
+    typed = tuple(say(text) if say is not None and isinstance(text, Said) else str(text) for text in behind.typed)
+    return Number(texts.word, texts.about, found, behind.keys, is_change, formula=texts.formula, typed=typed)
 
 
 def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]]) -> list[Number]:
@@ -64,6 +70,11 @@ def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]]) -> list[N
 def as_shown(value: Value) -> Figure:
     """Return a value as the figure that pages lay out, its rows being the parts."""
     return Figure(value.value, value.unit, tuple(map(_part, value.rows)), value.whole_dof)
+
+
+def as_estimate_of(value: Value) -> Estimate:
+    """Return a length as an estimate, as it is written."""
+    return as_estimate(as_shown(value))
 
 
 def in_its_unit(value: AnyValue) -> Figure | Interval:

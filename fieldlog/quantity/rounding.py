@@ -79,6 +79,11 @@ def plus_minus_text(value: float, expanded: float, finest: int, finer: int = 0) 
     return f"{half_up(value, places)} ± {half_up(shown, places)}"
 
 
+def with_doubt(value: float, doubt: float, places: int) -> str:
+    """Return a value with its doubt where there is one, to so many places at the finest."""
+    return plus_minus_text(value, doubt, places) if doubt > 0 else f"{value:.{places}f}"
+
+
 def half_up(value: float, places: int) -> str:
     """Round half away from zero as a person does, after dropping float dust."""
     scaled = math.floor(abs(value) * 10**places + 0.5 + 1e-9)

@@ -86,13 +86,17 @@ class Offer(Figures):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Basis:
-    """One thing that a recommendation rests on: what it is, its value then, and the entries it came from."""
+    """One thing that a recommendation rests on: what it is, its value then, and the entries it came from.
+
+    `id` tells it from all others whatever it is called; a file of an older program has none.
+    """
 
     what: str
     value: str
     plus_minus: str = ""
     origin: str = ""
     entries: tuple[str, ...] = ()
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

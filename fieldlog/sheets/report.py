@@ -171,7 +171,7 @@ def _retrofit_data(session: "Session", states: "Sequence[MachineState]") -> "Map
     from fieldlog.sheets.retrofits import retrofit_data
 
     found = [retrofits_of(session, state.machine.id) for state in states]
-    return {**retrofit_data(found, session.offers()), "opened_beside": beside_data(session, states)}
+    return {**retrofit_data(found, session.offers(), session.units), "opened_beside": beside_data(session, states)}
 
 
 def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
@@ -250,7 +250,7 @@ def _hitches(session: "Session", state: MachineState) -> Sections:
 def _offers(session: "Session", state: MachineState) -> Sections:
     """Yield each link's offers that are in the running, and their force and oil."""
     from fieldlog.app.retrofits import retrofits_of
-    from fieldlog.retrofit.offers.numbers import offer_numbers
+    from fieldlog.pages.offers import opened_offer, opened_work
     from fieldlog.retrofit.offers.sense import OfferVerdict
 
     found = retrofits_of(session, state.machine.id)
@@ -260,10 +260,10 @@ def _offers(session: "Session", state: MachineState) -> Sections:
             if item.verdict is OfferVerdict.NO:
                 continue
             name = f"{item.offer.shown_name} in the place of {link}"
-            yield name, offer_numbers(item, job)
+            yield name, opened_offer(item, job, session.units)
             work = found.work.get((job.facts.link.id, item.offer.id))
             if work is not None:
-                yield f"{name}: force and oil", work.numbers()
+                yield f"{name}: force and oil", opened_work(work, session.units)
 
 
 def beside_data(session: "Session", states: Sequence[MachineState]) -> list[Mapping[str, object]]:

@@ -5,15 +5,17 @@ from collections.abc import Mapping, Sequence
 from fieldlog.app.retrofits import MachineRetrofits
 from fieldlog.pages.lines import BLANK, Line, Span, line, wrapped
 from fieldlog.pages.machine import kept_detail, kept_lines
-from fieldlog.pages.offers import link_words, offer_verdict_span
+from fieldlog.pages.offers import link_words, offer_verdict_span, opened_offer, opened_work
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
 from fieldlog.retrofit.offers.compare import Compared, Job
 from fieldlog.retrofit.offers.kept import Kept
-from fieldlog.retrofit.offers.numbers import offer_numbers
 from fieldlog.retrofit.offers.sense import Check, OfferFigure, OfferVerdict, figures_of
 from fieldlog.sheets.trend_data import numbers_data
+from fieldlog.words.eye import ENDS
+from fieldlog.words.offer import topic_words
+from fieldlog.words.speak import say
 
 Data = Mapping[str, object]
 _DIGITS = 6
@@ -28,10 +30,10 @@ def retrofit_lines(found: Sequence[MachineRetrofits], units: Units, width: int) 
             lines += [BLANK, *wrapped(title, width, "", "head"), *link_words(job, units, width)]
             for one in compared:
                 lines.append(line(offer_verdict_span(one.verdict), Span(one.offer.shown_name, "strong")))
-                lines += wrapped(f"{one.worst.topic}: {one.worst.sentence}", width, "   ")
+                lines += wrapped(f"{topic_words(one.worst)}: {say(one.worst.said, units)}", width, "   ")
                 for check in _worst_work(item, job, one):
-                    lines += wrapped(f"{check.topic}: {check.sentence}", width, "   ")
-        lines += _kept(item, width)
+                    lines += wrapped(f"{topic_words(check)}: {say(check.said, units)}", width, "   ")
+        lines += _kept(item, units, width)
     return tuple(lines)
 
 
@@ -43,18 +45,18 @@ def _worst_work(item: MachineRetrofits, job: Job, one: Compared) -> Sequence[Che
     return work.points[:1]
 
 
-def _kept(item: MachineRetrofits, width: int) -> list[Line]:
+def _kept(item: MachineRetrofits, units: Units, width: int) -> list[Line]:
     lines: list[Line] = []
     rows = kept_lines(item.kept, item.machine, width)
     by_id = {kept.recommendation.id: kept for kept in item.kept}
     for row in rows:
         lines.append(row)
         kept = by_id.get(getattr(row.target, "kept", ""))
-        lines += [Line((Span("   "), *detail.spans)) for detail in kept_detail(kept, width - 3)] if kept else []
+        lines += [Line((Span("   "), *detail.spans)) for detail in kept_detail(kept, units, width - 3)] if kept else []
     return lines
 
 
-def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer]) -> Data:
+def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer], units: Units) -> Data:
     """Return offers, comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
     return {
         "offers": [_offer(offer) for offer in offers],
@@ -62,10 +64,10 @@ def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer]) ->
             {
                 "machine": item.machine.id,
                 "links": [
-                    {"link": job.facts.link.id, "offers": [_compared(one, item, job) for one in compared]}
+                    {"link": job.facts.link.id, "offers": [_compared(one, item, job, units) for one in compared]}
                     for job, compared in item.links
                 ],
-                "kept": [_kept_data(kept) for kept in item.kept],
+                "kept": [_kept_data(kept, units) for kept in item.kept],
             }
             for item in found
         ],
@@ -98,25 +100,26 @@ def _figure(figure: OfferFigure) -> Data:
     }
 
 
-def _compared(one: Compared, item: MachineRetrofits, job: Job) -> Data:
+def _compared(one: Compared, item: MachineRetrofits, job: Job, units: Units) -> Data:
     work = item.work.get((job.facts.link.id, one.offer.id))
     return {
         "offer": one.offer.id,
         "verdict": one.verdict.value,
         "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
-        "at_the_tractor": one.near_end,
-        "points": [_point(check) for check in one.points],
-        "numbers": numbers_data(offer_numbers(one, job)),
-        "force_and_oil": [_point(check) for check in work.points] if work is not None else [],
-        "force_and_oil_numbers": numbers_data(work.numbers()) if work is not None else [],
+        "at_the_tractor": ENDS[one.near_end],
+        "points": [_point(check, units) for check in one.points],
+        "numbers": numbers_data(opened_offer(one, job, units)),
+        "force_and_oil": [_point(check, units) for check in work.points] if work is not None else [],
+        "force_and_oil_numbers": numbers_data(opened_work(work, units)) if work is not None else [],
     }
 
 
-def _point(check: Check) -> Data:
-    return {"topic": check.topic, "level": check.level.name.lower(), "said": check.sentence, "why": check.why}
+def _point(check: Check, units: Units) -> Data:
+    why = say(check.why, units) if check.why is not None else ""
+    return {"topic": topic_words(check), "level": check.level.name.lower(), "said": say(check.said, units), "why": why}
 
 
-def _kept_data(kept: Kept) -> Data:
+def _kept_data(kept: Kept, units: Units) -> Data:
     told = kept.recommendation
     return {
         "id": told.id,
@@ -126,7 +129,7 @@ def _kept_data(kept: Kept) -> Data:
         "offer": told.offer,
         "verdict": told.verdict,
         "words": told.words,
-        "stale": list(kept.stale),
+        "stale": [say(reason, units) for reason in kept.stale],
         "reasons": list(told.reasons),
         "parts": list(told.parts),
         "cautions": list(told.cautions),

@@ -49,6 +49,14 @@ def speaker_of(code: str) -> Callable[..., str]:  # type: ignore[explicit-any] #
 def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a table
     """Return the module of an area, loaded when it is first spoken of."""
     match area:
+        case "corner":
+            from fieldlog.words import corner
+
+            return corner
+        case "eye":
+            from fieldlog.words import eye
+
+            return eye
         case "finding":
             from fieldlog.words import finding
 
@@ -61,6 +69,10 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a ta
             from fieldlog.words import like
 
             return like
+        case "kept":
+            from fieldlog.words import kept
+
+            return kept
         case "link":
             from fieldlog.words import link
 
@@ -81,6 +93,10 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a ta
             from fieldlog.words import offer
 
             return offer
+        case "oil":
+            from fieldlog.words import oil
+
+            return oil
         case "pin":
             from fieldlog.words import pin
 

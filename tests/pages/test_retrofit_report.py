@@ -14,7 +14,7 @@ def test_the_data_say_what_the_screens_say() -> None:
     """Offers with their figures, each link's offers ranked with points, kept ones with why they are stale."""
     session = Session(sample_folder())
     found = [retrofits_of(session, machine_id) for machine_id in session.book.machine_ids]
-    data = json.loads(report_json(retrofit_data(found, session.offers())))
+    data = json.loads(report_json(retrofit_data(found, session.offers(), "mm")))
     offers = {offer["id"]: offer for offer in data["offers"]}
     used = offers["e-204-used"]["figures"]["closed"]
     assert (used["mm"], used["source"]) == (548.0, "measured")

@@ -18,7 +18,7 @@ from fieldlog.retrofit.offers.corners import hitch_checks
 from fieldlog.retrofit.offers.on_hitch import OnHitch, roll_checks, wanted_of
 from fieldlog.retrofit.offers.sense import Check, Level, OfferVerdict, figures_of
 from tests.published.test_hitch_example import HITCH
-from tests.retrofit.offers import ENDS, offer, top_link
+from tests.retrofit.offers import ENDS, offer, spoken, top_link, topic
 
 NEED = needed_range(HITCH, (300.0,), -8.0, 8.0)
 assert not isinstance(NEED, CannotReach)
@@ -39,12 +39,12 @@ CAB_TRACTOR = replace(
 
 def compared(one: Offer, hitch: OnHitch) -> Compared:
     """An offer against the example's link on a hitch."""
-    return compare(one, top_link(), "mm", wanted_of(hitch), lambda figures: hitch_checks(hitch, figures, "mm"))
+    return compare(one, top_link(), wanted_of(hitch), lambda figures: hitch_checks(hitch, figures))
 
 
-def check(item: Compared, topic: str) -> Check:
+def check(item: Compared, about: str) -> Check:
     """One of its points."""
-    return next(found for found in item.points if found.topic == topic)
+    return next(found for found in item.points if topic(found) == about)
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def check(item: Compared, topic: str) -> Check:
 )
 def test_pitch_closed_and_open(one: Offer, at_300: tuple[float, float], at_830: tuple[float, float]) -> None:
     """Degrees at the working height to a tenth, at full lift to a degree, as printed."""
-    said = check(compared(one, OPEN_STATION), "pitch, fore-aft").sentence
+    said = spoken(check(compared(one, OPEN_STATION), "pitch, fore-aft"))
     found = [float(number) for number in re.findall(r"[-+]\d+\.\d", said)]
     assert found[:2] == pytest.approx(at_300, abs=0.051 if one is not D else 0.51)
     assert found[2:] == pytest.approx(at_830, abs=0.51)
@@ -72,7 +72,7 @@ def test_needed_range_and_reserve() -> None:
 
 
 @pytest.mark.parametrize(
-    ("one", "verdict", "topic", "in_hand_mm", "words"),
+    ("one", "verdict", "about", "in_hand_mm", "words"),
     [
         (A, OfferVerdict.FITS, "closed end, need", 57, "in hand"),
         (A, OfferVerdict.FITS, "open end, need", 19, "in hand"),
@@ -81,11 +81,11 @@ def test_needed_range_and_reserve() -> None:
         (D, OfferVerdict.NO, "closed end, need", 20, "too long for the 590 mm needed: 2.5 degrees of nose-down lost"),
     ],
 )
-def test_verdicts_by_length(one: Offer, verdict: OfferVerdict, topic: str, in_hand_mm: float, words: str) -> None:
+def test_verdicts_by_length(one: Offer, verdict: OfferVerdict, about: str, in_hand_mm: float, words: str) -> None:
     """A good with reserve at both ends, B met with 6 mm closed, C opens 58 mm short, D closes 20 mm too long."""
     item = compared(one, OPEN_STATION)
     assert item.verdict is verdict
-    said = check(item, topic).sentence
+    said = spoken(check(item, about))
     number = re.search(r"(\d+\.\d) ±", said)
     assert number is not None
     assert float(number[1]) == pytest.approx(in_hand_mm, abs=0.51)
@@ -96,8 +96,8 @@ def test_verdicts_by_length(one: Offer, verdict: OfferVerdict, topic: str, in_ha
 def test_the_corner_closed_and_highest(one: Offer, room_mm: float, steepest_deg: float) -> None:
     """The tall headboard 27 mm from the cab and the PTO joint at 47 degrees with A; 131 mm and 44 degrees with B."""
     item = compared(one, CAB_TRACTOR)
-    room = re.search(r"stays (\d+) mm", check(item, "room to the cab").sentence)
-    steep = re.search(r"joint ([0-9.]+) degrees", check(item, "PTO shaft").sentence)
+    room = re.search(r"stays (\d+) mm", spoken(check(item, "room to the cab")))
+    steep = re.search(r"joint ([0-9.]+) degrees", spoken(check(item, "PTO shaft")))
     assert room is not None
     assert steep is not None
     assert float(room[1]) == pytest.approx(room_mm, abs=1)
@@ -106,7 +106,7 @@ def test_the_corner_closed_and_highest(one: Offer, room_mm: float, steepest_deg:
 
 def test_slip_of_the_shaft_with_a() -> None:
     """766 to 887 mm, 121 mm of slip over all corners."""
-    said = check(compared(A, CAB_TRACTOR), "PTO shaft").sentence
+    said = spoken(check(compared(A, CAB_TRACTOR), "PTO shaft"))
     found = [float(number) for number in re.findall(r"(\d+) mm", said)]
     assert found == pytest.approx([766, 887, 121], abs=1)
 
@@ -119,7 +119,7 @@ def test_the_order_is_that_of_the_example() -> None:
     with_cab = ranked([compared(one, CAB_TRACTOR) for one in (D, C, B, A)])
     assert [item.offer.name for item in with_cab[:2]] == ["B", "A"]
     assert with_cab[1].verdict is OfferVerdict.LIMITS
-    assert "lift stopped at" in check(with_cab[1], "room to the cab").sentence
+    assert "lift stopped at" in spoken(check(with_cab[1], "room to the cab"))
 
 
 def test_the_lift_stop_just_clears() -> None:
@@ -142,9 +142,9 @@ def test_the_lift_stop_just_clears() -> None:
 def test_a_tilt_cylinder_of_82_mm_rolls_6_degrees_each_way() -> None:
     """Printed: 82 mm of stroke for 6 degrees each way at ratio 1.84; by the exact geometry at the example's height."""
     one = offer("tilt", f"{HITCH.rod_mm - 41:.1f} mm", f"{HITCH.rod_mm + 41:.1f} mm", "82 mm")
-    (found,) = roll_checks(HITCH, 300.0, 5.5, dict(figures_of(one)), "mm")
-    degrees = [abs(float(number)) for number in re.findall(r"[-+]\d+\.\d", found.sentence)]
+    (found,) = roll_checks(HITCH, 300.0, 5.5, dict(figures_of(one)))
+    degrees = [abs(float(number)) for number in re.findall(r"[-+]\d+\.\d", spoken(found))]
     assert degrees == pytest.approx([6, 6], abs=0.5)
     assert found.level is Level.GOOD
-    (short,) = roll_checks(HITCH, 300.0, 8.0, dict(figures_of(one)), "mm")
+    (short,) = roll_checks(HITCH, 300.0, 8.0, dict(figures_of(one)))
     assert short.level is Level.LIMIT

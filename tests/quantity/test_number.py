@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldlog.quantity.number import Found, Missing, Number, Numbers, missing, of_plain
+from fieldlog.quantity.number import Behind, Found, Missing, Number, Numbers, missing, of_plain
 from fieldlog.quantity.source import Unsound, limit
 from fieldlog.quantity.value import Interval, Refusal, Value
 
@@ -117,3 +117,31 @@ def test_a_number_is_declared_once() -> None:
     for declared, known in (([CLEARANCE, CLEARANCE], {"hole": HOLE, "pin": PIN}), ([CLEARANCE], {"clearance": HOLE})):
         with pytest.raises(Unsound, match="clearance is declared twice"):
             Numbers(declared, known)
+
+
+def test_what_stands_behind_a_number_is_collected_what_weighs_most_first() -> None:
+    """By hand: of 100 hole / pin the hole's 0.03 mm leave 0.15, the pin's 0.2 mm 1.03; a difference keeps its order."""
+    behind = {"hole": Behind(("round 09:00",), ("both",)), "pin": Behind((), ("pin: 19.9 mm", "both"))}
+    share = Number("of_pin", "%", ("hole", "pin"), of_plain(lambda v: 100 * v["hole"] / v["pin"], "%"))
+    wide = Value(19.9, "mm", (limit("blue/outside", 0.2),))
+    numbers = Numbers([CLEARANCE, share], {"hole": HOLE, "pin": wide}, behind)
+    assert numbers.behind("pin") == behind["pin"]
+    assert numbers.behind("clearance") == Behind(("round 09:00",), ("both", "pin: 19.9 mm"))
+    assert numbers.behind("of_pin") == Behind(("round 09:00",), ("pin: 19.9 mm", "both"))
+
+
+def test_an_input_that_leaves_no_doubt_is_not_behind_and_one_without_doubt_comes_last() -> None:
+    """Of the larger of two nothing of the other is left; a plain size stands behind what it is part of."""
+    plain = Value(5.0, "mm")
+    most = Number("most", "mm", ("small", "large", "plain"), of_plain(lambda v: max(v["small"], v["large"]), "mm"))
+    known = {"small": PIN, "large": HOLE, "plain": plain}
+    numbers = Numbers([most], known, {key: Behind((), (key,)) for key in known})
+    assert numbers.behind("most").typed == ("large", "plain")
+
+
+def test_something_behind_what_is_not_known_is_a_mistake() -> None:
+    """A slip in an id never hides a reading."""
+    with pytest.raises(Unsound, match="behind hloe, which is not known"):
+        Numbers([CLEARANCE], {"hole": HOLE, "pin": PIN}, {"hloe": Behind(("a key",))})
+    with pytest.raises(Unsound, match="no number is called clearence"):
+        Numbers([CLEARANCE], {"hole": HOLE, "pin": PIN}).behind("clearence")

@@ -3,13 +3,26 @@
 from dataclasses import replace
 
 from fieldlog.quantity.estimate import Estimate, Part, exactly
-from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.lengths import Units, parse_length
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
-from fieldlog.retrofit.offers.link_facts import LinkEnd, LinkFacts, Mast, PinThere
+from fieldlog.retrofit.offers.link_facts import EndOfLink, LinkEnd, LinkFacts, Mast, PinThere
 from fieldlog.retrofit.offers.reach import Wanted
+from fieldlog.retrofit.offers.sense import Check
+from fieldlog.words.offer import topic_words
+from fieldlog.words.speak import say
 
 THREE_QUARTERS = PinThere("3/4 in", 19.05, "stated")
+
+
+def spoken(check: Check, units: Units = "mm") -> str:
+    """What a point says."""
+    return say(check.said, units)
+
+
+def topic(check: Check) -> str:
+    """What a point is about, as a page calls it."""
+    return topic_words(check)
 
 
 def taped(mm: float, half_mm: float = 1.0) -> Estimate:
@@ -26,13 +39,13 @@ def offer(name: str, closed: str = "", opened: str = "", stroke: str = "", **mor
 
 def top_link(**more: object) -> LinkFacts:
     """The worked example's screw link, 560 to 812 mm, on 3/4 in pins, with a mast of 460 mm."""
-    end = LinkEnd("tractor end", (THREE_QUARTERS,))
+    end = LinkEnd(EndOfLink.TRACTOR, (THREE_QUARTERS,))
     facts = LinkFacts(
         Link("top-link", "Top link"),
         taped(560),
         taped(812),
         None,
-        (end, replace(end, name="implement end")),
+        (end, replace(end, at=EndOfLink.IMPLEMENT)),
         mast=Mast(460, "as measured"),
     )
     return replace(facts, **more)  # type: ignore[arg-type] # keys by name

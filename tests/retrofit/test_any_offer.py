@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from fieldlog.app.kept import hitch_setups
 from fieldlog.app.session import Session
 from fieldlog.pages.budget import number_lines
+from fieldlog.pages.offers import opened_offer, opened_work
 from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.hitch import Hydraulics
@@ -20,14 +21,14 @@ from fieldlog.retrofit.hitch.setup import HitchSetup
 from fieldlog.retrofit.offers.compare import compare, compare_all, job_of, ranked, why_after
 from fieldlog.retrofit.offers.corners import hitch_checks
 from fieldlog.retrofit.offers.demand import demand_of, work_of
-from fieldlog.retrofit.offers.numbers import offer_numbers
 from fieldlog.retrofit.offers.on_hitch import wanted_of
 from fieldlog.retrofit.offers.sense import Level, OfferVerdict
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hydraulics_file
 from fieldlog.wear.states import MachineState
+from fieldlog.words.speak import say
 from tests.published.test_cylinder_offers import CAB_TRACTOR
-from tests.retrofit.offers import taped, top_link
+from tests.retrofit.offers import spoken, taped, top_link
 
 LENGTHS = st.integers(150, 1200).map(lambda mm: parse_length(f"{mm} mm"))
 SIZES = st.integers(0, 900).map(lambda tenths: parse_length(f"{tenths / 10:.1f} mm"))
@@ -49,19 +50,14 @@ def test_any_offer_has_a_verdict_and_a_reason(figures: list[dict[str, object]], 
     offers = [Offer(id=f"o{n}", rod_end=end, **given) for n, given in enumerate(figures)]  # type: ignore[arg-type]
     rod = top_link(link=Link("rod", position="lift rod"), other_rod=taped(475.6), mast=None)
     for facts, wanted in ((top_link(as_set=taped(654)), wanted_of(CAB_TRACTOR)), (rod, None)):
-        found = ranked(
-            [
-                compare(one, facts, units, wanted, lambda at: hitch_checks(CAB_TRACTOR, at, units))  # type: ignore[arg-type]
-                for one in offers
-            ]
-        )
+        found = ranked([compare(one, facts, wanted, lambda at: hitch_checks(CAB_TRACTOR, at)) for one in offers])
         assert [item.verdict.rank for item in found] == sorted(item.verdict.rank for item in found)
         for before, item in itertools.pairwise(found):
-            assert why_after(before, item, units)  # type: ignore[arg-type] # mm or in
+            assert say(why_after(before, item), units)  # type: ignore[arg-type] # mm or in
         for item in found:
-            text = " ".join(check.sentence for check in item.points)
+            text = " ".join(spoken(check, units) for check in item.points)  # type: ignore[arg-type]
             assert "nan" not in text.lower().split()
-            assert item.worst.sentence
+            assert spoken(item.worst)
             assert item.verdict in OfferVerdict
             if not item.sense.has_range:
                 assert item.verdict in {OfferVerdict.UNCLEAR, OfferVerdict.NO}
@@ -82,15 +78,15 @@ def test_any_offer_opens(figures: dict[str, object], end: object, link: str) -> 
     """Every number on the page and of force and oil: finite, each under a word of its own, parts adding up."""
     state, setups, hydraulics = hill_tractor()
     offer = Offer(id="o", rod_end=end, **figures)  # type: ignore[arg-type] # lengths by name
-    job = job_of(state, link, setups, "mm", hydraulics)
+    job = job_of(state, link, setups, hydraulics)
     assert job is not None
-    (item,) = compare_all(job, [offer], "mm")
+    (item,) = compare_all(job, [offer])
     position = job.facts.link.position
     work = work_of(offer, item.sense.figures, hydraulics, demand_of(setups, position), position)
     assert item.work is not None
     assert item.work.points == work.points
     assert {check for check in work.points if check.level is Level.NO} <= set(item.points)
-    for numbers in (offer_numbers(item, job), work.numbers()):
+    for numbers in (opened_offer(item, job, "mm"), opened_work(work, "mm")):
         assert len({number.word for number in numbers}) == len(numbers)
         for number in numbers:
             assert isinstance(number.estimate, Figure)

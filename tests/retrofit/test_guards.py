@@ -25,7 +25,7 @@ from fieldlog.retrofit.offers.sense import Level, OfferVerdict
 from fieldlog.retrofit.offers.work import Demand
 from fieldlog.store.demo import throwaway_copy
 from tests.published.test_hitch_example import HITCH
-from tests.retrofit.offers import ENDS, EXAMPLE_NEED, A, offer, taped, top_link
+from tests.retrofit.offers import ENDS, EXAMPLE_NEED, A, offer, spoken, taped, top_link, topic
 
 ROD = Link("rod", "Lift rod", position="lift rod")
 POSITIONS: st.SearchStrategy[LinkPosition] = st.sampled_from(["top link", "lift rod"])
@@ -53,11 +53,11 @@ def test_a_cylinder_longer_closed_than_the_rod_is_open_comes_after_the_one_that_
     The one that suits is held for its stroke, 10 mm off, and stands first all the same.
     """
     offers = (millimetres("near", 560, 840, 280), millimetres("far", 860, 1040, 180), millimetres("ok", 415, 555, 130))
-    found = ranked([compare(item, SEEN_ROD, units) for item in offers])
+    found = ranked([compare(item, SEEN_ROD) for item in offers])
     assert [item.offer.name for item in found] == ["ok", "near", "far"]
     assert [item.verdict.value for item in found] == ["unclear", "no", "no"]
     for item, gap in zip(found[1:], gaps, strict=True):
-        assert item.worst.sentence == f"It is {gap} longer closed than the link is open: the ranges do not meet."
+        assert spoken(item.worst, units) == f"It is {gap} longer closed than the link is open: the ranges do not meet."
 
 
 @st.composite
@@ -89,10 +89,10 @@ def test_a_range_that_misses_the_links_is_never_better_than_no(
 ) -> None:
     """Both places, either side, whatever else is known; the sentence that decides says by how much."""
     item, facts, need, ends = found
-    compared_with = compare(item, facts, units, need)
+    compared_with = compare(item, facts, need)
     assert compared_with.verdict is OfferVerdict.NO
-    assert compared_with.worst.sentence.endswith(f"{ends}: the ranges do not meet.")
-    assert f" {units} " in compared_with.worst.sentence
+    assert spoken(compared_with.worst, units).endswith(f"{ends}: the ranges do not meet.")
+    assert f" {units} " in spoken(compared_with.worst, units)
 
 
 @pytest.mark.parametrize("position", ["top link", "lift rod"])
@@ -101,7 +101,7 @@ def test_one_taped_end_is_enough_to_miss(position: LinkPosition, end: str) -> No
     """A link taped at one end only, 600 mm: too long for its open end, too short for its closed one."""
     facts = replace(link_of(position, 600, 600), **{"open" if end == "closed" else "closed": None})  # type: ignore[arg-type]
     item = millimetres("x", 640, 840) if end == "open" else millimetres("x", 400, 560)
-    assert compare(item, facts, "mm").worst.sentence.startswith("It is 40.0 mm ")
+    assert spoken(compare(item, facts).worst).startswith("It is 40.0 mm ")
 
 
 @seed(31)
@@ -125,22 +125,22 @@ def test_less_than_half_of_the_travel_is_no_and_half_is_not_ruled_out(
         "within": (low + (travel - kept) / 2, low + (travel + kept) / 2),
     }[side]
     assume(abs(share - 50) * travel > 20)  # a length is written to a tenth of a millimetre
-    found = compare(millimetres("x", closed, opened), link_of(position, low, low + travel), "mm")
-    is_out = any(check.topic == "range, link" for check in found.points)
+    found = compare(millimetres("x", closed, opened), link_of(position, low, low + travel))
+    is_out = any(topic(check) == "range, link" for check in found.points)
     assert is_out is (share < 50)
     if is_out:
         assert found.verdict is OfferVerdict.NO
-        assert f"of the link's {travel:.1f} mm of travel" in found.worst.sentence
+        assert f"of the link's {travel:.1f} mm of travel" in spoken(found.worst)
 
 
 def test_a_measured_need_that_is_met_excuses_what_the_link_did_beside() -> None:
     """The need of 590 to 718 mm is all there from 533 to 737; a link of 400 to 520 mm never did it."""
-    assert compare(A, top_link(closed=taped(400), open=taped(520)), "mm", EXAMPLE_NEED).verdict is OfferVerdict.FITS
+    assert compare(A, top_link(closed=taped(400), open=taped(520)), EXAMPLE_NEED).verdict is OfferVerdict.FITS
     long_link = top_link(closed=taped(350), open=taped(850))
-    assert compare(A, long_link, "mm", EXAMPLE_NEED).verdict is OfferVerdict.FITS
-    assert compare(A, long_link, "mm").verdict is OfferVerdict.NO
+    assert compare(A, long_link, EXAMPLE_NEED).verdict is OfferVerdict.FITS
+    assert compare(A, long_link).verdict is OfferVerdict.NO
     in_doubt = replace(EXAMPLE_NEED, most=taped(737, 8.0))
-    assert compare(A, long_link, "mm", in_doubt).verdict is OfferVerdict.NO
+    assert compare(A, long_link, in_doubt).verdict is OfferVerdict.NO
 
 
 @pytest.mark.parametrize(("wanted_deg", "is_out"), [(5.5, False), (8.0, True), (None, True)])
@@ -149,9 +149,9 @@ def test_a_roll_that_is_wanted_and_there_excuses_a_rods_lost_travel(wanted_deg: 
     mid = HITCH.rod_mm
     rod = top_link(link=ROD, closed=taped(mid - 150), open=taped(mid + 150), other_rod=taped(mid), mast=None)
     item = millimetres("tilt", mid - 41, mid + 41)
-    found = compare(item, rod, "mm", None, lambda at: roll_checks(HITCH, 300.0, wanted_deg, at, "mm"))
+    found = compare(item, rod, None, lambda at: roll_checks(HITCH, 300.0, wanted_deg, at))
     assert (found.verdict is OfferVerdict.NO) is is_out
-    assert any(check.topic == "range, link" for check in found.points) is is_out
+    assert any(topic(check) == "range, link" for check in found.points) is is_out
 
 
 @pytest.mark.parametrize(
@@ -166,9 +166,9 @@ def test_an_offer_that_contradicts_itself_is_out_only_if_every_reading_misses(
     stroke: float, closed: float, opened: float, verdict: OfferVerdict
 ) -> None:
     """Which of the three lengths is wrong is not known, so each is tried."""
-    found = compare(millimetres("x", closed, opened, stroke), SEEN_ROD, "mm")
+    found = compare(millimetres("x", closed, opened, stroke), SEEN_ROD)
     assert found.verdict is verdict
-    assert any("apart" in check.sentence or "does not fit into" in check.sentence for check in found.points)
+    assert any("apart" in spoken(check) or "does not fit into" in spoken(check) for check in found.points)
 
 
 # force and oil
@@ -190,14 +190,14 @@ def suiting(rated_bar: float | None, **more: object) -> Offer:
 
 def compared(item: Offer, work_here: WorkHere) -> Compared:
     """An offer in the place of the rod of 430 to 540 mm, the other being as long as its middle."""
-    return compare(item, replace(SEEN_ROD, other_rod=taped(485)), "mm", work_here=work_here)
+    return compare(item, replace(SEEN_ROD, other_rod=taped(485)), work_here=work_here)
 
 
 def test_a_cylinder_that_suits_with_every_fact_fits() -> None:
     """8 kN on the ring of 1386 mm2 are 58 bar, against 172 and 250."""
     found = compared(suiting(250), at_work(172, Demand(8.0, 1.1, 1.5, "box blade")))
     assert found.verdict is OfferVerdict.FITS
-    assert not any(check.topic == "force" for check in found.points)
+    assert not any(topic(check) == "force" for check in found.points)
 
 
 @seed(37)
@@ -222,9 +222,9 @@ def test_too_much_for_its_rating_or_the_relief_is_never_better_than_no(
     found = compared(item, at_work(relief, Demand(pulled, pushed, 0.0, "plough")))
     if needed_bar > 1.1 * limit_bar or (rated is not None and relief is not None and rated < relief):
         assert found.verdict is OfferVerdict.NO
-        assert any(check.level is Level.NO and check.sentence.count("bar") >= 1 for check in found.points)
+        assert any(check.level is Level.NO and spoken(check).count("bar") >= 1 for check in found.points)
     if needed_bar > 1.1 * limit_bar:
-        assert any("Too weak: that is " in check.sentence for check in found.points)
+        assert any("Too weak: that is " in spoken(check) for check in found.points)
     if needed_bar > limit_bar:
         assert found.verdict is not OfferVerdict.FITS
 
@@ -236,8 +236,8 @@ def test_a_rod_that_bends_under_the_push_that_is_needed_is_no() -> None:
     thin = partial(suiting, 250, bore="40 mm", rod="12 mm")
     found = compared(thin(), at_work(172, Demand(0.5, 3.0, 0.5, "roller")))
     assert found.verdict is OfferVerdict.NO
-    assert found.worst.topic == "buckling"
-    assert "With the 3.0 kN (674 lbf) that it must hold pushed, only 2.3." in found.worst.sentence
+    assert topic(found.worst) == "buckling"
+    assert "With the 3.0 kN (674 lbf) that it must hold pushed, only 2.3." in spoken(found.worst)
     assert compared(thin(), at_work(172, Demand(0.5, 1.0, 0.5, "roller"))).verdict is OfferVerdict.FITS
 
 
@@ -245,7 +245,7 @@ def test_a_rod_that_bends_under_the_push_that_is_needed_is_no() -> None:
 def test_a_missing_fact_raises_no_verdict(missing: dict[str, object]) -> None:
     """Without it the page of force and oil adds nothing that would make an offer better than its range does."""
     item = suiting(250, **missing)
-    without = compare(item, replace(SEEN_ROD, other_rod=taped(485)), "mm")
+    without = compare(item, replace(SEEN_ROD, other_rod=taped(485)))
     found = compared(item, at_work(172, Demand(1.0, 0.1, 0.3, "box blade")))
     assert found.verdict.rank >= without.verdict.rank
 
@@ -269,5 +269,5 @@ def test_the_page_and_the_list_are_one_and_follow_the_tractors_oil() -> None:
             assert page is not None
             assert old.verdict is not OfferVerdict.NO
             assert item.verdict is OfferVerdict.NO
-            assert "300 bar" in item.worst.sentence
+            assert "300 bar" in spoken(item.worst)
             assert {check for check in page.points if check.level is Level.NO} <= set(item.points)

@@ -10,8 +10,10 @@ from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.app.session import Session
 from fieldlog.pages.figures import narrowing_lines
 from fieldlog.pages.hitch_numbers import number_lines
+from fieldlog.pages.offers import opened_work
 from fieldlog.quantity.estimate import Figure
-from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.page_number import Number, as_shown
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.retrofit.carried import Answer, Given, Values
 from fieldlog.retrofit.hitch.field import HitchCase, field_look, hitch_cases, need_look
 from fieldlog.retrofit.hitch.look import first_setting, look
@@ -19,10 +21,11 @@ from fieldlog.retrofit.hitch.numbers import top_link_answer
 from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import figures_for
-from fieldlog.retrofit.offers.cylinder import WORK_ANSWERS
+from fieldlog.retrofit.offers.cylinder import WORK_NUMBERS
 from fieldlog.retrofit.offers.demand import Work, demand_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
+from fieldlog.words.oil import NUMBERS
 from tests.retrofit.test_carried import category_only, drawn
 from tests.retrofit.test_setup_and_look import sample
 
@@ -119,7 +122,7 @@ def test_forces_hold_in_a_simulation(way: float) -> None:
 
 def test_pull_has_the_doubt_of_the_product_rule(work: Work) -> None:
     """GUM 5.1.6 worked by hand for p pi (B^2 - d^2) / 4: relative squares of pressure, bore and rod."""
-    found = figures_by_word(work.numbers())["pull"]
+    found = figures_by_word(opened_work(work, "mm"))["pull"]
     p, bore, rod = (work.figures[key] for key in ("working", "bore", "rod"))
     ring = bore.value**2 - rod.value**2
     relative = math.hypot(p.u / p.value, 2 * bore.value * bore.u / ring, 2 * rod.value * rod.u / ring)
@@ -133,10 +136,17 @@ def test_force_and_oil_hold_in_a_simulation(work: Work, word: str) -> None:
 
     A stroke's time is no straight line of a flow known within a tenth: 93.6 of 100, worked by hand.
     """
-    row = next(row for row in WORK_ANSWERS if row.word == word)
-    found = figures_by_word(work.numbers())[word]
-    figures = {key: work.figures[key] for key in sorted(row.needs)}
-    assert 0.92 <= shares_within(row.answer, figures, found.value, found.expanded) <= 0.98
+    declared = next(one for one in WORK_NUMBERS if NUMBERS[one.id].word == word)
+    found = figures_by_word(opened_work(work, "mm"))[word]
+    figures = {key: work.figures[key] for key in declared.inputs}
+
+    def answer(plain: Values) -> float | CannotReach:
+        inputs = {key: exactly(value, figures[key].unit) for key, value in plain.items()}
+        answered = declared.answer(inputs)
+        assert isinstance(answered, Value)
+        return as_shown(answered).value
+
+    assert 0.92 <= shares_within(answer, figures, found.value, found.expanded) <= 0.98
 
 
 def test_what_is_asked_of_the_link_carries_weight_and_levers(session: Session) -> None:

@@ -7,19 +7,19 @@ import pytest
 from fieldlog.app.kept import hitch_setups
 from fieldlog.app.session import Session
 from fieldlog.pages.budget import number_lines
+from fieldlog.pages.offers import opened_offer
 from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.hitch import Hitch, HitchParts
 from fieldlog.retrofit.offers.compare import Compared, Job, compare_all, job_of
 from fieldlog.retrofit.offers.corners import setups_of
-from fieldlog.retrofit.offers.link_facts import LinkEnd
-from fieldlog.retrofit.offers.numbers import offer_numbers
+from fieldlog.retrofit.offers.link_facts import EndOfLink, LinkEnd
 from fieldlog.retrofit.offers.pins import Eye, width_point
-from fieldlog.retrofit.offers.sense import Level, calipered, figures_of
+from fieldlog.retrofit.offers.sense import CylinderEnd, Level, calipered, figures_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_implements_file
-from tests.retrofit.offers import offer
+from tests.retrofit.offers import offer, spoken, topic
 
 
 @pytest.fixture(scope="module")
@@ -29,9 +29,9 @@ def session() -> Session:
 
 
 def compared(session: Session, link: str) -> tuple[Job, tuple[Compared, ...]]:
-    job = job_of(session.state("hill-tractor"), link, hitch_setups(session, "hill-tractor"), "mm")
+    job = job_of(session.state("hill-tractor"), link, hitch_setups(session, "hill-tractor"))
     assert job is not None
-    return job, compare_all(job, session.offers(), "mm")
+    return job, compare_all(job, session.offers())
 
 
 def figure_of(number: Number) -> Figure:
@@ -45,7 +45,7 @@ def test_every_offer_opens_and_its_parts_add_up(session: Session, link: str) -> 
     job, order = compared(session, link)
     keys = {entry.key for entry in session.log("hill-tractor").entries}
     for item in order:
-        numbers = offer_numbers(item, job)
+        numbers = opened_offer(item, job, "mm")
         assert len({number.word for number in numbers}) == len(numbers)
         for number in numbers:
             figure = figure_of(number)
@@ -58,7 +58,7 @@ def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: Session) -> N
     """23 in as stated less the link as taped: both are named, and the tape's readings are behind it."""
     job, order = compared(session, "top-link")
     item = next(item for item in order if item.offer.id == "b-203-ball")
-    number = next(number for number in offer_numbers(item, job) if number.word == "closed to the link")
+    number = next(number for number in opened_offer(item, job, "mm") if number.word == "closed to the link")
     report = next(report for report in job.state.links if report.link.id == "top-link")
     assert report.closed is not None
     assert report.closed.centres is not None
@@ -67,14 +67,14 @@ def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: Session) -> N
     assert number.keys == report.closed.keys
     assert {part.name.partition(": ")[0] for part in figure.parts} == {"offer, closed", "link closed"}
     assert any("as the seller states" in text for text in number.typed)
-    said = next(check.sentence for check in item.points if check.topic == "closed end, link")
+    said = next(spoken(check) for check in item.points if topic(check) == "closed end, link")
     assert f"{figure.value:.1f} ± {figure.expanded:.1f} mm" in said
 
 
 def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: Session) -> None:
     """What narrows it most is a figure of the hitch, and it is said in one line."""
     job, order = compared(session, "top-link")
-    number = offer_numbers(order[0], job)[0]
+    number = opened_offer(order[0], job, "mm")[0]
     assert number.word == "closed to the need"
     names = {part.name.partition(": ")[0] for part in figure_of(number).parts}
     assert {"lower link, pivot to ball", "mast", "offer, closed"} <= names
@@ -87,12 +87,12 @@ def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: Session) -> No
 def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
     """44.9 mm of eye by the seller (± 0.1) in 45.00 mm by a caliper (± 0.05): 0.1 is within both together."""
     figures = figures_of(offer("x", cap_end_width="44.9 mm"))
-    end = LinkEnd("tractor end", (), calipered(parse_length("45.00 mm")))
-    point = width_point(Eye("cap end", None), figures["cap_end_width"], end, "mm")
+    end = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length("45.00 mm")))
+    point = width_point(Eye(CylinderEnd.CAP, None), figures["cap_end_width"], end)
     assert point is not None
     assert point.level is Level.ASK
-    roomy = LinkEnd("tractor end", (), calipered(parse_length("45.20 mm")))
-    fits = width_point(Eye("cap end", None), figures["cap_end_width"], roomy, "mm")
+    roomy = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length("45.20 mm")))
+    fits = width_point(Eye(CylinderEnd.CAP, None), figures["cap_end_width"], roomy)
     assert fits is not None
     assert fits.level is Level.GOOD
 
@@ -101,9 +101,9 @@ def test_the_hitch_behind_an_offer_opens_under_each_implement(session: Session) 
     """Pitch, least rooms and PTO shaft with the offer in the link's place; the page says the rooms with that doubt."""
     job, order = compared(session, "top-link")
     item = next(item for item in order if item.offer.id == "b-203-ball")
-    numbers = {number.word: number for number in offer_numbers(item, job)}
+    numbers = {number.word: number for number in opened_offer(item, job, "mm")}
     room = figure_of(numbers["tyre, least, Power rake"])
-    said = next(check.sentence for check in item.points if check.topic == "room to the tyre, Power rake")
+    said = next(spoken(check) for check in item.points if topic(check) == "room to the tyre, Power rake")
     assert f"{room.value:.0f} ± {room.expanded:.0f} mm away" in said
     assert "pitch closed, balls 300 mm, Power rake" in numbers
     assert "PTO joint, steepest, Power rake" in numbers
@@ -116,7 +116,7 @@ def test_a_hole_named_by_its_pin_has_the_room_of_a_new_joint(session: Session) -
     """3/4 in for a hole means the pin: 0.2 to 1.0 mm of room, since nobody measured the hole."""
     job, order = compared(session, "top-link")
     item = next(item for item in order if item.offer.id == "b-203-ball")
-    numbers = {number.word: figure_of(number) for number in offer_numbers(item, job)}
+    numbers = {number.word: figure_of(number) for number in opened_offer(item, job, "mm")}
     room = numbers["room on the pin at the tractor end"]
     assert room.value == pytest.approx(0.6)
     assert room.parts[0].source == "± 0.4 mm, clearance when new"
@@ -127,8 +127,8 @@ def test_a_doubt_from_usual_figures_asks_for_the_hitch_not_the_offer() -> None:
     state = Session(sample_folder()).state("hill-tractor")
     implements = read_implements_file(sample_folder()).implements
     parts = HitchParts(Hitch(lower_link=parse_length("790 mm")))
-    job = job_of(state, "top-link", setups_of(state, parts, implements), "mm")
+    job = job_of(state, "top-link", setups_of(state, parts, implements))
     assert job is not None
-    (item,) = compare_all(job, [offer("x", "585 mm", "790 mm", "205 mm")], "mm")
-    said = next(check.sentence for check in item.points if check.topic == "closed end, need")
+    (item,) = compare_all(job, [offer("x", "585 mm", "790 mm", "205 mm")])
+    said = next(spoken(check) for check in item.points if topic(check) == "closed end, need")
     assert "first measure lower link pivot, behind the axle on the hitch" in said

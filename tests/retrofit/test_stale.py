@@ -11,7 +11,9 @@ from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.app.session import Session
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.retrofit.offers.kept import gone_entries, stale_reasons
+from fieldlog.retrofit.offers.link_facts import RestsOn
 from fieldlog.store.demo import throwaway_copy
+from fieldlog.words.speak import say
 
 MACHINE = "hill-tractor"
 
@@ -27,7 +29,7 @@ def kept(tmp_path: Path) -> Iterator[tuple[Path, str]]:
 def stale(folder: Path, kept_id: str) -> str:
     """Why it is stale, in one text."""
     found = {item.recommendation.id: item for item in kept_of_machine(Session(folder), MACHINE)}
-    return "; ".join(found[kept_id].stale)
+    return "; ".join(say(reason, "mm") for reason in found[kept_id].stale)
 
 
 def in_file(name: str, old: str, new: str) -> Callable[[Path], None]:
@@ -138,11 +140,45 @@ def test_what_it_does_not_rest_on_leaves_it_standing(kept: tuple[Path, str], cha
     assert stale(folder, kept_id) == ""
 
 
+def without_ids(folder: Path) -> None:
+    """The kept files as a program wrote them that gave no ids."""
+    for path in (folder / MACHINE / "retrofits").glob("*.toml"):
+        text = path.read_text(encoding="utf-8")
+        plain = re.sub(r'^id = ".*"\n', "", text, flags=re.M)
+        assert plain != text
+        path.write_text(plain, encoding="utf-8")
+
+
+def test_a_file_without_ids_is_read_and_held_against_today_by_its_names(kept: tuple[Path, str]) -> None:
+    """It stands while nothing changes, and what changes is found."""
+    folder, kept_id = kept
+    without_ids(folder)
+    assert stale(folder, kept_id) == ""
+    in_file("offers/b-203-ball.toml", 'closed = "23 in"', 'closed = "588 mm"')(folder)
+    in_file("logbook.toml", 'nose_up = "8 deg"', 'nose_up = "9 deg"')(folder)
+    reasons = stale(folder, kept_id)
+    assert "offer, closed was 584.20 mm and is 588.00 mm now" in reasons
+    assert "nose up was 8 deg and is 9 deg now" in reasons
+    assert "known now" not in reasons
+
+
+def test_another_name_for_the_implement_leaves_it_standing(kept: tuple[Path, str]) -> None:
+    """What it rests on is known by the implement's id; a file without ids knows the name alone."""
+    folder, kept_id = kept
+    in_file("logbook.toml", 'name = "Box blade"', 'name = "The old blade"')(folder)
+    assert stale(folder, kept_id) == ""
+    without_ids(folder)
+    assert "Box blade, mast, 457.20 mm, is not known any more" in stale(folder, kept_id)
+
+
 def test_a_reading_that_is_not_in_the_files_any_more_is_named() -> None:
     """By its own name, with how many more."""
     basis = Basis(what="link closed", value="560.00 mm", entries=("2026-11-20-ada 09:00:00", "2026-11-20-ada 09:00:09"))
     import datetime
 
     told = Recommendation(id="x", link="l", day=datetime.date(2026, 11, 20), offer="o", verdict="fits", basis=(basis,))
-    (reason,) = stale_reasons(told, (basis,), gone_entries(told, frozenset(), frozenset()))
-    assert reason == ("link closed rests on 2026-11-20-ada 09:00:00 and 1 more, which is not in the files any more")
+    now = RestsOn("link/closed", "link closed", "560.00 mm", entries=basis.entries)
+    (reason,) = stale_reasons(told, (now,), gone_entries(told, frozenset(), frozenset()))
+    assert say(reason, "mm") == (
+        "link closed rests on 2026-11-20-ada 09:00:00 and 1 more, which is not in the files any more"
+    )

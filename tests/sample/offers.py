@@ -9,11 +9,11 @@ from pathlib import Path
 
 import tomli_w
 
+from fieldlog.app.retrofits import recommendation_of
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.offer import InHand
 from fieldlog.retrofit.offers.compare import compare_all, job_of
 from fieldlog.retrofit.offers.corners import setups_of
-from fieldlog.retrofit.offers.kept import recommendation_of
 from fieldlog.store.hitch_reader import read_hitch_file, read_hydraulics_file, read_implements_file
 from fieldlog.store.offers import add_measured, read_offers
 from fieldlog.store.reader import read_logbook, read_machine
@@ -164,8 +164,8 @@ def _keep(folder: Path, link: str, offer: str, words: str, day: datetime.date = 
     state = assess_machine(log, logbook, day)
     parts, implements = read_hitch_file(folder, "hill-tractor").parts, read_implements_file(folder).implements
     hydraulics = read_hydraulics_file(folder, "hill-tractor")
-    job = job_of(state, link, setups_of(state, parts, implements), logbook.units, hydraulics)
+    job = job_of(state, link, setups_of(state, parts, implements), hydraulics)
     assert job is not None
-    order = compare_all(job, read_offers(folder).offers, logbook.units)
+    order = compare_all(job, read_offers(folder).offers)
     chosen = next(item for item in order if item.offer.id == offer)
     keep(folder, "hill-tractor", recommendation_of(job, chosen, order, day, ("nell", words), logbook.units))

@@ -10,34 +10,33 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.number import Numbers
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.hitch import Hydraulics
-from fieldlog.records.offer import Basis, Offer
+from fieldlog.records.offer import Offer
 from fieldlog.retrofit.hitch.setup import HitchSetup
-from fieldlog.retrofit.offers.link_facts import RETROFITTED, LinkFacts, Mast, link_facts
-from fieldlog.retrofit.offers.on_hitch import ROLL
+from fieldlog.retrofit.offers.link_facts import RETROFITTED, LinkFacts, Mast, RestsOn, link_facts
+from fieldlog.retrofit.offers.numbers import offer_numbers
 from fieldlog.retrofit.offers.pins import way_round
-from fieldlog.retrofit.offers.reach import Wanted, about_text, fitting_points, link_points, need_points, tilt_points
+from fieldlog.retrofit.offers.reach import Wanted, fitting_points, link_points, need_points, tilt_points
 from fieldlog.retrofit.offers.sense import (
     Check,
+    CylinderEnd,
     Level,
     OfferFigure,
     OfferVerdict,
     Sense,
+    Topic,
     make_sense,
     verdict_of,
     worst_first,
 )
-from fieldlog.retrofit.offers.work import FORCE
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
     from fieldlog.retrofit.offers.demand import Work
 
 LEAST_KEPT = 0.5  # of the link's own travel that a cylinder must keep: our judgement, common practice
-_TOPIC = "range, link"
-_MISS_WHY = "At no length does it do what the link does. Another cylinder, or the link measured anew."
-_KEPT_WHY = "At least half, unless the range needed is worked out from a measured hitch and is all there."
 
 
 class Miss(NamedTuple):
@@ -56,9 +55,7 @@ def miss_of(closed_mm: float, open_mm: float, facts: LinkFacts) -> Miss | None:
     return None
 
 
-def range_guard(
-    figures: Mapping[str, OfferFigure], facts: LinkFacts, units: Units, needs: Sequence[Check] = ()
-) -> tuple[Check, ...]:
+def range_guard(figures: Mapping[str, OfferFigure], facts: LinkFacts, needs: Sequence[Check] = ()) -> tuple[Check, ...]:
     """Return the point that rules an offer out by its range, none where the range may do.
 
     `needs` are the points about the range needed or the roll wanted. A need that is met excuses a range kept by less
@@ -69,11 +66,14 @@ def range_guard(
     miss = miss_of(figures["closed"].mm, figures["open"].mm, facts)
     if miss is not None:
         cost_mm = miss.gap_mm if is_rod and facts.other_rod is None and facts.as_set is None else 0.0
-        found = (Check(_TOPIC, Level.NO, f"It is {_miss(miss, units)}.", _MISS_WHY, cost_mm),)
-        return () if is_met and not is_rod else found
+        if is_met and not is_rod:
+            return ()
+        return (
+            Check(Topic.RANGE_OF_LINK, Level.NO, said("offer.misses", miss=miss), said("offer.why_misses"), cost_mm),
+        )
     if is_met or facts.closed is None or facts.open is None or any(need.level is Level.NO for need in needs):
         return ()
-    return _kept(figures, (facts.closed, facts.open), units)
+    return _kept(figures, (facts.closed, facts.open))
 
 
 def _is_met(needs: Iterable[Check]) -> bool:
@@ -81,23 +81,17 @@ def _is_met(needs: Iterable[Check]) -> bool:
     return any(need.meets_need for need in found) and all(need.level <= Level.NOTE for need in found)
 
 
-def _miss(miss: Miss, units: Units) -> str:
-    gap = about_text(miss.gap_mm, units)
-    ends = "longer closed than the link is open" if miss.is_long else "shorter open than the link is closed"
-    return f"{gap} {ends}: the ranges do not meet"
-
-
-def _kept(figures: Mapping[str, OfferFigure], link: tuple[Estimate, Estimate], units: Units) -> tuple[Check, ...]:
+def _kept(figures: Mapping[str, OfferFigure], link: tuple[Estimate, Estimate]) -> tuple[Check, ...]:
     low_mm, high_mm = (end.value_mm for end in link)
     travel_mm = high_mm - low_mm
     kept_mm = min(figures["open"].mm, high_mm) - max(figures["closed"].mm, low_mm)
     if kept_mm >= LEAST_KEPT * travel_mm:
         return ()
-    text = f"It keeps only {about_text(kept_mm, units)} of the link's {about_text(travel_mm, units)} of travel."
-    return (Check(_TOPIC, Level.NO, text, _KEPT_WHY),)
+    little = said("offer.keeps_little", kept_mm=kept_mm, travel_mm=travel_mm)
+    return (Check(Topic.RANGE_OF_LINK, Level.NO, little, said("offer.why_half_is_kept")),)
 
 
-def held_guard(figures: Mapping[str, OfferFigure], facts: LinkFacts, units: Units) -> tuple[Check, ...]:
+def held_guard(figures: Mapping[str, OfferFigure], facts: LinkFacts) -> tuple[Check, ...]:
     """Return the same for an offer whose closed and stroke are not its open: ruled out if every reading of it misses.
 
     A stroke that does not even go into its closed length is a slip of the pen and rules nothing out.
@@ -109,8 +103,8 @@ def held_guard(figures: Mapping[str, OfferFigure], facts: LinkFacts, units: Unit
     misses = [miss for low, high in readings if (miss := miss_of(low, high, facts)) is not None]
     if len(misses) < len(readings):
         return ()
-    text = f"Whichever of its three lengths is wrong, it is at least {_miss(min(misses), units)}."
-    return (Check(_TOPIC, Level.NO, text, _MISS_WHY),)
+    missed = said("offer.misses_either_way", miss=min(misses))
+    return (Check(Topic.RANGE_OF_LINK, Level.NO, missed, said("offer.why_misses")),)
 
 
 def work_guard(points: Sequence[Check]) -> tuple[Check, ...]:
@@ -118,7 +112,7 @@ def work_guard(points: Sequence[Check]) -> tuple[Check, ...]:
 
     What is only asked for there, and what to mind at the plumbing, stays on that page.
     """
-    return tuple(p for p in points if p.level is Level.NO or (p.topic == FORCE and p.level is Level.LIMIT))
+    return tuple(p for p in points if p.level is Level.NO or (p.topic is Topic.FORCE and p.level is Level.LIMIT))
 
 
 Extra = Callable[[dict[str, OfferFigure]], tuple[Check, ...]]
@@ -127,12 +121,16 @@ WorkHere = Callable[[Offer, dict[str, OfferFigure]], "Work"]
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One offer against the link: all its points, worst first, and what it does on this tractor where that is known."""
+    """One offer against the link: all its points, worst first, its numbers, and what it does on this tractor.
+
+    `near_end` is which of its ends is at the tractor, or up.
+    """
 
     offer: Offer
     sense: Sense
     points: tuple[Check, ...]
-    near_end: str = ""
+    numbers: Numbers
+    near_end: CylinderEnd
     work: "Work | None" = None
 
     @property
@@ -155,7 +153,7 @@ class Compared:
         return sum(1 for point in self.points if point.level is level)
 
     @property
-    def parts(self) -> tuple[str, ...]:
+    def parts(self) -> tuple[Said, ...]:
         """Lines for the order: sleeves, washers."""
         return tuple(point.part for point in self.points if point.part)
 
@@ -163,38 +161,38 @@ class Compared:
 def compare(
     offer: Offer,
     facts: LinkFacts,
-    units: Units,
     need: Wanted | None = None,
     extra: Extra | None = None,
     work_here: WorkHere | None = None,
 ) -> Compared:
     """Return one offer against a link; of the range of an offer that contradicts itself only a miss is worked out."""
-    sense = make_sense(offer, units)
+    sense = make_sense(offer)
     figures = dict(sense.figures)
-    way = way_round(offer, figures, facts.ends, units)
-    points = [*sense.points, *way.points, *fitting_points(offer, facts, units)]
+    way = way_round(offer, figures, facts.ends)
+    numbers = offer_numbers(figures, facts, need, way.near_end)
+    points = [*sense.points, *way.points, *fitting_points(offer, facts)]
     guard: tuple[Check, ...] = ()
     if sense.has_range and not _is_held(sense):
-        needs = need_points(figures, need, units) if need is not None else ()
+        needs = need_points(numbers, need) if need is not None else ()
         is_rod, has_need = facts.link.position == "lift rod", need is not None
         on_hitch = extra(figures) if extra is not None else ()
-        guard = range_guard(figures, facts, units, (*needs, *(p for p in on_hitch if p.topic.startswith(ROLL))))
+        guard = range_guard(figures, facts, (*needs, *(p for p in on_hitch if p.topic is Topic.ROLL)))
         points += needs
-        points += link_points(figures, facts, units, is_second=has_need or is_rod, has_need=has_need)
-        points += (*(tilt_points(figures, facts, units) if is_rod else ()), *on_hitch)
+        points += link_points(numbers, facts, is_second=has_need or is_rod, has_need=has_need)
+        points += (*(tilt_points(numbers, facts) if is_rod else ()), *on_hitch)
     elif sense.has_range and need is None:
-        guard = held_guard(figures, facts, units)
+        guard = held_guard(figures, facts)
     work = work_here(offer, figures) if work_here is not None else None
     points += work_guard(work.points) if work is not None else ()
-    return Compared(offer, sense, (*guard, *worst_first(points)), way.near_end, work)
+    return Compared(offer, sense, (*guard, *worst_first(points)), numbers, way.near_end, work)
 
 
 def _is_held(sense: Sense) -> bool:
-    return any(point.level is Level.UNCLEAR and point.topic in {"range", "stroke"} for point in sense.points)
+    return any(point.level is Level.UNCLEAR and point.topic in {Topic.RANGE, Topic.STROKE} for point in sense.points)
 
 
 def ranked(compared: Sequence[Compared]) -> tuple[Compared, ...]:
-    """Return the offers best first: by verdict, reach lost, limits, work at the pins, questions left, then by name."""
+    """Return the offers best first: by verdict, reach lost, limits, work at the pins, questions left, then by id."""
     return tuple(sorted(compared, key=_order))
 
 
@@ -206,33 +204,22 @@ def _order(item: Compared) -> tuple[int, float, int, int, int, int, str]:
         item.count(Level.WORK),
         item.count(Level.NOTE),
         item.count(Level.ASK),
-        item.offer.shown_name.casefold(),
+        item.offer.id,
     )
 
 
-def why_after(better: Compared, item: Compared, units: Units) -> str:
+def why_after(better: Compared, item: Compared) -> Said:
     """Return why an offer stands behind the one before it: the first thing in which they differ."""
     before, this = _order(better), _order(item)
     name = better.offer.shown_name
     if before[0] != this[0]:
-        return f"Behind {name}, which {_SAYS[better.verdict]}."
+        return said("kept.behind_by_verdict", name=name, verdict=better.verdict)
     if before[1] != this[1]:
-        less = about_text(this[1] - before[1], units)
-        return f"Behind {name}, which loses {less} less reach, the closed end counted three times."
-    words = ("has fewer limits", "needs less work at the pins", "has fewer remarks", "leaves fewer questions")
-    for index, text in enumerate(words, 2):
+        return said("kept.behind_by_reach", name=name, less_mm=this[1] - before[1])
+    for index, level in enumerate((Level.LIMIT, Level.WORK, Level.NOTE, Level.ASK), 2):
         if before[index] != this[index]:
-            return f"Behind {name}, which {text}."
-    return f"No better and no worse than {name}."
-
-
-_SAYS = {
-    OfferVerdict.FITS: "fits",
-    OfferVerdict.WORK: "only needs work",
-    OfferVerdict.LIMITS: "has limits but goes",
-    OfferVerdict.UNCLEAR: "is only unclear",
-    OfferVerdict.NO: "is out too",
-}
+            return said("kept.behind_by_count", name=name, level=level)
+    return said("kept.no_better", name=name)
 
 
 NOTHING_KNOWN = Hydraulics()
@@ -249,7 +236,7 @@ class Job:
     state: MachineState
     wanted: Wanted | None = None
     extra: Extra | None = None
-    geometry: tuple[Basis, ...] = ()
+    geometry: tuple[RestsOn, ...] = ()
     setups: tuple[HitchSetup, ...] = ()
     hydraulics: Hydraulics = NOTHING_KNOWN
 
@@ -258,7 +245,6 @@ def job_of(
     state: MachineState,
     link_id: str,
     setups: Sequence[HitchSetup] = (),
-    units: Units = "mm",
     hydraulics: Hydraulics = NOTHING_KNOWN,
 ) -> Job | None:
     """Return the job for a link of a machine, with its hitch where that is measured; None without such a link."""
@@ -267,20 +253,20 @@ def job_of(
         return None
     if not setups or facts.link.position not in RETROFITTED:
         return Job(facts, state, hydraulics=hydraulics)
-    return _on_its_hitch(Job(facts, state, hydraulics=hydraulics), setups, units)
+    return _on_its_hitch(Job(facts, state, hydraulics=hydraulics), setups)
 
 
-def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
+def _on_its_hitch(job: Job, setups: Sequence[HitchSetup]) -> Job:
     from fieldlog.retrofit.offers import corners as hitch_job
 
     is_rod = job.facts.link.position == "lift rod"
-    hitches = [found for setup in setups if (found := hitch_job.on_hitch(setup, units)) is not None]
+    hitches = [found for setup in setups if (found := hitch_job.on_hitch(setup)) is not None]
     geometry = tuple(hitch_job.geometry_basis(setups, with_mast=not is_rod))
 
     def extra(figures: dict[str, OfferFigure]) -> tuple[Check, ...]:
         if is_rod:
-            return hitch_job.lift_rod_checks(hitches, job.facts.other_rod, figures, units)
-        return hitch_job.top_link_checks(hitches, figures, units)
+            return hitch_job.lift_rod_checks(hitches, job.facts.other_rod, figures)
+        return hitch_job.top_link_checks(hitches, figures)
 
     wanted = None if is_rod else hitch_job.widest_wanted(hitches)
     facts = job.facts
@@ -290,10 +276,10 @@ def _on_its_hitch(job: Job, setups: Sequence[HitchSetup], units: Units) -> Job:
     return replace(job, facts=facts, wanted=wanted, extra=extra, geometry=geometry, setups=known)
 
 
-def compare_all(job: Job, offers: Sequence[Offer], units: Units) -> tuple[Compared, ...]:
+def compare_all(job: Job, offers: Sequence[Offer]) -> tuple[Compared, ...]:
     """Return every offer against the link, best first."""
     work_here = _work_here(job)
-    return ranked([compare(offer, job.facts, units, job.wanted, job.extra, work_here) for offer in offers])
+    return ranked([compare(offer, job.facts, job.wanted, job.extra, work_here) for offer in offers])
 
 
 def _work_here(job: Job) -> WorkHere:

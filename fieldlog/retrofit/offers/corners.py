@@ -13,13 +13,10 @@ from dataclasses import replace
 from itertools import pairwise
 
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.hitch import HitchParts, Implement, Implements
-from fieldlog.records.offer import Basis
 from fieldlog.retrofit.carried import Carried, Measure, values_of
 from fieldlog.retrofit.hitch.clearances import (
-    WANTED_MM,
-    Clearance,
     Field,
     Need,
     Obstacle,
@@ -34,10 +31,10 @@ from fieldlog.retrofit.hitch.lift import with_rod
 from fieldlog.retrofit.hitch.look import first_setting, heights_of, shaft_joint, stub_of, surroundings_of
 from fieldlog.retrofit.hitch.plane import CannotReach, pose_at, with_top_link
 from fieldlog.retrofit.hitch.setup import HitchSetup, figures_for, linkage_of, setup_of, usual_names
-from fieldlog.retrofit.offers.on_hitch import OnHitch, height_words, roll_checks, room_doubt_mm, wanted_of
+from fieldlog.retrofit.offers.link_facts import RestsOn
+from fieldlog.retrofit.offers.on_hitch import OnHitch, roll_checks, room_doubt_mm, wanted_of
 from fieldlog.retrofit.offers.reach import Wanted
-from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
-from fieldlog.retrofit.repair.metal import sure_text
+from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure, Topic
 from fieldlog.wear.states import MachineState
 
 TYRE_LEAST_MM = 50.0  # room to a tyre that nothing moves against; 100 mm is the standard's, both from memory
@@ -45,55 +42,44 @@ _HEIGHTS = 16
 _LENGTHS = 12
 _STOP_WITHIN_MM = 1.0
 _STOP_DOWN_MM = 5.0  # a lift stop is set a little lower than worked out, to a round figure
-_ANY_HEIGHT = "A hydraulic link can be run to either end at any height of the hitch, not only where you work."
 
 
-def room_checks(hitch: OnHitch, field: Field, figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
+def room_checks(hitch: OnHitch, field: Field, figures: Mapping[str, OfferFigure]) -> list[Check]:
     """Return the least room to cab, tyre and ground over all lengths and heights, and what cures too little."""
     if not hitch.points:
         return []
     found = least_rooms(hitch.linkage, field, hitch.points, hitch.around)
-    return [_room(worst, hitch, field, _doubt_mm(hitch, figures, worst), units) for worst in found]
+    return [_room(worst, hitch, field, _doubt_mm(hitch, figures, worst)) for worst in found]
 
 
 def _doubt_mm(hitch: OnHitch, figures: Mapping[str, OfferFigure], worst: Worst) -> float:
     return room_doubt_mm(hitch.setup, figures, worst) if hitch.setup is not None else 0.0
 
 
-def _room(worst: Worst, hitch: OnHitch, field: Field, doubt_mm: float, units: Units) -> Check:
-    clear = worst.clearance
-    topic = f"room to the {clear.obstacle}"
-    where = f"link {height_words(worst.length_mm, units)}, balls at {height_words(worst.height_mm, units)}"
-    room, wanted = _sure(abs(clear.room_mm), doubt_mm, units), height_words(WANTED_MM[clear.obstacle], units)
-    if clear.obstacle == "ground":
-        return _ground(topic, clear, f"{room} {{}} ({where})")
+def _room(worst: Worst, hitch: OnHitch, field: Field, doubt_mm: float) -> Check:
+    """Return one least room; an implement is there to meet the ground, so that is a remark and never a fault."""
+    clear, topic, why = worst.clearance, Topic.ROOM, said("corner.why_any_height")
+    at = clear.obstacle
+    if at == "ground" and clear.room_mm >= 0:
+        return Check(topic, Level.GOOD, said("corner.above_ground", worst=worst, doubt_mm=doubt_mm), at=at)
+    if at == "ground":
+        into = said("corner.into_ground", worst=worst, doubt_mm=doubt_mm)
+        return Check(topic, Level.NOTE, into, said("corner.why_ground_is_no_fault"), at=at)
     if clear.spare_mm >= 0:
-        return Check(topic, Level.GOOD, f"{clear.point} stays {room} away at worst ({where}).", _ANY_HEIGHT)
-    if clear.obstacle == "tyre" and clear.room_mm >= TYRE_LEAST_MM:
-        text = f"{clear.point} stays {room} away ({where}), under the {wanted} of the standard."
-        return Check(topic, Level.NOTE, text, _ANY_HEIGHT)
-    state = f"stays {room} away, {wanted} wanted" if clear.room_mm > 0 else f"would be {room} inside it"
-    level, cure = _cure(hitch, field, clear.obstacle, units)
-    return Check(topic, level, f"{clear.point} {state} ({where}). {cure}", _ANY_HEIGHT)
+        return Check(topic, Level.GOOD, said("corner.clears", worst=worst, doubt_mm=doubt_mm), why, at=at)
+    if at == "tyre" and clear.room_mm >= TYRE_LEAST_MM:
+        return Check(topic, Level.NOTE, said("corner.under_standard", worst=worst, doubt_mm=doubt_mm), why, at=at)
+    level, cure = _cure(hitch, field, at)
+    if clear.room_mm > 0:
+        return Check(topic, level, said("corner.too_near", worst=worst, doubt_mm=doubt_mm, cure=cure), why, at=at)
+    return Check(topic, level, said("corner.inside", worst=worst, doubt_mm=doubt_mm, cure=cure), why, at=at)
 
 
-def _sure(mm: float, doubt_mm: float, units: Units) -> str:
-    return sure_text(mm, doubt_mm, units, 0) if doubt_mm > 0 else height_words(mm, units)
-
-
-def _ground(topic: str, clear: Clearance, room: str) -> Check:
-    """An implement is there to meet the ground: that is a remark, never a fault."""
-    if clear.room_mm >= 0:
-        return Check(topic, Level.GOOD, f"{clear.point} stays {room.format('above the ground')} at worst.")
-    text = f"{clear.point} goes {room.format('into the ground')}: do not run it there."
-    return Check(topic, Level.NOTE, text, "Over-long only risks the ground and the shaft; flow and habit limit it.")
-
-
-def _cure(hitch: OnHitch, field: Field, obstacle: Obstacle, units: Units) -> tuple[Level, str]:
+def _cure(hitch: OnHitch, field: Field, obstacle: Obstacle) -> tuple[Level, Said]:
     stop_mm = lift_stop_mm(hitch, field, obstacle)
     if stop_mm is None or stop_mm < max(hitch.work_mm):
-        return Level.NO, "No lift stop above the working height cures it."
-    return Level.LIMIT, f"Only with the lift stopped at {height_words(stop_mm, units)}, set and written on the machine."
+        return Level.NO, said("corner.no_lift_stop_cures")
+    return Level.LIMIT, said("corner.with_lift_stop", stop_mm=stop_mm)
 
 
 def lift_stop_mm(hitch: OnHitch, field: Field, obstacle: Obstacle) -> float | None:
@@ -129,30 +115,22 @@ def _clears(hitch: OnHitch, field: Field, obstacle: Obstacle, height_mm: float) 
 
 
 _STEPS = 8
-_SHAFT_WHY = "Trade figures: 15 degrees if you can, 25 at work, 45 for a moment unloaded. PTO off before lifting."
 
 
-def hitch_checks(hitch: OnHitch, figures: dict[str, OfferFigure], units: Units) -> tuple[Check, ...]:
+def hitch_checks(hitch: OnHitch, figures: dict[str, OfferFigure]) -> tuple[Check, ...]:
     """Return what the geometry says of a cylinder between its closed and open length."""
     closed_mm, open_mm = figures["closed"].mm, figures["open"].mm
     field = Field(closed_mm, open_mm, *hitch.heights_mm)
-    return (_pitch(hitch, field, units), *room_checks(hitch, field, figures, units), *_shaft(hitch, field, units))
+    return (_pitch(hitch, field), *room_checks(hitch, field, figures), *_shaft(hitch, field))
 
 
-def _pitch(hitch: OnHitch, field: Field, units: Units) -> Check:
+def _pitch(hitch: OnHitch, field: Field) -> Check:
     heights = tuple(dict.fromkeys((*hitch.work_mm, field.highest_mm)))
-    parts = []
-    for span in pitch_span(hitch.linkage, field.closed_mm, field.open_mm, heights):
-        ends = [_degrees(angle) for angle in (span.closed_deg, span.open_deg)]
-        parts.append(f"balls at {height_words(span.height_mm, units)}: {ends[0]} closed, {ends[1]} open")
-    return Check("pitch, fore-aft", Level.GOOD, f"Degrees, nose up +; {'; '.join(parts)}.")
+    spans = tuple(pitch_span(hitch.linkage, field.closed_mm, field.open_mm, heights))
+    return Check(Topic.PITCH, Level.GOOD, said("corner.pitch", spans=spans))
 
 
-def _degrees(angle: float | CannotReach) -> str:
-    return "cannot reach" if isinstance(angle, CannotReach) else f"{angle:+.1f}"
-
-
-def _shaft(hitch: OnHitch, field: Field, units: Units) -> list[Check]:
+def _shaft(hitch: OnHitch, field: Field) -> list[Check]:
     if hitch.stub is None or hitch.joint is None:
         return []
     lengths = [field.closed_mm + (field.open_mm - field.closed_mm) * step / _STEPS for step in range(_STEPS + 1)]
@@ -162,18 +140,7 @@ def _shaft(hitch: OnHitch, field: Field, units: Units) -> list[Check]:
         return []
     word = angle_word(found.steepest_deg)
     level = Level.LIMIT if found.steepest_deg > MOMENTARY_DEG else Level.GOOD if word == "good" else Level.NOTE
-    ends = f"{height_words(found.shortest_mm, units)} to {height_words(found.longest_mm, units)}"
-    told = {
-        "good": "good everywhere",
-        "allowed": "allowed at work",
-        "PTO off": "PTO off before it is lifted",
-        "too much": "more than a joint takes even at rest",
-    }[word]
-    text = (
-        f"Steepest joint {found.steepest_deg:.1f} degrees: {told}. The shaft works from {ends}, "
-        f"{height_words(found.slip_mm, units)} of slip; check overlap and room to close again."
-    )
-    return [Check("PTO shaft", level, text, _SHAFT_WHY)]
+    return [Check(Topic.SHAFT, level, said("corner.shaft", slip=found), said("corner.why_shaft"))]
 
 
 def setups_of(state: MachineState, parts: HitchParts, implements: Implements) -> tuple[HitchSetup, ...]:
@@ -186,7 +153,7 @@ def setups_of(state: MachineState, parts: HitchParts, implements: Implements) ->
     return tuple(setup for setup in found if setup is not None)
 
 
-def on_hitch(setup: HitchSetup, units: Units) -> OnHitch | None:
+def on_hitch(setup: HitchSetup) -> OnHitch | None:
     """Return a hitch with its implement in the holes in use; None where its lift cannot be worked out."""
     setting, item = first_setting(setup), setup.implement
     heights = heights_of(setup, setting)
@@ -201,7 +168,7 @@ def on_hitch(setup: HitchSetup, units: Units) -> OnHitch | None:
         work_mm=(min(given), max(given)) if given else (setting.height_mm, setting.height_mm),
         need=need,
         need_sizes=_need_sizes(found),
-        need_words=_need_words(setup, need, units) if need is not None else "",
+        need_words=_need_words(setup, need) if need is not None else "",
         points=setup.points,
         around=surroundings_of(setup),
         stub=stub_of(setup),
@@ -218,14 +185,13 @@ def _need_sizes(found: NeedLook | None) -> tuple[Carried, Carried] | None:
     return found.shortest, found.longest
 
 
-def _need_words(setup: HitchSetup, need: Need, units: Units) -> str:
+def _need_words(setup: HitchSetup, need: Need) -> Said:
     item = setup.implement
     name = (item.name or item.id) if item is not None else ""
-    heights = dict.fromkeys((need.shortest_at_mm, need.longest_at_mm))
-    at = " and ".join(height_words(height, units) for height in heights)
+    heights = tuple(dict.fromkeys((need.shortest_at_mm, need.longest_at_mm)))
     usual = usual_names(figures_for(setup, first_setting(setup)))
-    stand_in = f"; usual figures of category {setup.category} for {', '.join(usual)}" if usual else ""
-    return f"{-need.down_deg:g} degrees nose down and {need.up_deg:g} up with {name}, balls at {at}{stand_in}"
+    ask, stand_ins = (need.down_deg, need.up_deg), (setup.category or "", ", ".join(usual))
+    return said("corner.need", ask=ask, name=name, heights_mm=heights, usual=stand_ins)
 
 
 def widest_wanted(hitches: Sequence[OnHitch]) -> Wanted | None:
@@ -235,7 +201,7 @@ def widest_wanted(hitches: Sequence[OnHitch]) -> Wanted | None:
         return None
     short = min(found, key=lambda wanted: wanted.least.value_mm)
     long = max(found, key=lambda wanted: wanted.most.value_mm)
-    origin = short.origin if short is long else f"closed, {short.origin}; open, {long.origin}"
+    origin = short.origin if short is long else said("corner.needs", closed=short.origin, opened=long.origin)
 
     def lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]:
         return short.lost(closed_mm, open_mm)[0], long.lost(closed_mm, open_mm)[1]
@@ -244,52 +210,55 @@ def widest_wanted(hitches: Sequence[OnHitch]) -> Wanted | None:
     return Wanted(short.least, long.most, origin, lost, behind=behind)
 
 
-def top_link_checks(hitches: Sequence[OnHitch], figures: dict[str, OfferFigure], units: Units) -> tuple[Check, ...]:
+def top_link_checks(hitches: Sequence[OnHitch], figures: dict[str, OfferFigure]) -> tuple[Check, ...]:
     """Return pitch, corners and shaft for every implement, each under its name where there are several."""
-    return tuple(
-        _named(check, hitch, len(hitches)) for hitch in hitches for check in hitch_checks(hitch, figures, units)
-    )
+    return tuple(_named(check, hitch, len(hitches)) for hitch in hitches for check in hitch_checks(hitch, figures))
 
 
 def lift_rod_checks(
-    hitches: Sequence[OnHitch], other_rod: Estimate | None, figures: dict[str, OfferFigure], units: Units
+    hitches: Sequence[OnHitch], other_rod: Estimate | None, figures: dict[str, OfferFigure]
 ) -> tuple[Check, ...]:
     """Return the roll for every implement at its working height, the other rod being as long as it was taped."""
     found = []
     for hitch in hitches:
         rod_mm = other_rod.value_mm if other_rod is not None else hitch.linkage.rod_mm
         height_mm = sum(hitch.work_mm) / 2
-        for check in roll_checks(with_rod(hitch.linkage, rod_mm), height_mm, hitch.roll_deg, figures, units):
+        for check in roll_checks(with_rod(hitch.linkage, rod_mm), height_mm, hitch.roll_deg, figures):
             found.append(_named(check, hitch, len(hitches)))
     return tuple(found)
 
 
 def _named(check: Check, hitch: OnHitch, count: int) -> Check:
-    topic = f"{check.topic}, {hitch.name}" if count > 1 else check.topic
-    return replace(check, topic=topic)
+    return replace(check, implement=hitch.name) if count > 1 else check
 
 
-def geometry_basis(setups: Sequence[HitchSetup], *, with_mast: bool) -> Iterator[Basis]:
+def geometry_basis(setups: Sequence[HitchSetup], *, with_mast: bool) -> Iterator[RestsOn]:
     """Return the figures of the hitch, and of each implement what it asks and what must clear."""
     for number, setup in enumerate(setups):
         figures = figures_for(setup, first_setting(setup))
         if number == 0:
             for key, figure in figures.items():
                 if key not in {"top_link", "mast"}:
-                    yield Basis(what=f"hitch, {figure.name}", value=f"{figure.mm:.2f} mm", origin=figure.origin)
+                    yield RestsOn(f"hitch/{key}", f"hitch, {figure.name}", f"{figure.mm:.2f} mm", origin=figure.origin)
         if setup.implement is not None:
             yield from _implement_basis(setup, setup.implement, figures["mast"] if with_mast else None)
 
 
-def _implement_basis(setup: HitchSetup, item: Implement, mast: Measure | None) -> Iterator[Basis]:
-    name = item.name or item.id
+def _implement_basis(setup: HitchSetup, item: Implement, mast: Measure | None) -> Iterator[RestsOn]:
+    of, name = f"implement/{item.id}", item.name or item.id
     if mast is not None:
-        yield Basis(what=f"{name}, mast", value=f"{mast.mm:.2f} mm", origin=mast.origin)
-    asks = (("nose down", item.nose_down), ("nose up", item.nose_up), ("roll", item.roll))
-    heights = (("lowest at work", item.work_lowest), ("highest at work", item.work_highest))
-    for what, value in (*asks, *heights):
+        yield RestsOn(f"{of}/mast", f"{name}, mast", f"{mast.mm:.2f} mm", origin=mast.origin)
+    asks = (
+        ("nose_down", "nose down", item.nose_down),
+        ("nose_up", "nose up", item.nose_up),
+        ("roll", "roll", item.roll),
+        ("work_lowest", "lowest at work", item.work_lowest),
+        ("work_highest", "highest at work", item.work_highest),
+    )
+    for key, what, value in asks:
         if value is not None:
-            yield Basis(what=f"{name}, {what}", value=value.typed)
+            yield RestsOn(f"{of}/{key}", f"{name}, {what}", value.typed)
     for point in setup.points:
         place = f"{point.at.behind_mm:.2f} mm behind, {point.at.above_mm:.2f} mm above"
-        yield Basis(what=f"{name}, {point.name}", value=f"{place}{', in the track' if point.in_track else ''}")
+        track = ", in the track" if point.in_track else ""
+        yield RestsOn(f"{of}/point/{point.name}", f"{name}, {point.name}", f"{place}{track}")

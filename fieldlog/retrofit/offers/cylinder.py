@@ -5,17 +5,17 @@ in MPa (1 MPa = 10 bar), forces in kN, volumes in litres, flows in litres a minu
 
 Whether a cylinder that pushes can buckle: its open length taken as one column of the rod's thickness.
 
-What a cylinder does on a tractor as answers of named figures, so that each carries the doubt of what it rests on.
+What a cylinder does on a tractor as numbers declared once, so that each carries the doubt of what it rests on.
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from fieldlog.errors import MeasureError
-from fieldlog.retrofit.carried import Values
-from fieldlog.retrofit.hitch.plane import CannotReach
+from fieldlog.quantity.number import Number, of_plain
+from fieldlog.quantity.value import Refusal
 
 BAR_PER_MPA = 10.0
 LOCKED_OIL_MPA_PER_DEGC = 1.1  # about 11 bar a degree in a tube that does not stretch: fluid-power trade note
@@ -211,107 +211,78 @@ DROP_SHARE = 0.87  # of the relief pressure that a restrictor takes at speed: 15
 SLOW_S = 5.0  # a stroke slow enough to set a blade by, 4 to 7 s: common practice
 
 
-class WorkAnswer(NamedTuple):
-    """One answer: its word, what it is, its unit, the figures it needs, how it follows, and its formula in words."""
+class NoCylinder(Refusal):
+    """Sizes that no cylinder has, of which nothing can be worked out."""
 
-    word: str
-    about: str
-    unit: str
-    needs: frozenset[str]
-    answer: Callable[[Values], float | CannotReach]
-    formula: str
+    __slots__ = ()
 
 
-def _of_cylinder(take: Callable[[Cylinder, Values], float]) -> Callable[[Values], float | CannotReach]:
-    def answer(values: Values) -> float | CannotReach:
-        try:
-            return take(Cylinder(values["bore"], values["rod"], values["stroke"]), values)
-        except MeasureError as error:
-            return CannotReach(0.0, why=str(error))
-
-    return answer
+Plain = Mapping[str, float]
+Take = Callable[[Cylinder, Plain], float]
 
 
-def _mpa(values: Values, key: str) -> float:
-    return values[key] / BAR_PER_MPA
-
-
-def hold_bar(cylinder: Cylinder, values: Values) -> float:
+def hold_bar(cylinder: Cylinder, plain: Plain) -> float:
     """Return the pressure that holds the worse of the pull and the push asked of it."""
-    pulled = pressure_to_hold_mpa(cylinder, values["tension"])
-    return BAR_PER_MPA * max(pulled, pressure_to_hold_mpa(cylinder, -values["compression"]))
+    pulled = pressure_to_hold_mpa(cylinder, plain["tension"])
+    return BAR_PER_MPA * max(pulled, pressure_to_hold_mpa(cylinder, -plain["compression"]))
 
 
-def bouncing_bar(cylinder: Cylinder, values: Values) -> float:
+def bouncing_bar(cylinder: Cylinder, plain: Plain) -> float:
     """Return the same with what is carried bouncing on the road."""
-    bounced = pressure_to_hold_mpa(cylinder, values["carried"] * SHOCK)
-    return max(hold_bar(cylinder, values), BAR_PER_MPA * bounced)
+    return max(hold_bar(cylinder, plain), BAR_PER_MPA * pressure_to_hold_mpa(cylinder, plain["carried"] * SHOCK))
 
 
-def _restrictor(cylinder: Cylinder, values: Values) -> float:
-    flow = 60 * cylinder.extend_litres / SLOW_S
-    drop_mpa = _mpa(values, "relief") * values["drop"]
-    return orifice_mm(flow, drop_mpa) * math.sqrt(DISCHARGE / values["discharge"])
+def _mpa(plain: Plain, key: str) -> float:
+    return plain[key] / BAR_PER_MPA
 
 
-_SIZES = frozenset({"bore", "rod", "stroke"})
-_LOADED = _SIZES | {"tension", "compression", "carried"}
-_PULL = "Pull = pressure times the ring: pi / 4 times (bore squared less rod squared)."
-_PUSH = "Push = pressure times the bore's area: pi / 4 times bore squared."
-_HOLD = "Pressure = pull / ring, or push / bore's area, whichever is more."
-_TIME = "Time = oil / flow."
+def _restrictor(cylinder: Cylinder, plain: Plain) -> float:
+    flow = flow_for_seconds(cylinder.extend_litres, SLOW_S)
+    return orifice_mm(flow, _mpa(plain, "relief") * plain["drop"]) * math.sqrt(DISCHARGE / plain["discharge"])
 
-WORK_ANSWERS: tuple[WorkAnswer, ...] = tuple(
-    WorkAnswer(word, about, unit, _SIZES | needs, _of_cylinder(take), formula)
-    for word, about, unit, needs, take, formula in (
-        ("pull", "Pull at the working pressure", "kN", {"working"}, lambda c, v: pull_kn(c, _mpa(v, "working")), _PULL),
-        ("push", "Push at the working pressure", "kN", {"working"}, lambda c, v: push_kn(c, _mpa(v, "working")), _PUSH),
-        ("pressure to hold", "Pressure that holds what is asked of it", "bar", _LOADED, hold_bar, _HOLD),
-        (
-            "pressure, bouncing", f"The same, what is carried bouncing {SHOCK:.0f} times", "bar", _LOADED, bouncing_bar,
-            _HOLD,
-        ),
-        (
-            "to spare", "Working pressure less what holds the load", "bar", _LOADED | {"working"},
-            lambda c, v: v["working"] - hold_bar(c, v), "",
-        ),
-        (
-            "to spare, bouncing", "Working pressure less what holds it bouncing", "bar", _LOADED | {"working"},
-            lambda c, v: v["working"] - bouncing_bar(c, v), "",
-        ),
-        (
-            "raised pressure", "Pressure on a shut rod side with full pressure on the cap side", "bar", {"full"},
-            lambda c, v: BAR_PER_MPA * intensified_mpa(c, _mpa(v, "full")), "Pressure times bore's area over ring.",
-        ),
-        (
-            "bends at", "Push at which the rod bends, fully open", "kN", {"open"},
-            lambda c, v: column(c.rod_mm, v["open"]).critical_kn, "Euler, or Johnson where it is stubby; pinned ends.",
-        ),
-        (
-            "safety, bending", "Bending load over the full push", "", {"open", "working"},
-            lambda c, v: column(c.rod_mm, v["open"]).critical_kn / push_kn(c, _mpa(v, "working")), "",
-        ),
-        ("pilot ratio", "Least pilot ratio of a check valve", "", set(), lambda c, _: pilot_ratio_needed(c),
-         "1.5 times bore's area over ring."),
-        ("creep, cap side", "Creep for a millilitre that leaks, cap side", "mm", set(),
-         lambda c, _: drift_mm_per_ml(c)[0], ""),
-        ("creep, rod side", "Creep for a millilitre that leaks, rod side", "mm", set(),
-         lambda c, _: drift_mm_per_ml(c)[1], ""),
-        ("oil out", "Oil for the whole stroke out", "L", set(), lambda c, _: c.extend_litres, ""),
-        ("oil in", "Oil for the whole stroke in", "L", set(), lambda c, _: c.retract_litres, ""),
-        ("oil more", "What the tank takes more when it is in", "L", set(), lambda c, _: c.rod_litres, ""),
-        ("seconds out", "Whole stroke out at full flow", "s", {"flow"},
-         lambda c, v: stroke_seconds(c.extend_litres, v["flow"]), _TIME),
-        ("seconds in", "Whole stroke in at full flow", "s", {"flow"},
-         lambda c, v: stroke_seconds(c.retract_litres, v["flow"]), _TIME),
-        ("flow to slow it", f"Flow for {SLOW_S:g} s out", "L/min", {"flow"},
-         lambda c, _: 60 * c.extend_litres / SLOW_S, _TIME),
-        ("restrictor", "Sharp-edged restrictor for that flow", "mm", {"flow", "relief", "drop", "discharge"},
-         _restrictor,
-         "Flow = 0.65 times area times root of (2 times drop / density), most of the relief pressure dropped in it."),
-        ("warmed oil", "What oil locked in both ways rises by at the worst when it warms", "bar", {"warming"},
-         lambda _, v: BAR_PER_MPA * locked_rise_mpa(v["warming"]), "About 11 bar a degree where nothing gives."),
-        ("oil in the hose", "Speed of the oil in the hose at full flow", "m/s", {"flow", "hose"},
-         lambda _, v: hose_m_per_s(v["flow"], v["hose"]), "Flow over the hose's inside area."),
-    )
+
+def _safety(cylinder: Cylinder, plain: Plain) -> float:
+    return column(cylinder.rod_mm, plain["open"]).critical_kn / push_kn(cylinder, _mpa(plain, "working"))
+
+
+def _number(number_id: str, unit: str, rests_on: str, take: Take) -> Number:
+    """Declare a number of a cylinder that rests on its sizes and on more."""
+
+    def answer(plain: Plain) -> float | NoCylinder:
+        try:
+            return take(Cylinder(plain["bore"], plain["rod"], plain["stroke"]), plain)
+        except MeasureError:
+            return NoCylinder()
+
+    return Number(number_id, unit, tuple(sorted({"bore", "rod", "stroke", *rests_on.split()})), of_plain(answer, unit))
+
+
+_LOAD = "tension compression carried"
+WORK_NUMBERS: tuple[Number, ...] = (
+    _number("pull", "kN", "working", lambda c, x: pull_kn(c, _mpa(x, "working"))),
+    _number("push", "kN", "working", lambda c, x: push_kn(c, _mpa(x, "working"))),
+    _number("pressure_to_hold", "bar", _LOAD, hold_bar),
+    _number("pressure_bouncing", "bar", _LOAD, bouncing_bar),
+    _number("spare", "bar", f"{_LOAD} working", lambda c, x: x["working"] - hold_bar(c, x)),
+    _number("spare_bouncing", "bar", f"{_LOAD} working", lambda c, x: x["working"] - bouncing_bar(c, x)),
+    _number("raised_pressure", "bar", "full", lambda c, x: BAR_PER_MPA * intensified_mpa(c, _mpa(x, "full"))),
+    _number("bends_at", "kN", "open", lambda c, x: column(c.rod_mm, x["open"]).critical_kn),
+    _number("safety_bending", "", "open working", _safety),
+    _number("pilot_ratio", "", "", lambda c, _: pilot_ratio_needed(c)),
+    _number("creep_cap", "mm", "", lambda c, _: drift_mm_per_ml(c)[0]),
+    _number("creep_rod", "mm", "", lambda c, _: drift_mm_per_ml(c)[1]),
+    _number("oil_out", "L", "", lambda c, _: c.extend_litres),
+    _number("oil_in", "L", "", lambda c, _: c.retract_litres),
+    _number("oil_more", "L", "", lambda c, _: c.rod_litres),
+    _number("seconds_out", "s", "flow", lambda c, x: stroke_seconds(c.extend_litres, x["flow"])),
+    _number("seconds_in", "s", "flow", lambda c, x: stroke_seconds(c.retract_litres, x["flow"])),
+    _number("slow_flow", "L/min", "flow", lambda c, _: flow_for_seconds(c.extend_litres, SLOW_S)),
+    _number("restrictor", "mm", "flow relief drop discharge", _restrictor),
+    _number("warmed_oil", "bar", "warming", lambda _, x: BAR_PER_MPA * locked_rise_mpa(x["warming"])),
+    _number("hose_speed", "m/s", "flow hose", lambda _, x: hose_m_per_s(x["flow"], x["hose"])),
+)
+# what they rest on, each with a value or said to be missing; pressures in bar, forces in kN, lengths in mm
+WORK_INPUTS: tuple[str, ...] = (
+    "bore", "rod", "stroke", "open", "relief", "rated", "working", "full", "flow", "hose", "drop", "discharge",
+    "warming", "tension", "compression", "carried",
 )  # fmt: skip

@@ -8,21 +8,23 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from fieldlog.quantity.estimate import figure_limit
+from fieldlog.quantity.estimate import FigurePart, figure_limit
 from fieldlog.quantity.lengths import Length
-from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.number import Behind, Found, Numbers, missing
+from fieldlog.quantity.said import said
+from fieldlog.quantity.source import Kind, Source, Term
+from fieldlog.quantity.value import Value
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import LinkPosition
 from fieldlog.records.offer import Offer
 from fieldlog.retrofit.carried import (
+    USUAL,
     Answer,
     Carried,
     Measure,
-    Opener,
     Values,
     carried,
     of_estimate,
-    opened,
     usual_figure,
     values_of,
 )
@@ -31,9 +33,9 @@ from fieldlog.retrofit.hitch.look import first_setting, heights_of
 from fieldlog.retrofit.hitch.numbers import rods_answer, top_link_answer
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import HitchSetup, figures_for
-from fieldlog.retrofit.offers.cylinder import BAR_PER_MPA, DISCHARGE, DROP_SHARE, WORK_ANSWERS
+from fieldlog.retrofit.offers.cylinder import DISCHARGE, DROP_SHARE, WORK_INPUTS, WORK_NUMBERS
 from fieldlog.retrofit.offers.sense import FIGURE_WORDS, Check, OfferFigure, figure_words
-from fieldlog.retrofit.offers.work import SUN_DEGC, Demand, OfferedCylinder, Supply, work_points
+from fieldlog.retrofit.offers.work import SUN_DEGC, Circumstances, Demand, work_points
 
 _HEIGHTS = 5  # places between the lowest and the highest at which the force is worked out
 _CARRIED, _PUSHES = 0.0, (0.0, -1.0, 1.0)
@@ -83,7 +85,7 @@ def demand_of(setups: Sequence[HitchSetup], position: LinkPosition) -> Demand | 
     }
     return Demand(
         sizes["tension"].value, sizes["compression"].value, sizes["carried"].value,
-        f"worst with {worst.name}, over all heights", sizes,
+        said("oil.worst_with", name=worst.name), sizes,
     )  # fmt: skip
 
 
@@ -124,33 +126,10 @@ HOSE_MM = 0.5  # of a hose's inside against its name
 SUN_HALF_DEGC = 10.0
 
 
-def offered_cylinder(offer: Offer, figures: Mapping[str, OfferFigure]) -> OfferedCylinder:
-    """Return the offer's figures in mm and MPa; the stroke from open less closed where it is not stated."""
-
-    def mm(key: str) -> float | None:
-        return figures[key].mm if key in figures else None
-
-    stroke, closed, opened = mm("stroke"), mm("closed"), mm("open")
-    if stroke is None and closed is not None and opened is not None:
-        stroke = opened - closed
-    rated = offer.rated_pressure.bar / BAR_PER_MPA if offer.rated_pressure is not None else None
-    return OfferedCylinder(mm("bore"), mm("rod"), stroke, opened, rated, offer.check_valve)
-
-
-def supply_of(hydraulics: Hydraulics) -> Supply:
-    """Return what a tractor gives, in MPa, L/min and mm."""
-    return Supply(
-        relief_mpa=hydraulics.relief.bar / BAR_PER_MPA if hydraulics.relief is not None else None,
-        flow_l_per_min=hydraulics.pump_flow.l_per_min if hydraulics.pump_flow is not None else None,
-        remotes=hydraulics.remotes,
-        hose_mm=float(hydraulics.hose_inside.mm) if hydraulics.hose_inside is not None else None,
-    )
-
-
 def work_figures(
     offer: Offer, figures: Mapping[str, OfferFigure], hydraulics: Hydraulics, demand: Demand | None
 ) -> dict[str, Measure]:
-    """Return what force and oil are worked out from as figures with their doubt, keyed as `work_answers` asks."""
+    """Return what force and oil are worked out from as figures with their doubt, keyed as in `WORK_INPUTS`."""
     found = {key: offer_measure(figures[key]) for key in ("bore", "rod", "stroke", "open") if key in figures}
     if "stroke" not in found and "open" in found and "closed" in figures:
         opened, closed = found["open"], offer_measure(figures["closed"])
@@ -165,7 +144,12 @@ def work_figures(
     found["drop"] = usual_figure(DROP_SHARE, 0.1, "share of the relief pressure that drops in it", "")
     found["discharge"] = usual_figure(DISCHARGE, 0.05, "the orifice's own coefficient", "")
     found["warming"] = usual_figure(SUN_DEGC, SUN_HALF_DEGC, "warming in the sun", "degC")
-    return found | dict(demand.sizes if demand is not None else {})
+    return found | (_asked(demand) if demand is not None else {})
+
+
+def _asked(demand: Demand) -> dict[str, Measure]:
+    plain = {"tension": demand.tension_kn, "compression": demand.compression_kn, "carried": demand.carried_kn}
+    return {key: demand.sizes.get(key) or Measure(kn, (), key, unit="kN") for key, kn in plain.items()}
 
 
 def offer_measure(figure: OfferFigure) -> Measure:
@@ -199,16 +183,13 @@ def _hose(size: Length) -> Measure:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """What a cylinder does on a tractor: the points, and the figures and hydraulics that they rest on."""
+    """What a cylinder does on a tractor: the points, its numbers, and the figures and hydraulics they rest on."""
 
     points: tuple[Check, ...]
+    numbers: Numbers
     figures: Mapping[str, Measure]
     hydraulics: Hydraulics
     demand: Demand | None
-
-    def numbers(self) -> list[Number]:
-        """Return every number of it opened up."""
-        return work_numbers(self.figures, self.demand)
 
 
 def work_of(
@@ -219,32 +200,27 @@ def work_of(
     position: LinkPosition,
 ) -> Work:
     """Return what an offer does on a tractor, every number of it with its doubt."""
-    known = work_figures(offer, figures, hydraulics, demand)
-    offered, supply = offered_cylinder(offer, figures), supply_of(hydraulics)
-    return Work(work_points(offered, supply, demand, position, work_doubts(known)), known, hydraulics, demand)
+    given = work_figures(offer, figures, hydraulics, demand)
+    numbers = work_numbers(given)
+    there = Circumstances(offer.check_valve, position, hydraulics.remotes, demand)
+    return Work(work_points(numbers, there), numbers, given, hydraulics, demand)
 
 
-def work_doubts(figures: Mapping[str, Measure]) -> dict[str, float]:
-    """Return the 95 % half-width of every answer about force and oil, by its word."""
-    found = {}
-    for row in WORK_ANSWERS:
-        if row.needs <= figures.keys():
-            answer = carried(row.answer, {key: figures[key] for key in sorted(row.needs)})
-            if isinstance(answer, Carried):
-                found[row.word] = answer.plus_minus
-    return found
+def work_numbers(figures: Mapping[str, Measure]) -> Numbers:
+    """Return every number about force and oil, each worked out when it is asked for."""
+    known: dict[str, Found] = {key: missing(key) for key in WORK_INPUTS}
+    of = {key: next(one for one in WORK_INPUTS if figures.get(one) is figure) for key, figure in figures.items()}
+    known |= {key: as_value(of[key], figure) for key, figure in figures.items()}
+    behind = {key: Behind(figure.keys, figure.typed) for key, figure in figures.items()}
+    return Numbers(WORK_NUMBERS, known, behind)
 
 
-def work_numbers(figures: Mapping[str, Measure], demand: Demand | None) -> list[Number]:
-    """Return every number about force and oil opened up, what is asked of the link first."""
-    sizes = demand.sizes if demand is not None else {}
-    asked = [
-        opened(word, f"Asked of the link: {sizes[key].name}", sizes[key].figure, (sizes[key],))
-        for word, key in (("must hold, pull", "tension"), ("must hold, push", "compression"), ("carried", "carried"))
-        if key in sizes
-    ]
-    for row in WORK_ANSWERS:
-        if row.needs <= figures.keys():
-            opener = Opener({key: figures[key] for key in sorted(row.needs)})
-            asked += opener.number(row.word, row.about, row.unit, row.answer, row.formula)
-    return asked
+def as_value(of: str, figure: Measure) -> Value:
+    """Return a figure as a value whose sources have ids of their own."""
+    terms = tuple(Term(_source(f"{of}/{place}", part), part.u) for place, part in enumerate(figure.parts))
+    return Value(figure.value, figure.unit, terms)
+
+
+def _source(source_id: str, part: FigurePart) -> Source:
+    kind: Kind = "usual" if part.source.startswith(USUAL) else "stated"
+    return Source(source_id, kind, label=part.name, why=part.source, dof=part.dof, is_limit=part.is_limit)

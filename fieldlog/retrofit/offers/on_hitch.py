@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number
-from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.retrofit.carried import Carried, Measure, Opener, Values, of_estimate
 from fieldlog.retrofit.hitch.clearances import ClearPoint, Need, Surroundings, Worst
 from fieldlog.retrofit.hitch.field import FieldLook, field_look, room_carried, with_ranges
@@ -23,7 +22,7 @@ from fieldlog.retrofit.hitch.plane import CannotReach, Linkage, Offset, Point, p
 from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, Setting, figures_for, linkage_of
 from fieldlog.retrofit.offers.demand import offer_measure
 from fieldlog.retrofit.offers.reach import Wanted
-from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
+from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure, Topic
 
 _NOTHING_AROUND = Surroundings()
 
@@ -43,7 +42,7 @@ class OnHitch:
     work_mm: tuple[float, float]
     need: Need | None = None
     need_sizes: tuple[Carried, Carried] | None = None
-    need_words: str = ""
+    need_words: Said | str = ""
     points: tuple[ClearPoint, ...] = ()
     around: Surroundings = _NOTHING_AROUND
     stub: Point | None = None
@@ -71,41 +70,30 @@ def wanted_of(hitch: OnHitch) -> Wanted | None:
     return Wanted(least, most, hitch.need_words, lost, behind=sizes)
 
 
-def height_words(mm: float, units: Units) -> str:
-    """Return a height or length as it is said of a position: to a millimetre or a tenth of an inch."""
-    return mm_text(mm, units, _places(units))
-
-
-def _places(units: Units) -> int:
-    return 0 if units == "mm" else 1
-
-
-ROLL = "roll, side to side"
 UNEVEN_DEG = 1.0  # difference of roll both ways that is worth a word: common practice, no source
 
 
 def roll_checks(
-    linkage: Linkage, height_mm: float, wanted_deg: float | None, figures: dict[str, OfferFigure], units: Units
+    linkage: Linkage, height_mm: float, wanted_deg: float | None, figures: dict[str, OfferFigure]
 ) -> tuple[Check, ...]:
     """Return the roll (side to side) of a cylinder in the place of one lift rod, at a height of the balls.
 
     The linkage's rod is the other one, which keeps its length and sets the height.
     """
-    topic, where = ROLL, f"balls at {height_words(height_mm, units)}"
-    arm = arm_at(linkage, height_mm)
+    topic, arm = Topic.ROLL, arm_at(linkage, height_mm)
     found = arm if isinstance(arm, CannotReach) else levelling(linkage, arm, figures["closed"].mm, figures["open"].mm)
     if isinstance(found, CannotReach):
-        return (Check(topic, Level.ASK, f"The roll cannot be worked out with the {where}: the links do not meet."),)
-    said = f"{found.up_deg:+.1f} degrees closed, {-found.down_deg:+.1f} open ({where}; this side up is +)."
-    least = min(found.up_deg, found.down_deg)
-    if wanted_deg is not None and least < wanted_deg:
-        text = f"{said} {wanted_deg:g} degrees each way are wanted: {wanted_deg - least:.1f} short one way."
-        return (Check(topic, Level.LIMIT, text, cost_mm=wanted_deg - least),)
+        return (Check(topic, Level.ASK, said("corner.no_roll", height_mm=height_mm)),)
+    up_deg, down_deg, least_deg = found.up_deg, found.down_deg, min(found.up_deg, found.down_deg)
+    rolls = said("corner.roll", up_deg=up_deg, down_deg=down_deg, height_mm=height_mm)
+    if wanted_deg is not None and least_deg < wanted_deg:
+        short = said("corner.roll_short", rolls=rolls, wanted_deg=wanted_deg, least_deg=least_deg)
+        return (Check(topic, Level.LIMIT, short, cost_mm=wanted_deg - least_deg),)
     is_met = wanted_deg is not None
     if abs(found.uneven_deg) > UNEVEN_DEG:
-        text = f"{said} Uneven: {abs(found.uneven_deg):.1f} degrees more one way."
-        return (Check(topic, Level.NOTE, text, meets_need=is_met),)
-    return (Check(topic, Level.GOOD, said, meets_need=is_met),)
+        uneven = said("corner.roll_uneven", rolls=rolls, uneven_deg=found.uneven_deg)
+        return (Check(topic, Level.NOTE, uneven, meets_need=is_met),)
+    return (Check(topic, Level.GOOD, rolls, meets_need=is_met),)
 
 
 def on_this_hitch(setup: HitchSetup, figures: Mapping[str, OfferFigure]) -> tuple[HitchSetup, Setting]:

@@ -9,13 +9,13 @@ Both eyes of a cylinder against the pins and gaps at both ends of the link, eith
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from fieldlog.quantity.estimate import Estimate, difference, limit_of
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.offer import EndKind, Offer
 from fieldlog.retrofit.offers.link_facts import LinkEnd, PinThere
-from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
+from fieldlog.retrofit.offers.sense import Check, CylinderEnd, Level, OfferFigure, Topic
 from fieldlog.retrofit.repair.metal import MetalWord, Opening, opening_text
 from fieldlog.retrofit.repair.records import Tool, tool_for
 from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, is_one_size
@@ -30,15 +30,23 @@ _NEW = JOINT_DEFAULTS["hitch"]
 _BALLS: frozenset[EndKind] = frozenset({"ball", "swivel"})
 
 
+class EyeOnPin(NamedTuple):
+    """A hole as it is likely to be, at an end of the cylinder, and the pin that is there."""
+
+    hole: Estimate
+    end: CylinderEnd
+    pin: PinThere
+
+
 class Fit(StrEnum):
     """How an eye goes on a pin, best first."""
 
     FITS = "fits"
-    LOOSE = "fits loosely"
-    REAM = "needs reaming"
-    SLEEVE = "needs a sleeve"
-    DRILL = "needs drilling"
-    UNKNOWN = "not known"
+    LOOSE = "loose"
+    REAM = "ream"
+    SLEEVE = "sleeve"
+    DRILL = "drill"
+    UNKNOWN = "unknown"
     CANNOT = "cannot"
 
     @property
@@ -49,16 +57,16 @@ class Fit(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PinFit:
-    """One eye on one pin. `part` is a line for the order, empty when nothing is needed.
+    """One eye on one pin. `part` is a line for the order, None when nothing is needed.
 
     `opening` is the eye with its hole opened, where that is needed and the eye is known.
     """
 
     fit: Fit
-    sentence: str
+    said: Said
     wall_mm: float | None = None
     tool: Tool | None = None
-    part: str = ""
+    part: Said | None = None
     opening: Opening | None = None
 
 
@@ -66,7 +74,7 @@ class PinFit:
 class Eye:
     """One end of the cylinder: its hole; how wide it is along the pin, and its outside across the hole."""
 
-    end: str
+    end: CylinderEnd
     hole: OfferFigure | None
     kind: EndKind | None = None
     width: OfferFigure | None = None
@@ -79,13 +87,12 @@ class Eye:
         return Opening(self.outside.size, self.width.size, hole, to_mm, pin_mm)
 
     @property
-    def missing(self) -> str:
+    def missing(self) -> tuple[str, ...]:
         """What is to be asked for before the metal left can be worked out."""
-        words = (("outside across the hole", self.outside), ("width along the pin", self.width))
-        return " and ".join(word for word, figure in words if figure is None)
+        return tuple(key for key, figure in (("outside", self.outside), ("width", self.width)) if figure is None)
 
 
-def pin_fit(eye: Eye, pin: PinThere, units: Units) -> PinFit:
+def pin_fit(eye: Eye, pin: PinThere) -> PinFit:
     """Return how an eye goes on a pin.
 
     Room = hole - pin. Below zero, doubt included, the hole is made larger; up to the 1.0 mm of a new joint it fits; up
@@ -93,22 +100,18 @@ def pin_fit(eye: Eye, pin: PinThere, units: Units) -> PinFit:
     2 mm or, thin, 1.5 mm. Holds for round holes. Common practice, no source.
     """
     if eye.hole is None:
-        text = f"The hole at the {eye.end} is not known: ask for the pin it takes, here {pin.name}."
-        return PinFit(Fit.UNKNOWN, text)
+        return PinFit(Fit.UNKNOWN, said("eye.hole_not_known", end=eye.end, pin=pin))
     named = _named_pins(eye.hole)
     if any(is_one_size(name, pin.name) or abs(mm - pin.mm) < _NAMED_WITHIN_MM for name, mm in named):
-        return PinFit(Fit.FITS, f"Its {eye.end} is made for a {named[0][0]} pin, as is there ({pin.name}).")
-    itself = _by_size(eye, eye.hole.size, pin, units)
+        return PinFit(Fit.FITS, said("eye.made_for_pin", end=eye.end, named=named[0][0], pin=pin))
+    itself = _by_size(eye, eye.hole.size, pin)
     if not named:
         return itself
-    for_pin = _by_size(eye, _made_for(named[0][1]), pin, units)
+    for_pin = _by_size(eye, _made_for(named[0][1]), pin)
     if for_pin.fit is itself.fit:
         return for_pin
-    text = (
-        f"{eye.hole.typed} at the {eye.end}: as the pin it takes it {for_pin.fit.value} on {pin.name}, as the hole "
-        f"itself it {itself.fit.value}. Ask which is meant, or measure it."
-    )
-    return PinFit(Fit.UNKNOWN, text)
+    asked = said("eye.pin_or_hole", hole=eye.hole, end=eye.end, pin=pin, for_pin=for_pin.fit, itself=itself.fit)
+    return PinFit(Fit.UNKNOWN, asked)
 
 
 def _named_pins(hole: OfferFigure) -> list[tuple[str, float]]:
@@ -132,80 +135,68 @@ def _made_for(pin_mm: float) -> Estimate:
     return Estimate(pin_mm + _NEW.new_least_mm + half_mm, (part,))
 
 
-def _by_size(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
+def _by_size(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:
+    on = EyeOnPin(hole, eye.end, pin)
     room_mm, doubt_mm = hole.value_mm - pin.mm, hole.expanded_mm
-    what = f"Hole {size_text(hole, units)} at the {eye.end} on a {pin.name} pin"
     if room_mm < -doubt_mm:
-        return _too_small(eye, hole, pin, units)
+        return _too_small(eye, hole, pin)
     if room_mm < min(doubt_mm, _NEW.new_least_mm):
         tool = tool_for(pin.name, pin.mm)
-        text = f"{what}: hardly any room. Try the pin; where it binds, {tool.words} ({tool.size_text(units)})."
-        return PinFit(Fit.REAM, text, tool=tool)
-    room = f"{mm_text(room_mm, units)} of room"
+        return PinFit(Fit.REAM, said("eye.hardly_any_room", on=on, tool=tool), tool=tool)
     if room_mm <= _NEW.new_most_mm:
-        tight = " (tight, but it goes)" if room_mm < _NEW.new_least_mm else ""
-        return PinFit(Fit.FITS, f"{what}: {room}{tight}.")
+        is_tight = room_mm < _NEW.new_least_mm
+        return PinFit(Fit.FITS, said("eye.room", on=on, is_tight=is_tight))
     if room_mm <= LOOSE_MOST_MM:
-        text = f"{what}: {room}, more than a good joint has when new: it starts half worn."
-        return PinFit(Fit.LOOSE, text)
-    return _sleeved(eye, hole, pin, units)
+        return PinFit(Fit.LOOSE, said("eye.half_worn", on=on))
+    return _sleeved(eye, hole, pin)
 
 
-def _too_small(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
-    what = f"The {pin.name} pin does not enter the {size_text(hole, units)} hole at the {eye.end}"
+def _too_small(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:
+    on = EyeOnPin(hole, eye.end, pin)
     if eye.kind in _BALLS:
-        text = f"{what}, and a hardened {eye.kind} is never drilled: ask for another end, or for this pin's size."
-        return PinFit(Fit.CANNOT, text)
+        return PinFit(Fit.CANNOT, said("eye.hardened_too_small", on=on, kind=eye.kind))
     tool = tool_for(pin.name, pin.mm)
     opening = eye.opened_to(hole, tool.mm, pin.mm)
-    grown = tool.mm / hole.value_mm - 1
-    if opening is None and grown > MOST_GROWTH:
-        text = (
-            f"{what}; to {tool.size_text(units)} is {100 * grown:.0f} % more hole, which leaves too little eye unless "
-            f"its {eye.missing} says otherwise. Not this one."
-        )
-        return PinFit(Fit.CANNOT, text)
     is_reamed = tool.mm - hole.value_mm <= REAM_MOST_MM
-    text = f"{what}: {tool.words if is_reamed else tool.drill_words} ({tool.size_text(units)})"
+    fit = Fit.REAM if is_reamed else Fit.DRILL
+    if opening is None and tool.mm / hole.value_mm - 1 > MOST_GROWTH:
+        too_much = said("eye.too_much_more_hole", on=on, tool=tool, missing=eye.missing)
+        return PinFit(Fit.CANNOT, too_much)
     if opening is None:
-        text += f", after the metal left around the hole is checked: ask for the eye's {eye.missing}."
-        return PinFit(Fit.REAM if is_reamed else Fit.DRILL, text, tool=tool)
-    word, left = opening_text(opening, units)
-    if word is MetalWord.TOO_LITTLE:
-        return PinFit(Fit.CANNOT, f"{what}; opened to {tool.size_text(units)}: {left}. Not this one.", opening=opening)
-    return PinFit(Fit.REAM if is_reamed else Fit.DRILL, f"{text}; {left}.", tool=tool, opening=opening)
+        how = said("eye.open_unseen", on=on, tool=tool, is_reamed=is_reamed, missing=eye.missing)
+        return PinFit(fit, how, tool=tool)
+    if metal_word(opening) is MetalWord.TOO_LITTLE:
+        never = said("eye.opened_too_far", on=on, tool=tool, opening=opening)
+        return PinFit(Fit.CANNOT, never, opening=opening)
+    how = said("eye.open_it", on=on, tool=tool, is_reamed=is_reamed, opening=opening)
+    return PinFit(fit, how, tool=tool, opening=opening)
 
 
-def _sleeved(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
-    wall_mm = (hole.value_mm - pin.mm - _NEW.new_least_mm) / 2
-    what = f"Hole {size_text(hole, units)} at the {eye.end} is {mm_text(hole.value_mm - pin.mm, units)} over {pin.name}"
+def metal_word(opening: Opening) -> MetalWord:
+    """Return what the metal left around an opened hole says."""
+    return opening_text(opening, "mm")[0]
+
+
+def _sleeved(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:
+    on, wall_mm = EyeOnPin(hole, eye.end, pin), (hole.value_mm - pin.mm - _NEW.new_least_mm) / 2
     if wall_mm >= SLEEVE_WALL_LEAST_MM:
-        thin = ", thin" if wall_mm < SLEEVE_WALL_GOOD_MM else ""
-        sizes = f"outside {mm_text(hole.value_mm, units)}, inside for {pin.name}"
-        text = (
-            f"{what}: a sleeve with a wall of {mm_text(wall_mm, units, _one(units))}{thin}; keep it from walking out."
-        )
-        return PinFit(Fit.SLEEVE, text, wall_mm, part=f"sleeve for the {eye.end}: {sizes}, as long as the eye is wide")
+        is_thin = wall_mm < SLEEVE_WALL_GOOD_MM
+        sleeve = said("eye.sleeve", on=on, wall_mm=wall_mm, is_thin=is_thin)
+        return PinFit(Fit.SLEEVE, sleeve, wall_mm, part=said("eye.part_sleeve", on=on))
     if eye.kind in _BALLS:
-        text = f"{what}: too loose, too thin for a sleeve, and a hardened {eye.kind} is never drilled. Not this end."
-        return PinFit(Fit.CANNOT, text, wall_mm)
+        never = said("eye.hardened_too_loose", on=on, kind=eye.kind)
+        return PinFit(Fit.CANNOT, never, wall_mm)
     bore_mm = pin.mm + _NEW.new_least_mm + 2 * SLEEVE_WALL_GOOD_MM
-    loose = f"{what}: too loose, and only {mm_text(wall_mm, units, _one(units))} of wall for a sleeve"
-    bored = f"{loose}. Bore the eye to {mm_text(bore_mm, units)} for a sleeve of 2 mm"
-    part = f"sleeve for the {eye.end}: wall 2 mm, inside for {pin.name}"
+    part = said("eye.part_bored_sleeve", end=eye.end, pin=pin)
     opening = eye.opened_to(hole, bore_mm, pin.mm)
     if opening is None:
-        text = f"{bored}, after the metal left is checked (ask for the eye's {eye.missing}), or ask for the right eye."
-        return PinFit(Fit.DRILL, text, wall_mm, part=part)
-    word, left = opening_text(opening, units)
-    if word is MetalWord.TOO_LITTLE:
-        text = f"{loose}; bored to {mm_text(bore_mm, units)} for one: {left}. Ask for the right eye."
-        return PinFit(Fit.CANNOT, text, wall_mm, opening=opening)
-    return PinFit(Fit.DRILL, f"{bored}; {left}. Or ask for the right eye.", wall_mm, part=part, opening=opening)
-
-
-def _one(units: Units) -> int:
-    return 1 if units == "mm" else 3
+        how = said("eye.bore_unseen", on=on, wall_mm=wall_mm, bore_mm=bore_mm, missing=eye.missing)
+        return PinFit(Fit.DRILL, how, wall_mm, part=part)
+    if metal_word(opening) is MetalWord.TOO_LITTLE:
+        never = said("eye.bored_too_far", on=on, wall_mm=wall_mm, opening=opening)
+        return PinFit(Fit.CANNOT, never, wall_mm, opening=opening)
+    how = said("eye.bore_it", on=on, wall_mm=wall_mm, opening=opening)
+    return PinFit(Fit.DRILL, how, wall_mm, part=part, opening=opening)
 
 
 _WASHERS_FROM_MM = 3.0  # gap less eye from which washers or spacers centre the eye: common practice
@@ -218,35 +209,31 @@ _LEVELS: Mapping[Fit, Level] = {
     Fit.UNKNOWN: Level.ASK,
     Fit.CANNOT: Level.NO,
 }
-_SAME_PIN = "All holes that share a pin get the same pin, and the weaker part's rating counts."
 
 
 @dataclass(frozen=True, slots=True)
 class WayRound:
     """The cylinder one way round: which of its ends is at the tractor (or up), with the points about its eyes."""
 
-    near_end: str
+    near_end: CylinderEnd
     points: tuple[Check, ...]
 
 
-def eye_of(offer: Offer, figures: Mapping[str, OfferFigure], end: str) -> Eye:
-    """Return one end of a cylinder ("cap end" or "rod end") as far as it is known."""
-    key = end.replace(" ", "_")
-    hole, width, outside = (figures.get(f"{key}_{what}") for what in ("hole", "width", "outside"))
-    return Eye(end, hole, offer.cap_end if end == "cap end" else offer.rod_end, width, outside)
+def eye_of(offer: Offer, figures: Mapping[str, OfferFigure], end: CylinderEnd) -> Eye:
+    """Return one end of a cylinder as far as it is known."""
+    hole, width, outside = (figures.get(f"{end}_{what}") for what in ("hole", "width", "outside"))
+    return Eye(end, hole, offer.cap_end if end is CylinderEnd.CAP else offer.rod_end, width, outside)
 
 
-def way_round(
-    offer: Offer, figures: Mapping[str, OfferFigure], ends: tuple[LinkEnd, LinkEnd], units: Units
-) -> WayRound:
+def way_round(offer: Offer, figures: Mapping[str, OfferFigure], ends: tuple[LinkEnd, LinkEnd]) -> WayRound:
     """Return the way round in which the worst eye is better; with the cap end at the tractor where both are alike."""
-    cap, rod = eye_of(offer, figures, "cap end"), eye_of(offer, figures, "rod end")
+    cap, rod = eye_of(offer, figures, CylinderEnd.CAP), eye_of(offer, figures, CylinderEnd.ROD)
     ways = []
     for near, far in ((cap, rod), (rod, cap)):
         points = [
             point
             for eye, end in ((near, ends[0]), (far, ends[1]))
-            for point in (pin_point(eye, end, units), width_point(eye, eye.width, end, units))
+            for point in (pin_point(eye, end), width_point(eye, eye.width, end))
             if point is not None
         ]
         ways.append(WayRound(near.end, tuple(points)))
@@ -258,48 +245,44 @@ def _badness(way: WayRound) -> tuple[int, int]:
     return max(levels), sum(levels)
 
 
-def pin_point(eye: Eye, end: LinkEnd, units: Units) -> Check:
+def pin_point(eye: Eye, end: LinkEnd) -> Check:
     """Return how an eye goes on the pin at an end of the link; a pin that is not settled is tried in every size."""
-    topic = f"pin, {end.name}"
     if not end.pins:
-        return Check(topic, Level.ASK, f"The pin at the {end.name} is not known: {end.settle}.")
-    fits = [pin_fit(eye, pin, units) for pin in end.pins]
+        return Check(Topic.PIN, Level.ASK, said("eye.pin_not_known", at=end.at, settle=end.settle), at=end.at)
+    fits = [pin_fit(eye, pin) for pin in end.pins]
     worst = max(fits, key=lambda fit: fit.fit.rank)
     if len(fits) == 1:
-        return _point(topic, worst, end.pins[0].origin)
-    names = " or ".join(pin.name for pin in end.pins)
+        return _point(worst, end.pins[0].origin, end)
     if all(fit.fit is worst.fit for fit in fits):
-        return _point(topic, worst, f"the pin is {names}; the answer is the same")
-    each = "; ".join(f"on {pin.name} it {fit.fit.value}" for pin, fit in zip(end.pins, fits, strict=True))
-    text = f"The pin at the {end.name} is {names}: {each}. First {end.settle or 'measure the pin'}."
-    return Check(topic, Level.ASK, text)
+        return _point(worst, said("eye.answer_is_the_same", pins=end.pins), end)
+    each = tuple(fit.fit for fit in fits)
+    differ = said("eye.pins_differ", at=end.at, pins=end.pins, fits=each, settle=end.settle)
+    return Check(Topic.PIN, Level.ASK, differ, at=end.at)
 
 
-def _point(topic: str, fit: PinFit, origin: str) -> Check:
-    why = f"Pin: {origin}."
-    if fit.fit in {Fit.REAM, Fit.DRILL, Fit.SLEEVE}:
-        why = f"{why} {_SAME_PIN}"
-    return Check(topic, _LEVELS[fit.fit], fit.sentence, why, part=fit.part)
+def _point(fit: PinFit, origin: Said | str, end: LinkEnd) -> Check:
+    is_worked = fit.fit in {Fit.REAM, Fit.DRILL, Fit.SLEEVE}
+    why = said("eye.why_worked_on", origin=origin) if is_worked else said("eye.why_pin", origin=origin)
+    return Check(Topic.PIN, _LEVELS[fit.fit], fit.said, why, part=fit.part, at=end.at)
 
 
-def width_point(eye: Eye, width: OfferFigure | None, end: LinkEnd, units: Units) -> Check | None:
+def width_point(eye: Eye, width: OfferFigure | None, end: LinkEnd) -> Check | None:
     """Return whether an eye enters the gap at an end of the link; None where neither is known."""
-    topic = f"width, {end.name}"
+    topic, at = Topic.WIDTH, end.at
     if width is None and end.gap is None:
         return None
-    if width is None or end.gap is None:
-        missing = f"the width of the eye at the {eye.end}" if width is None else f"the gap at the {end.name}"
-        verb = "ask for" if width is None else "measure"
-        return Check(topic, Level.ASK, f"{verb.capitalize()} {missing}: an eye too wide does not enter.")
+    if width is None:
+        return Check(topic, Level.ASK, said("eye.width_not_known", end=eye.end), at=at)
+    if end.gap is None:
+        return Check(topic, Level.ASK, said("eye.gap_not_known", at=at), at=at)
     room = difference(end.gap, width.size)
     room_mm, doubt_mm = room.value_mm, room.expanded_mm
-    what = f"Eye {width.typed} wide at the {eye.end}, gap {mm_text(end.gap.value_mm, units)} at the {end.name}"
     if room_mm < -doubt_mm:
-        text = f"{what}: {mm_text(-room_mm, units)} too wide, it does not enter."
-        return Check(topic, Level.NO, text, "Another end, or another bracket; an eye is not ground down.")
+        wide = said("eye.too_wide", width=width, end=eye.end, gap=end.gap, at=at)
+        return Check(topic, Level.NO, wide, said("eye.why_no_grinding"), at=at)
     if room_mm <= doubt_mm:
-        return Check(topic, Level.ASK, f"{what}: within doubt; try it, or measure both.")
+        return Check(topic, Level.ASK, said("eye.width_in_doubt", width=width, end=eye.end, gap=end.gap, at=at), at=at)
     if room_mm > _WASHERS_FROM_MM:
-        part = f"washers for the {end.name}: {mm_text(room_mm / 2, units)} each side"
-        return Check(topic, Level.NOTE, f"{what}: washers of {mm_text(room_mm / 2, units)} each side.", part=part)
-    return Check(topic, Level.GOOD, f"{what}: {mm_text(room_mm, units)} of play.")
+        loose = said("eye.washers", width=width, end=eye.end, gap=end.gap, at=at)
+        return Check(topic, Level.NOTE, loose, part=said("eye.part_washers", at=at, each_mm=room_mm / 2), at=at)
+    return Check(topic, Level.GOOD, said("eye.play", width=width, end=eye.end, gap=end.gap, at=at), at=at)

@@ -1,10 +1,11 @@
-"""What a comparison is made of: points, each with a level, a sentence and why; the worst decides the verdict.
+"""What a comparison is made of: points, each with a level, what is said and why; the worst decides the verdict.
 
 An offer's figures with their doubt: what is measured in hand outranks what the seller states, and both are said.
 
 Do an offer's own figures make sense? What contradicts itself is named, and nothing is worked out from it.
 """
 
+import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum, StrEnum
@@ -13,8 +14,8 @@ from typing import Literal
 
 from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, Use, limit_part, step_mm
 from fieldlog.quantity.estimate import Estimate, limit_of
-from fieldlog.quantity.lengths import Length, Units
-from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
@@ -30,6 +31,43 @@ class Level(IntEnum):
     LIMIT = 4
     UNCLEAR = 5
     NO = 6
+
+
+class Topic(StrEnum):
+    """What a point is about, by code."""
+
+    SET_ASIDE = "set_aside"
+    IN_HAND = "in_hand"
+    RANGE = "range"
+    RANGE_OF_LINK = "range_of_link"
+    CLOSED_TO_LINK = "closed_to_link"
+    OPEN_TO_LINK = "open_to_link"
+    CLOSED_TO_NEED = "closed_to_need"
+    OPEN_TO_NEED = "open_to_need"
+    LENGTH_IN_USE = "length_in_use"
+    MID_STROKE = "mid_stroke"
+    STROKE = "stroke"
+    ROD = "rod"
+    HOLES = "holes"
+    EYES = "eyes"
+    PIN = "pin"
+    WIDTH = "width"
+    JOINT = "joint"
+    CHECK_VALVE = "check_valve"
+    RATED_PRESSURE = "rated_pressure"
+    RELIEF_PRESSURE = "relief_pressure"
+    RAISED_PRESSURE = "raised_pressure"
+    FORCE = "force"
+    HOLDING = "holding"
+    WARMED_OIL = "warmed_oil"
+    BUCKLING = "buckling"
+    SPEED = "speed"
+    HOSE = "hose"
+    REMOTES = "remotes"
+    PITCH = "pitch"
+    ROLL = "roll"
+    ROOM = "room"
+    SHAFT = "shaft"
 
 
 class OfferVerdict(StrEnum):
@@ -60,18 +98,22 @@ _VERDICTS = (
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One thing compared. `cost_mm` is the reach lost, by which offers of one verdict are ranked.
+    """One thing compared: what is said of it, why, and what is to be ordered for it.
 
-    `meets_need` is true of a point that says that what the work asks for is there, beyond its doubt.
+    `cost_mm` is the reach lost, by which offers of one verdict are ranked. `meets_need` is true of a point that says
+    that what the work asks for is there, beyond its doubt. `at` is the end of the link, or what something must clear,
+    by code; `implement` is the name of the one it is about, where there are several.
     """
 
-    topic: str
+    topic: Topic
     level: Level
-    sentence: str
-    why: str = ""
+    said: Said
+    why: Said | None = None
     cost_mm: float = 0.0
-    part: str = ""
+    part: Said | None = None
     meets_need: bool = False
+    at: str = ""
+    implement: str = ""
 
 
 def verdict_of(points: Sequence[Check]) -> OfferVerdict:
@@ -110,13 +152,14 @@ FIGURE_WORDS: Mapping[str, str] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class OfferFigure:
-    """One figure of an offer as it is reckoned with."""
+    """One figure of an offer as it is reckoned with; `day` and `who` are when and by whom one was measured in hand."""
 
     key: str
     size: Estimate
     source: Source
     typed: str
-    origin: str
+    day: datetime.date | None = None
+    who: str = ""
 
     @property
     def mm(self) -> float:
@@ -124,9 +167,23 @@ class OfferFigure:
         return self.size.value_mm
 
 
+class CylinderEnd(StrEnum):
+    """An end of a cylinder, as the keys of its figures begin."""
+
+    CAP = "cap_end"
+    ROD = "rod_end"
+
+
+def figure_origin(figure: OfferFigure) -> str:
+    """Return a label of whose a figure is."""
+    if figure.day is None:
+        return "as the seller states"
+    return f"measured in hand {day_text(figure.day)}{f' by {figure.who}' if figure.who else ''}"
+
+
 def figure_words(figure: OfferFigure) -> str:
-    """Return a figure as it was typed and whose it is."""
-    return f"{figure.typed}, {figure.origin}"
+    """Return a figure as it was typed and whose it is, as a label."""
+    return f"{figure.typed}, {figure_origin(figure)}"
 
 
 def figures_of(offer: Offer) -> Mapping[str, OfferFigure]:
@@ -144,8 +201,7 @@ def _measured(offer: Offer, key: str) -> OfferFigure | None:
     if newest is None:
         return None
     length: Length = getattr(newest, key)
-    origin = f"measured in hand {day_text(newest.day)}{f' by {newest.who}' if newest.who else ''}"
-    return OfferFigure(key, _in_hand(key, length), "measured", length.typed, origin)
+    return OfferFigure(key, _in_hand(key, length), "measured", length.typed, newest.day, newest.who)
 
 
 def _stated(offer: Offer, key: str) -> OfferFigure | None:
@@ -155,7 +211,7 @@ def _stated(offer: Offer, key: str) -> OfferFigure | None:
     least_mm = STATED_LENGTH_MM if key in _TAPED else STATED_SIZE_MM
     half_mm = max(least_mm, 0.0 if length.is_fraction else float(length.half_width_mm))
     part = limit_of("seller's figure", half_mm, f"± {half_mm:.3g} mm, common practice")
-    return OfferFigure(key, Estimate(float(length.mm), (part,)), "stated", length.typed, "as the seller states")
+    return OfferFigure(key, Estimate(float(length.mm), (part,)), "stated", length.typed)
 
 
 def _in_hand(key: str, length: Length) -> Estimate:
@@ -179,9 +235,9 @@ def calipered(length: Length, use: Use = "inside") -> Estimate:
     return Estimate(float(length.mm), (limit_part(UNKNOWN_CALIPER, use), typing))
 
 
-def disagreements(offer: Offer, units: Units) -> tuple[str, ...]:
+def disagreements(offer: Offer) -> tuple[Said, ...]:
     """Return where what was measured in hand is not what the seller states; the measured one is used."""
-    found: list[str] = []
+    found: list[Said] = []
     for key in FIGURE_KEYS:
         stated: Length | None = getattr(offer, key)
         measured = _measured(offer, key)
@@ -189,11 +245,7 @@ def disagreements(offer: Offer, units: Units) -> tuple[str, ...]:
             continue
         apart_mm = measured.mm - float(stated.mm)
         if abs(apart_mm) > (LENGTHS_AGREE_MM if key in _TAPED else SIZES_AGREE_MM):
-            side = "more" if apart_mm > 0 else "less"
-            found.append(
-                f"{FIGURE_WORDS[key]}: stated {stated.typed}, {measured.origin} {measured.typed}, "
-                f"{mm_text(abs(apart_mm), units, 1 if units == 'mm' else 2)} {side}; the measured one is used"
-            )
+            found.append(said("offer.measured_otherwise", stated=stated.typed, measured=measured, apart_mm=apart_mm))
     return tuple(found)
 
 
@@ -218,17 +270,17 @@ class Sense:
     dead_mm: float | None
 
 
-def make_sense(offer: Offer, units: Units) -> Sense:
+def make_sense(offer: Offer) -> Sense:
     """Check an offer against itself.
 
     Open minus closed must be the stroke within 3 mm (1/8 in): a stop tube, cushions, other pin centres or a slip of
     the catalogue hide behind a larger difference. Dead length is closed minus stroke. Common practice, no source.
     """
     figures = figures_of(offer)
-    points = [*_set_aside(offer), *_range_points(figures, units), *_inside_points(figures, units)]
-    has_range = "closed" in figures and "open" in figures and not any(p.topic == "range" for p in points)
-    points += _eyes_in_line(figures, units)
-    points += [Check("in hand", Level.NOTE, f"{text}.") for text in disagreements(offer, units)]
+    points = [*_set_aside(offer), *_range_points(figures), *_inside_points(figures)]
+    has_range = "closed" in figures and "open" in figures and not any(p.topic is Topic.RANGE for p in points)
+    points += _eyes_in_line(figures)
+    points += [Check(Topic.IN_HAND, Level.NOTE, apart) for apart in disagreements(offer)]
     is_clear = all(point.level < Level.UNCLEAR for point in points)
     return Sense(figures, tuple(points), has_range, _dead_mm(figures) if has_range and is_clear else None)
 
@@ -249,67 +301,52 @@ def faults_of(offer: Offer) -> tuple[tuple[str, str, str], ...]:
 
 
 def _set_aside(offer: Offer) -> list[Check]:
-    return [Check("set aside", Level.NO, f"Set aside: {offer.set_aside}.")] if offer.set_aside else []
+    if not offer.set_aside:
+        return []
+    return [Check(Topic.SET_ASIDE, Level.NO, said("offer.set_aside", why=offer.set_aside))]
 
 
-def _range_points(figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
+def _range_points(figures: Mapping[str, OfferFigure]) -> list[Check]:
     closed, opened, stroke = (figures.get(key) for key in ("closed", "open", "stroke"))
     if closed is None or opened is None:
-        missing = " and ".join(key for key in ("closed", "open") if key not in figures)
-        return [
-            Check("range", Level.UNCLEAR, f"The {missing} length is not known: ask for it, pin to pin.", _RANGE_WHY)
-        ]
+        missing = tuple(key for key in ("closed", "open") if key not in figures)
+        unknown = said("offer.length_not_known", missing=missing)
+        return [Check(Topic.RANGE, Level.UNCLEAR, unknown, said("offer.why_stroke_never_decides"))]
     if opened.mm <= closed.mm:
-        text = f"Open, {opened.typed}, is not longer than closed, {closed.typed}: ask which is which."
-        return [Check("range", Level.UNCLEAR, text, "Nothing is worked out from lengths that cannot be.")]
+        wrong = said("offer.open_not_longer", closed=closed, opened=opened)
+        return [Check(Topic.RANGE, Level.UNCLEAR, wrong, said("offer.why_lengths_cannot_be"))]
     if stroke is None:
-        return [Check("stroke", Level.NOTE, f"No stroke is stated; open less closed is {_gap(opened, closed, units)}.")]
+        return [Check(Topic.STROKE, Level.NOTE, said("offer.no_stroke", closed=closed, opened=opened))]
     apart_mm = opened.mm - closed.mm - stroke.mm
     if abs(apart_mm) <= LENGTHS_AGREE_MM + 1e-9:
         return []
-    text = (
-        f"Open {opened.typed} less closed {closed.typed} is {_gap(opened, closed, units)}, but the stroke is "
-        f"{stroke.typed}: {mm_text(abs(apart_mm), units, 1 if units == 'mm' else 2)} apart, 3 mm (1/8 in) allowed."
-    )
-    ask = "Ask which of the three is measured, pin centre to pin centre, and whether a stop tube is in it."
-    return [Check("stroke", Level.UNCLEAR, f"{text} {ask}", _STROKE_WHY)]
+    apart = said("offer.stroke_apart", closed=closed, opened=opened, stroke=stroke)
+    return [Check(Topic.STROKE, Level.UNCLEAR, apart, said("offer.why_held"))]
 
 
-_RANGE_WHY = "Stroke alone never decides: the same stroke comes in long and short cylinders."
-_STROKE_WHY = "One of the three is wrong, or the pins were measured otherwise; held as unclear until it is told."
-
-
-def _gap(opened: OfferFigure, closed: OfferFigure, units: Units) -> str:
-    return mm_text(opened.mm - closed.mm, units, 1 if units == "mm" else 2)
-
-
-def _inside_points(figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
+def _inside_points(figures: Mapping[str, OfferFigure]) -> list[Check]:
     bore, rod, closed, stroke = (figures.get(key) for key in ("bore", "rod", "closed", "stroke"))
     points: list[Check] = []
     if bore is not None and rod is not None and rod.mm > bore.mm - _WALL_LEAST_MM:
-        text = f"A rod of {rod.typed} does not go into a bore of {bore.typed}: ask for both again."
-        points.append(Check("rod", Level.UNCLEAR, text, "No force is worked out from them."))
+        wrong = said("offer.rod_over_bore", rod=rod, bore=bore)
+        points.append(Check(Topic.ROD, Level.UNCLEAR, wrong, said("offer.why_no_force")))
     if closed is not None and stroke is not None and stroke.mm >= closed.mm:
-        text = f"A stroke of {stroke.typed} does not fit into a closed length of {closed.typed}: ask for both again."
-        points.append(Check("stroke", Level.UNCLEAR, text, "The closed length holds the stroke and the ends."))
+        wrong = said("offer.stroke_over_closed", stroke=stroke, closed=closed)
+        points.append(Check(Topic.STROKE, Level.UNCLEAR, wrong, said("offer.why_closed_holds_stroke")))
     return points
 
 
-def _eyes_in_line(figures: Mapping[str, OfferFigure], units: Units) -> list[Check]:
+def _eyes_in_line(figures: Mapping[str, OfferFigure]) -> list[Check]:
     """Name a hole so large that the two eyes would overlap or lie in the barrel: a slip of unit or finger."""
     dead_mm = _dead_mm(figures)
     points = []
-    for key in ("rod_end_hole", "cap_end_hole"):
-        hole = figures.get(key)
+    for end in (CylinderEnd.ROD, CylinderEnd.CAP):
+        hole, outside = figures.get(f"{end}_hole"), figures.get(f"{end}_outside")
         if hole is not None and dead_mm is not None and hole.mm > dead_mm / 2:
-            end = "rod" if key.startswith("rod") else "cap"
-            text = f"A hole of {hole.typed} at the {end} end cannot be on a cylinder this short: ask again."
-            points.append(Check("holes", Level.UNCLEAR, text))
-        outside = figures.get(key.replace("hole", "outside"))
+            points.append(Check(Topic.HOLES, Level.UNCLEAR, said("offer.hole_too_large", hole=hole, end=end)))
         if hole is not None and outside is not None and outside.mm <= hole.mm:
-            end = "rod" if key.startswith("rod") else "cap"
-            text = f"An eye of {outside.typed} outside holds no hole of {hole.typed} at the {end} end: ask for both."
-            points.append(Check("eyes", Level.UNCLEAR, text))
+            wrong = said("offer.outside_holds_no_hole", outside=outside, hole=hole, end=end)
+            points.append(Check(Topic.EYES, Level.UNCLEAR, wrong))
     return points
 
 

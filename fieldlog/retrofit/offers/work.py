@@ -1,6 +1,6 @@
-"""The oil that a cylinder takes: litres, seconds a stroke, and the restrictor that makes it slow enough.
+"""What a cylinder on offer does on this tractor: pull and push, holding, speed, oil, buckling, hoses, remotes.
 
-What a cylinder on offer does on this tractor: pull and push, holding, speed, oil, buckling, hoses, remotes.
+Every number of it is asked for by its id, so a point says what the page of that number opens.
 """
 
 from collections.abc import Iterator, Mapping
@@ -8,80 +8,18 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.rounding import plus_minus_text
-from fieldlog.quantity.units import also_shown_in
+from fieldlog.quantity.number import Numbers
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import LinkPosition
 from fieldlog.records.offer import CheckValve
 from fieldlog.retrofit.carried import Measure
-from fieldlog.retrofit.offers.cylinder import (
-    BAR_PER_MPA,
-    DROP_SHARE,
-    HOSE_GOOD_M_PER_S,
-    HOSE_MOST_M_PER_S,
-    SAFETY,
-    SHOCK,
-    SLOW_S,
-    Cylinder,
-    column,
-    drift_mm_per_ml,
-    flow_for_seconds,
-    hose_m_per_s,
-    intensified_mpa,
-    locked_rise_mpa,
-    orifice_mm,
-    pilot_ratio_needed,
-    pressure_to_hold_mpa,
-    pull_kn,
-    push_kn,
-    stroke_seconds,
-)
-from fieldlog.retrofit.offers.sense import Check, Level, worst_first
+from fieldlog.retrofit.offers.cylinder import HOSE_GOOD_M_PER_S, SAFETY, Cylinder, column
+from fieldlog.retrofit.offers.sense import Check, Level, Topic, worst_first
 
 QUICK_S = 4.0  # a stroke faster than this is too quick to set a blade by; 4 to 7 s are wanted: common practice
-
-
-def of(doubts: Mapping[str, float], word: str) -> float:
-    """Return a doubt by its word, 0 where there is none."""
-    return doubts.get(word, 0.0)
-
-
-def said(value: float, doubt: float, places: int) -> str:
-    """Return a value with its doubt, to so many places at the finest."""
-    return plus_minus_text(value, doubt, places) if doubt > 0 else f"{value:.{places}f}"
-
-
-def oil_points(
-    cylinder: Cylinder, flow_l_per_min: float | None, relief_mpa: float | None, doubts: Mapping[str, float]
-) -> Iterator[Check]:
-    """Return the oil a stroke takes, how long it takes, and the restrictor that slows it."""
-    oil = (
-        f"Oil: {said(cylinder.extend_litres, of(doubts, 'oil out'), 3)} L out, "
-        f"{said(cylinder.retract_litres, of(doubts, 'oil in'), 3)} L in; "
-        f"the tank takes {said(cylinder.rod_litres, of(doubts, 'oil more'), 3)} L more when it is in."
-    )
-    if flow_l_per_min is None:
-        yield Check("speed", Level.ASK, f"{oil} The pump's flow is not written down: p on this page.")
-        return
-    out, back = (stroke_seconds(litres, flow_l_per_min) for litres in (cylinder.extend_litres, cylinder.retract_litres))
-    times = f"{said(out, of(doubts, 'seconds out'), 1)} s out and {said(back, of(doubts, 'seconds in'), 1)} s in"
-    text = f"{oil} At full flow {times}."
-    if min(out, back) >= QUICK_S:
-        yield Check("speed", Level.GOOD, text)
-        return
-    flow = flow_for_seconds(cylinder.extend_litres, SLOW_S)
-    size = f"to {flow:.1f} L/min"
-    if relief_mpa is not None:
-        hole_mm = orifice_mm(flow, relief_mpa * DROP_SHARE)
-        size += f": a sharp-edged restrictor of about {said(hole_mm, of(doubts, 'restrictor'), 2)} mm in each port"
-    why = "Too quick to set a blade by; slow it " + size + ". Meter out holds a load that pulls, meter in does not."
-    yield Check("speed", Level.NOTE, text, why)
-
-
-NO_DOUBTS: Mapping[str, float] = MappingProxyType({})
 SUN_DEGC = 25.0  # what a parked cylinder warms by in the sun: common practice
-HOSE_BURST = 4  # hose burst over working pressure, SAE J517/J343, from memory
-FORCE = "force"
-_COUPLERS = 2
+_NO_SIZES: Mapping[str, Measure] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +32,8 @@ class Demand:
     tension_kn: float
     compression_kn: float
     carried_kn: float
-    origin: str
-    sizes: Mapping[str, Measure] = field(default_factory=dict)
-
-    @property
-    def worst_tension_kn(self) -> float:
-        """Tension with the carried load bouncing."""
-        return max(self.tension_kn, self.carried_kn * SHOCK)
+    origin: Said | str
+    sizes: Mapping[str, Measure] = field(default_factory=lambda: _NO_SIZES)
 
     @property
     def reverses(self) -> bool:
@@ -109,231 +42,166 @@ class Demand:
 
 
 @dataclass(frozen=True, slots=True)
-class Supply:
-    """What the tractor gives, as far as it is written down: MPa, L/min, count of remotes, mm."""
+class Circumstances:
+    """What of an offer and a tractor is no number: the check valve, the place, the remotes, what must be held."""
 
-    relief_mpa: float | None = None
-    flow_l_per_min: float | None = None
-    remotes: int | None = None
-    hose_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class OfferedCylinder:
-    """The offer's figures that force and oil are worked out from, in mm and MPa; None where they are not stated."""
-
-    bore_mm: float | None
-    rod_mm: float | None
-    stroke_mm: float | None
-    open_mm: float | None
-    rated_mpa: float | None
     check_valve: CheckValve | None
+    position: LinkPosition
+    remotes: int | None
+    demand: Demand | None
 
 
-def work_points(
-    offer: OfferedCylinder,
-    supply: Supply,
-    demand: Demand | None,
-    position: LinkPosition,
-    doubts: Mapping[str, float] = NO_DOUBTS,
-) -> tuple[Check, ...]:
+def known(numbers: Numbers, number_id: str) -> Value | None:
+    """Return a number where it has a value; an id that nobody declared is a mistake."""
+    found = numbers[number_id]
+    return found if isinstance(found, Value) else None
+
+
+def work_points(numbers: Numbers, there: Circumstances) -> tuple[Check, ...]:
     """Return every point about force and oil, what matters most first.
 
-    Without bore, rod or stroke there is one point that asks for them. `doubts` are 95 % half-widths by the words of
-    `work_answers`; what is not in it is said without a doubt.
+    Without bore, rod or stroke there is one point that asks for them.
     """
-    missing = [word for word, mm in (("bore", offer.bore_mm), ("rod", offer.rod_mm)) if mm is None]
-    if offer.bore_mm is None or offer.rod_mm is None:
-        return (Check(FORCE, Level.ASK, f"Not stated: {', '.join(missing)}. Force needs bore and rod; ask."),)
-    if offer.stroke_mm is None:
-        return (Check(FORCE, Level.ASK, "The stroke is not stated: oil and time need it; ask."),)
+    missing = tuple(key for key in ("bore", "rod") if known(numbers, key) is None)
+    if missing:
+        return (Check(Topic.FORCE, Level.ASK, said("oil.sizes_not_stated", missing=missing)),)
+    if known(numbers, "stroke") is None:
+        return (Check(Topic.FORCE, Level.ASK, said("oil.stroke_not_stated")),)
+    bore_mm, rod_mm, stroke_mm = (numbers.value(key).value for key in ("bore", "rod", "stroke"))
     try:
-        cylinder = Cylinder(offer.bore_mm, offer.rod_mm, offer.stroke_mm)
-    except MeasureError as error:
-        return (Check(FORCE, Level.UNCLEAR, str(error)),)
+        cylinder = Cylinder(bore_mm, rod_mm, stroke_mm)
+    except MeasureError:
+        wrong = said("oil.no_cylinder", bore_mm=bore_mm, rod_mm=rod_mm, stroke_mm=stroke_mm)
+        return (Check(Topic.FORCE, Level.UNCLEAR, wrong),)
     points = [
-        *_pressure_points(offer, supply, cylinder, doubts),
-        *_force_points(cylinder, _working_mpa(offer, supply), demand, doubts),
-        *_holding(offer, cylinder, demand, doubts),
-        *_buckling(offer, cylinder, (_working_mpa(offer, supply), demand), doubts),
-        *oil_points(cylinder, supply.flow_l_per_min, supply.relief_mpa, doubts),
-        *_plumbing(supply, position, doubts),
+        *_pressure_points(numbers, cylinder),
+        *_force_points(numbers, there.demand),
+        *_holding(numbers, there),
+        *_buckling(numbers, cylinder, there.demand),
+        *_oil_points(numbers),
+        *_plumbing(numbers, there),
     ]
     return worst_first(points)
 
 
-def _working_mpa(offer: OfferedCylinder, supply: Supply) -> tuple[float, str] | None:
-    """Return the pressure it works at and whose it is: the relief, or the rated one where that is lower or alone."""
-    known = [
-        (mpa, word) for mpa, word in ((supply.relief_mpa, "relief"), (offer.rated_mpa, "rated")) if mpa is not None
-    ]
-    return min(known) if known else None
-
-
-def bar(mpa: float, doubt_bar: float = 0.0) -> str:
-    """Return a pressure in bar and psi, with its doubt where there is one."""
-    return _both(mpa * BAR_PER_MPA, doubt_bar, "bar", 0)
-
-
-def kn(force: float, doubt: float = 0.0) -> str:
-    """Return a force in kN and lbf, with its doubt where there is one."""
-    return _both(force, doubt, "kN", 1)
-
-
-def _both(value: float, doubt: float, unit: str, places: int) -> str:
-    """Return a value and its doubt in its unit, to so many places at the finest, and in the whole of the other one."""
-    first, other = f"{said(value, doubt, places)} {unit}", also_shown_in(unit)
-    if other is None:
-        return first
-    return f"{first} ({said(value * other[1], doubt * other[1], 0)} {other[0]})"
-
-
-def _pressure_points(
-    offer: OfferedCylinder, supply: Supply, cylinder: Cylinder, doubts: Mapping[str, float]
-) -> Iterator[Check]:
-    if supply.relief_mpa is None:
-        text = "The tractor's relief pressure is not written down: p on this page; until then the rated one is used."
-        yield Check("relief pressure", Level.ASK, text)
-    elif offer.rated_mpa is not None and offer.rated_mpa < supply.relief_mpa:
-        text = (
-            f"Rated {bar(offer.rated_mpa)}, under the tractor's relief {bar(supply.relief_mpa)}: it can be overloaded."
-        )
-        yield Check("rated pressure", Level.NO, text, "Never above a cylinder's rating.")
-    raised = intensified_mpa(cylinder, supply.relief_mpa or offer.rated_mpa or 0.0)
-    if raised <= 0:
+def _pressure_points(numbers: Numbers, cylinder: Cylinder) -> Iterator[Check]:
+    relief, rated = known(numbers, "relief"), known(numbers, "rated")
+    if relief is None:
+        yield Check(Topic.RELIEF_PRESSURE, Level.ASK, said("oil.relief_not_known"))
+    elif rated is not None and rated.value < relief.value:
+        under = said("oil.rated_under_relief", rated=rated, relief=relief)
+        yield Check(Topic.RATED_PRESSURE, Level.NO, under, said("oil.why_never_above_rating"))
+    raised = known(numbers, "raised_pressure")
+    if raised is None or raised.value <= 0:
         return
-    raised_to = bar(raised, of(doubts, "raised pressure"))
-    text = f"With the rod side shut, full pressure on the cap side raises it to {raised_to}."
-    why = f"Area ratio {cylinder.area_ratio:.2f}. Ports and hoses must stand it; a hose bursts at {HOSE_BURST} times."
-    is_over = offer.rated_mpa is not None and raised > offer.rated_mpa
-    over = (
-        f" Over its rated {bar(offer.rated_mpa)}: no restrictor on the rod side alone."
-        if is_over and offer.rated_mpa
-        else ""
-    )
-    yield Check("raised pressure", Level.LIMIT if is_over else Level.NOTE, text + over, why)
+    why = said("oil.why_raised", area_ratio=cylinder.area_ratio)
+    if rated is not None and raised.value > rated.value:
+        over = said("oil.raised_over_rated", raised=raised, rated=rated)
+        yield Check(Topic.RAISED_PRESSURE, Level.LIMIT, over, why)
+    else:
+        yield Check(Topic.RAISED_PRESSURE, Level.NOTE, said("oil.raised", raised=raised), why)
 
 
-def _force_points(
-    cylinder: Cylinder, working: tuple[float, str] | None, demand: Demand | None, doubts: Mapping[str, float]
-) -> Iterator[Check]:
+def _whose(numbers: Numbers) -> str:
+    """Return whose pressure it works at: the relief, or the rated one where that is not over it or is alone."""
+    relief, rated = known(numbers, "relief"), known(numbers, "rated")
+    return "rated" if rated is not None and (relief is None or rated.value <= relief.value) else "relief"
+
+
+def _force_points(numbers: Numbers, demand: Demand | None) -> Iterator[Check]:
+    working = known(numbers, "working")
     if working is None:
-        yield Check(FORCE, Level.ASK, "Neither relief nor rated pressure is known: no force can be told.")
+        yield Check(Topic.FORCE, Level.ASK, said("oil.no_pressure_known"))
         return
-    mpa, whose = working
-    pull, push = pull_kn(cylinder, mpa), push_kn(cylinder, mpa)
-    forces = f"pulls {kn(pull, of(doubts, 'pull'))} and pushes {kn(push, of(doubts, 'push'))}"
-    text = f"At its {whose} {bar(mpa)} it {forces}."
-    if demand is None:
-        why = "What the link must hold is not known: write the implement's weight and centre on the hitch's page."
-        yield Check(FORCE, Level.ASK, text, why)
-        return
-    need = pressure_to_hold_mpa(cylinder, demand.tension_kn)
-    need = max(need, pressure_to_hold_mpa(cylinder, -demand.compression_kn))
-    worst = max(need, pressure_to_hold_mpa(cylinder, demand.worst_tension_kn))
-    asks = _asks(demand, (need, worst), doubts)
-    level, within = _level((mpa - need, of(doubts, "to spare")), (mpa - worst, of(doubts, "to spare, bouncing")))
-    within = f" Too weak: that is {bar(need - mpa)} over its {whose} pressure." if level is Level.NO else within
-    why = "A top link mostly pulls: the ring around the rod counts, not the bore."
-    yield Check(FORCE, level, f"{text} {asks}{within}", why)
-
-
-def _asks(demand: Demand, pressures: tuple[float, float], doubts: Mapping[str, float]) -> str:
-    """Return what the cylinder must hold, and the pressures that takes, standing and bouncing."""
-    sizes = {key: size.figure.expanded for key, size in demand.sizes.items()}
-    asks = f"It must hold {kn(demand.tension_kn, of(sizes, 'tension'))} pulled"
-    if demand.compression_kn > 0:
-        asks += f" and {kn(demand.compression_kn, of(sizes, 'compression'))} pushed"
-    asks += f", {demand.origin}: {bar(pressures[0], of(doubts, 'pressure to hold'))}; "
-    carried = kn(demand.carried_kn, of(sizes, "carried"))
-    return (
-        f"{asks}with {carried} carried and bouncing {SHOCK:.0f} times "
-        f"{bar(pressures[1], of(doubts, 'pressure, bouncing'))}."
+    does = said(
+        "oil.force", whose=_whose(numbers), working=working, pull=numbers.value("pull"), push=numbers.value("push")
     )
-
-
-def _level(standing: tuple[float, float], bouncing: tuple[float, float]) -> tuple[Level, str]:
-    """Return the level from what is to spare in MPa and its doubt in bar, and a word where that is within the doubt."""
-    spare, doubt = standing[0] * BAR_PER_MPA, standing[1]
-    bounce, bounce_doubt = bouncing[0] * BAR_PER_MPA, bouncing[1]
-    if spare < -doubt:
-        return Level.NO, ""
-    if spare < doubt:
-        return Level.LIMIT, " Whether it holds that standing still is within the doubt."
-    if bounce < 0:
-        return Level.LIMIT, ""
-    if bounce < bounce_doubt:
-        return Level.NOTE, " Bouncing, that is within the doubt."
-    return Level.GOOD, ""
-
-
-def _holding(
-    offer: OfferedCylinder, cylinder: Cylinder, demand: Demand | None, doubts: Mapping[str, float]
-) -> Iterator[Check]:
-    ratio = f"Pilot ratio on the rod side {pilot_ratio_needed(cylinder):.1f} to 1 or more."
-    cap_mm, ring_mm = drift_mm_per_ml(cylinder)
-    drift = f"One millilitre that leaks lets it creep {cap_mm:.2f} mm (cap side) or {ring_mm:.2f} mm (rod side)."
-    if demand is not None and demand.reverses and offer.check_valve != "double":
-        text = "The load reverses: a double pilot-operated check at the cylinder is needed, not only wanted."
-        yield Check("holding", Level.WORK, text, f"{ratio} {drift}", part="double pilot-operated check valve")
-    else:
-        yield Check("holding", Level.NOTE, ratio, drift)
-    warm = locked_rise_mpa(SUN_DEGC)
-    risen = bar(warm, of(doubts, "warmed oil"))
-    text = f"Oil locked in both ways and warmed by {SUN_DEGC:.0f} degC may rise by {risen} at the worst."
-    why = "Do not park it tight between two stops; take the load off and open the ends slowly."
-    yield Check("warmed oil", Level.NOTE, text, why)
-
-
-def _buckling(
-    offer: OfferedCylinder,
-    cylinder: Cylinder,
-    asked: tuple[tuple[float, str] | None, Demand | None],
-    doubts: Mapping[str, float],
-) -> Iterator[Check]:
-    if offer.open_mm is None:
-        yield Check("buckling", Level.ASK, "The open length is not known, so neither is whether the rod buckles.")
+    if demand is None:
+        asked = said("oil.force_without_demand", does=does)
+        yield Check(Topic.FORCE, Level.ASK, asked, said("oil.why_demand_not_known"))
         return
-    found = column(cylinder.rod_mm, offer.open_mm)
-    kind = "by Euler" if found.is_euler else "by Johnson's parabola, it is too stubby for Euler"
-    bends = kn(found.critical_kn, of(doubts, "bends at"))
-    text = f"Pushing fully open the rod bends at {bends} ({kind}, pinned ends)."
-    working, demand = asked
-    most = push_kn(cylinder, working[0]) if working is not None else None
-    level = Level.GOOD
-    if most is not None:
-        safety = said(found.safety_at(most), of(doubts, "safety, bending"), 1)
-        text += f" Full push {kn(most, of(doubts, 'push'))}: safety {safety}, {SAFETY:g} is wanted."
-        level = Level.GOOD if found.safety_at(most) >= SAFETY else Level.NOTE
-    if demand is not None and found.safety_at(demand.compression_kn) < SAFETY:
-        level = Level.NO
-        pushed = kn(demand.compression_kn, of({k: m.figure.expanded for k, m in demand.sizes.items()}, "compression"))
-        text += f" With the {pushed} that it must hold pushed, only {found.safety_at(demand.compression_kn):.1f}."
-    why = "The whole open length reckoned as rod, on the safe side. Push is rarely needed of a top link."
-    yield Check("buckling", level, text, why)
+    level, remark = _level(numbers)
+    tension, compression, carried = (numbers.value(key) for key in ("tension", "compression", "carried"))
+    asks = said("oil.asks", tension=tension, compression=compression, origin=demand.origin)
+    standing, bouncing = numbers.value("pressure_to_hold"), numbers.value("pressure_bouncing")
+    takes = said("oil.takes", standing=standing, carried=carried, bouncing=bouncing)
+    held = said("oil.must_hold", does=does, asks=asks, takes=takes, remark=remark)
+    yield Check(Topic.FORCE, level, held, said("oil.why_ring_counts"))
 
 
-def _plumbing(supply: Supply, position: LinkPosition, doubts: Mapping[str, float]) -> Iterator[Check]:
-    if supply.flow_l_per_min is not None and supply.hose_mm is not None:
-        speed = hose_m_per_s(supply.flow_l_per_min, supply.hose_mm)
-        level = Level.GOOD if speed <= HOSE_GOOD_M_PER_S else Level.NOTE
-        word = (
-            "good"
-            if speed <= HOSE_GOOD_M_PER_S
-            else "high"
-            if speed <= HOSE_MOST_M_PER_S
-            else "only behind a restrictor"
-        )
-        runs = said(speed, of(doubts, "oil in the hose"), 1)
-        text = f"In a hose of {supply.hose_mm:.1f} mm inside the oil runs {runs} m/s: {word}."
-        yield Check("hose", level, text, "Pressure lines 4.6 to 6.1 m/s (15 to 20 ft/s).")
-    other = "top link" if position == "lift rod" else "hydraulic lift rod"
-    text = f"It takes one double-acting remote ({_COUPLERS} couplers); a {other} beside it takes another."
-    if supply.remotes is None:
-        yield Check("remotes", Level.NOTE, f"{text} How many the tractor has is not written down.")
-    elif supply.remotes < 1:
-        yield Check("remotes", Level.WORK, f"{text} The tractor has none.", part="a remote valve, or a diverter")
+def _level(numbers: Numbers) -> tuple[Level, Said | None]:
+    """Return the level from what is to spare, standing and bouncing, and a remark where that is within the doubt."""
+    spare, bounce = numbers.value("spare"), numbers.value("spare_bouncing")
+    if spare.value < -spare.plus_minus:
+        return Level.NO, said("oil.too_weak", over=-spare, whose=_whose(numbers))
+    if spare.value < spare.plus_minus:
+        return Level.LIMIT, said("oil.standing_in_doubt")
+    if bounce.value < 0:
+        return Level.LIMIT, None
+    if bounce.value < bounce.plus_minus:
+        return Level.NOTE, said("oil.bouncing_in_doubt")
+    return Level.GOOD, None
+
+
+def _holding(numbers: Numbers, there: Circumstances) -> Iterator[Check]:
+    pilot = said("oil.pilot_ratio", ratio=numbers.value("pilot_ratio"))
+    creep = said("oil.creep", cap=numbers.value("creep_cap"), ring=numbers.value("creep_rod"))
+    if there.demand is not None and there.demand.reverses and there.check_valve != "double":
+        both, part = said("oil.pilot_and_creep", pilot=pilot, creep=creep), said("oil.part_double_valve")
+        yield Check(Topic.HOLDING, Level.WORK, said("oil.load_reverses"), both, part=part)
     else:
-        yield Check(
-            "remotes", Level.GOOD if supply.remotes > 1 else Level.NOTE, f"{text} The tractor has {supply.remotes}."
-        )
+        yield Check(Topic.HOLDING, Level.NOTE, pilot, creep)
+    warmed = said("oil.warmed", warming_degc=SUN_DEGC, rise=numbers.value("warmed_oil"))
+    yield Check(Topic.WARMED_OIL, Level.NOTE, warmed, said("oil.why_warmed"))
+
+
+def _buckling(numbers: Numbers, cylinder: Cylinder, demand: Demand | None) -> Iterator[Check]:
+    open_ = known(numbers, "open")
+    if open_ is None:
+        yield Check(Topic.BUCKLING, Level.ASK, said("oil.open_not_known"))
+        return
+    bends_at, safety = numbers.value("bends_at"), known(numbers, "safety_bending")
+    level = Level.NOTE if safety is not None and safety.value < SAFETY else Level.GOOD
+    pushed = numbers.value("compression") if demand is not None else None
+    if pushed is not None and not (pushed.value > 0 and bends_at.value / pushed.value < SAFETY):
+        pushed = None
+    bends = said(
+        "oil.bends",
+        bends_at=bends_at,
+        is_euler=column(cylinder.rod_mm, open_.value).is_euler,
+        push=known(numbers, "push"),
+        safety=safety,
+        pushed=pushed,
+    )
+    yield Check(Topic.BUCKLING, Level.NO if pushed is not None else level, bends, said("oil.why_bends"))
+
+
+def _oil_points(numbers: Numbers) -> Iterator[Check]:
+    """Return the oil a stroke takes, how long it takes, and the restrictor that slows it."""
+    oil = said("oil.oil", out=numbers.value("oil_out"), back=numbers.value("oil_in"), more=numbers.value("oil_more"))
+    out, back = known(numbers, "seconds_out"), known(numbers, "seconds_in")
+    if out is None or back is None:
+        yield Check(Topic.SPEED, Level.ASK, said("oil.flow_not_known", oil=oil))
+        return
+    times = said("oil.times", oil=oil, out=out, back=back)
+    if min(out.value, back.value) >= QUICK_S:
+        yield Check(Topic.SPEED, Level.GOOD, times)
+        return
+    slow = said("oil.why_slow_it", flow=numbers.value("slow_flow"), restrictor=known(numbers, "restrictor"))
+    yield Check(Topic.SPEED, Level.NOTE, times, slow)
+
+
+def _plumbing(numbers: Numbers, there: Circumstances) -> Iterator[Check]:
+    speed, hose = known(numbers, "hose_speed"), known(numbers, "hose")
+    if speed is not None and hose is not None:
+        level = Level.GOOD if speed.value <= HOSE_GOOD_M_PER_S else Level.NOTE
+        yield Check(Topic.HOSE, level, said("oil.hose", hose=hose, speed=speed), said("oil.why_hose"))
+    takes = said("oil.takes_a_remote", position=there.position)
+    if there.remotes is None:
+        yield Check(Topic.REMOTES, Level.NOTE, said("oil.remotes_not_known", takes=takes))
+    elif there.remotes < 1:
+        part = said("oil.part_remote")
+        yield Check(Topic.REMOTES, Level.WORK, said("oil.no_remote", takes=takes), part=part)
+    else:
+        level = Level.GOOD if there.remotes > 1 else Level.NOTE
+        yield Check(Topic.REMOTES, level, said("oil.remotes", takes=takes, remotes=there.remotes))

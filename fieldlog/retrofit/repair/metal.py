@@ -19,11 +19,11 @@ from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text, plus_minus_text
+from fieldlog.quantity.rounding import with_doubt as value_text
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values, carried, of_estimate, own_limit, values_of
 from fieldlog.retrofit.hitch.plane import CannotReach
-from fieldlog.retrofit.offers.work import said as value_text
 from fieldlog.standards.joints import JOINT_DEFAULTS
 
 # plain structural steel where nobody knows better: the least that is usual, from memory

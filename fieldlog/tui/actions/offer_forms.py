@@ -11,6 +11,7 @@ from fieldlog.records.offer import FIGURE_KEYS, CheckValve, EndKind, InHand, Off
 from fieldlog.retrofit.offers.link_facts import LinkEnd
 from fieldlog.tui.actions.part_forms import length_check
 from fieldlog.tui.form import Field, words
+from fieldlog.words.eye import ENDS_OF_LINK
 
 KEPT_WITH = (
     "Kept in a file of its own with every reason; nothing is written over. A cylinder is no prop, and the manuals win."
@@ -135,7 +136,9 @@ def gap_fields(link: Link, ends: Sequence[LinkEnd], units: Units) -> tuple[Field
     hint = "Between the ears of the bracket or clevis, where the eye goes in."
     gaps = (("near_gap", link.near_gap), ("far_gap", link.far_gap))
     return tuple(
-        Field(key, f"Gap, {end.name}", gap.typed if gap is not None else "", hint, check=length_check(units))
+        Field(
+            key, f"Gap, {ENDS_OF_LINK[end.at]}", gap.typed if gap is not None else "", hint, check=length_check(units)
+        )
         for (key, gap), end in zip(gaps, ends, strict=True)
     )
 

@@ -17,6 +17,7 @@ from fieldlog.tui.actions import offer_forms
 from fieldlog.tui.actions.parts import written
 from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
+from fieldlog.words.speak import say
 
 _ANY_LINE = "Leave out what the seller does not say. Ctrl+s keeps the form from any line."
 _NOT_CHANGED = frozenset({"id", "measured", "set_aside"})
@@ -68,8 +69,12 @@ def _doubts(app: Desk) -> Callable[[Mapping[str, str]], str]:
 
     def doubts(values: Mapping[str, str]) -> str:
         offer = offer_forms.offer_from(values, "new", app.session.units)
-        told = [c for c in make_sense(offer, app.session.units).points if c.level is Level.UNCLEAR]
-        return told[0].sentence if told and (offer.closed is not None or offer.open is not None) else ""
+        told = [c for c in make_sense(offer).points if c.level is Level.UNCLEAR]
+        return (
+            say(told[0].said, app.session.units)
+            if told and (offer.closed is not None or offer.open is not None)
+            else ""
+        )
 
     return doubts
 
@@ -133,7 +138,7 @@ def keep_offer(app: Desk, work: RetrofitWork, offer_id: str, then: Callable[[str
 
     def doubts(values: Mapping[str, str]) -> str:
         is_doubtful = item.verdict in {OfferVerdict.UNCLEAR, OfferVerdict.NO}
-        return f"{item.verdict.value.capitalize()}: {item.worst.sentence}" if is_doubtful else ""
+        return f"{item.verdict.value.capitalize()}: {say(item.worst.said, session.units)}" if is_doubtful else ""
 
     def keep(values: object) -> None:
         if isinstance(values, dict):

@@ -114,7 +114,9 @@ class MachineScreen(LogScreen):
         elif target is not None:
             from fieldlog.pages.machine import KeptRow, kept_detail
 
-            lines = kept_detail(self._kept[target.kept], width) if isinstance(target, KeptRow) else ()
+            lines = (
+                kept_detail(self._kept[target.kept], self.session.units, width) if isinstance(target, KeptRow) else ()
+            )
         self.show_lines("#detail", cropped(lines, rows, width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:

@@ -116,7 +116,9 @@ class CylinderScreen(LogScreen):
             self.query_one(LineList).show(())
             self.say("This offer is not in the files any more; the problems page may say why.")
             return
-        self.query_one(LineList).show(cylinder_lines(found.points, found.hydraulics, self.text_width - 2))
+        self.query_one(LineList).show(
+            cylinder_lines(found.points, found.hydraulics, self.session.units, self.text_width - 2)
+        )
 
     def action_budget(self) -> None:
         """Open its numbers to what they rest on."""
@@ -296,7 +298,8 @@ class KeptScreen(LogScreen):
             self.query_one(LineList).show(())
             self.say("This recommendation is not in the files any more; the problems page may say why.")
             return
-        self.query_one(LineList).show(kept_page(item, self.session.machine(self.machine_id), self.text_width - 2))
+        machine, units = self.session.machine(self.machine_id), self.session.units
+        self.query_one(LineList).show(kept_page(item, machine, units, self.text_width - 2))
 
     def action_budget(self) -> None:
         """Open the numbers that it rests on."""

@@ -229,12 +229,12 @@ def _hole(session: "Session", machine_id: str, hole_id: str, round_id: str) -> S
 
 def open_offer(app: Desk, work: "RetrofitWork", offer_id: str) -> None:
     """Show an offer's numbers against its link."""
-    from fieldlog.retrofit.offers.numbers import offer_numbers
+    from fieldlog.pages.offers import opened_offer
 
     def numbers() -> Sequence[Number]:
         look = work.look()
         item = look.of(offer_id) if look is not None else None
-        return offer_numbers(item, look.job) if look is not None and item is not None else ()
+        return opened_offer(item, look.job, app.session.units) if look is not None and item is not None else ()
 
     offer = work.offer(offer_id)
     open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)
@@ -242,10 +242,11 @@ def open_offer(app: Desk, work: "RetrofitWork", offer_id: str) -> None:
 
 def open_force(app: Desk, work: "RetrofitWork", offer_id: str) -> None:
     """Show the numbers of what an offer does on the tractor."""
+    from fieldlog.pages.offers import opened_work
 
     def numbers() -> Sequence[Number]:
         found = work.force_and_oil(offer_id)
-        return found.numbers() if found is not None else ()
+        return opened_work(found, app.session.units) if found is not None else ()
 
     offer = work.offer(offer_id)
     open_numbers(app, work.machine_id, offer.shown_name if offer is not None else offer_id, numbers)
