@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
+from fieldlog.store.toml_text import Table, UnreadableText, lines_of, parse_table, shortened
 
 _HEADING = re.compile(r"^[ \t]*\[", re.MULTILINE)
 _AT_LINE = re.compile(r'^[ \t]*at[ \t]*=[ \t]*"[^"\n]*"[ \t]*(?:#[^\n]*)?(?:\n|\r\n|\Z)', re.MULTILINE)
@@ -103,23 +103,36 @@ def _whole_lines(chunk: str, complaint: UnreadableText) -> tuple[int, Table]:
     return 0, {}
 
 
-def merged(pieces: Sequence[Piece]) -> tuple[Table, dict[tuple[str, int], int], list[Piece]]:
-    """Return the pieces as one table, where in the text each record begins, and pieces that clash with others."""
+def merged(text: str, pieces: Sequence[Piece]) -> tuple[Table, dict[tuple[str, int], int], list[Piece]]:
+    """Return the pieces as one table, where in the text each record begins, and pieces that clash with others.
+
+    Records count before a plain value that has their name.
+    """
     whole: Table = {}
     starts: dict[tuple[str, int], int] = {}
     clashes: list[Piece] = []
+    plain: dict[str, Piece] = {}
     for piece in pieces:
         for name, value in piece.table.items():
+            if name in plain and isinstance(value, list):
+                clashes.append(_clash(plain.pop(name), name, "a heading below", text))
+                del whole[name]
             if name not in whole:
                 whole[name] = [] if isinstance(value, list) else value
+                if not isinstance(value, list | dict):
+                    plain[name] = piece
             known = whole[name]
             if isinstance(value, list) and isinstance(known, list):
                 starts |= {(name, len(known) + extra): piece.start for extra in range(len(value))}
                 known.extend(value)
             elif known is not value:
-                clash = UnreadableText(1, f"[{shortened(name)}] clashes with a heading or key above", _HEADINGS)
-                clashes.append(replace(piece, complaint=clash))
+                clashes.append(_clash(piece, name, "a heading or key above", text))
     return whole, starts, clashes
+
+
+def _clash(piece: Piece, name: str, other: str, text: str) -> Piece:
+    line = lines_of(text[piece.start : piece.read_to]).get((name,), 1)
+    return replace(piece, complaint=UnreadableText(line, f"[{shortened(name)}] clashes with {other}", _HEADINGS))
 
 
 def torn_from(text: str, pieces: Sequence[Piece], kinds: Sequence[str]) -> int | None:

@@ -9,10 +9,10 @@ What stands in checks and heads beside plain lengths: readings that may be below
 import datetime
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, Field, dataclass, fields
+from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
 from decimal import Decimal
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length
@@ -92,6 +92,13 @@ def known_keys(kind: type[Any]) -> tuple[str, ...]:
     given = GIVEN_BY_FILE if issubclass(kind, Entry) else frozenset()
     names = [field.name for field in fields(kind) if field.name not in given]
     return (*(name for name in names if name != "at"), *(name for name in names if name == "at"))
+
+
+@functools.cache
+def record_lists(kind: type[Any]) -> frozenset[str]:
+    """Return the names under which a file holds lists of records that belong to a record of this kind."""
+    inner = {name: get_args(hint)[:1] for name, hint in get_type_hints(kind).items() if _is_tuple(hint)}
+    return frozenset(name for name, of in inner.items() if of and is_dataclass(of[0]))
 
 
 def table_from(record: Any, *, leave_out: Mapping[str, object], is_terse: bool) -> Table:

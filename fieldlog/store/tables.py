@@ -20,7 +20,7 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
-from fieldlog.store.schema import Fault, known_keys, record_from
+from fieldlog.store.schema import Fault, known_keys, record_from, record_lists
 from fieldlog.store.values import shown
 
 
@@ -125,7 +125,7 @@ def read_head(
 
     A key that cannot be used is left at its default; without one there is no record.
     """
-    names = known_keys(kind)
+    names = frozenset(known_keys(kind)) - record_lists(kind)  # type: ignore[arg-type] # a class is hashable
     table = {key: value for key, value in document.table.items() if key in names and not isinstance(value, list)}
     record = record_from(kind, {**defaults, **table, **fixed})
     if not isinstance(record, tuple):

@@ -1,8 +1,16 @@
-"""TOML text into a table, and the parser's complaints in plain words with line and column."""
+"""TOML text into a table, and the parser's complaints in plain words with line and column.
+
+The parser tells no line of what it has read, so a scanner finds the line of every key and record, for what turns out
+to be wrong in its meaning. Where a text is broken it goes on at the next line.
+"""
 
 import re
+from bisect import bisect
 from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import lru_cache
 from types import MappingProxyType
 
 from tomli import loads
@@ -106,3 +114,134 @@ def _line_without_place(text: str, message: str) -> int:
         return text.rstrip().count("\n") + 1
     number = _MANY_DIGITS.search(text)
     return text.count("\n", 0, number.start()) + 1 if number else 0
+
+
+Place = tuple[str | int, ...]  # the keys, and the number in a list, that lead to a value
+
+_GAP = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*+")
+_KEY = re.compile(r"""[ \t]*(?:([A-Za-z0-9_-]++)|"((?:[^"\\\n]|\\.)*+)"|'([^'\n]*+)')[ \t]*""")
+_STRING = re.compile(
+    r'''"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}|"(?:[^"\\\n]|\\.)*+"|''' + r"""'''(?:[^']|'(?!''))*+'{3,5}|'[^'\n]*+'""",
+    re.DOTALL,
+)
+_BARE_VALUE = re.compile(r"[^\n,#\]}]++")
+_DEEPEST = 50
+
+
+class _Lost(Exception):
+    """The text does not go on as TOML does."""
+
+
+@dataclass(slots=True)
+class _Scan:
+    """Where a scan has come to: the line of each place so far, and how many records each list has."""
+
+    text: str
+    line_ends: list[int]
+    lines: dict[Place, int] = field(default_factory=dict)
+    counts: dict[Place, int] = field(default_factory=dict)
+    base: Place = ()
+
+    def found(self, place: Place, at: int) -> None:
+        """Keep the line a place begins on, unless it began above."""
+        self.lines.setdefault(place, bisect(self.line_ends, at) + 1)
+
+
+@lru_cache(maxsize=4)
+def lines_of(text: str) -> Mapping[Place, int]:
+    """Return the line of every key and every record in a TOML text, by the keys that lead to it."""
+    scan = _Scan(text, [match.start() for match in re.finditer("\n", text)])
+    at = _past(_GAP, text, 0)
+    while at < len(text):
+        with suppress(_Lost):
+            at = _heading(scan, at) if text[at] == "[" else _pair(scan, at, scan.base)
+        next_line = text.find("\n", at)
+        at = _past(_GAP, text, next_line) if next_line >= 0 else len(text)
+    return scan.lines
+
+
+def _past(pattern: re.Pattern[str], text: str, at: int) -> int:
+    """Return where what a pattern takes ends."""
+    match = pattern.match(text, at)
+    if match is None:
+        raise _Lost
+    return match.end()
+
+
+def _keys(text: str, at: int) -> tuple[list[str], int]:
+    """Return a key, of which dots may make several, and where it ends."""
+    keys: list[str] = []
+    while True:
+        match = _KEY.match(text, at)
+        if match is None:
+            raise _Lost
+        keys.append(next(part for part in match.groups() if part is not None))
+        at = match.end()
+        if text[at : at + 1] != ".":
+            return keys, at
+        at += 1
+
+
+def _heading(scan: _Scan, at: int) -> int:
+    """Take a [table] or a [[record]] up: the pairs below belong to it."""
+    start, width = at, 2 if scan.text.startswith("[[", at) else 1
+    keys, at = _keys(scan.text, at + width)
+    place: Place = ()
+    for key in keys[:-1]:
+        place = (*place, key)
+        place = (*place, scan.counts[place]) if place in scan.counts else place
+    place = (*place, keys[-1])
+    scan.found(place, start)
+    if width == 2:
+        scan.counts[place] = scan.counts.get(place, -1) + 1
+        place = (*place, scan.counts[place])
+        scan.found(place, start)
+    scan.base = place
+    return at
+
+
+def _pair(scan: _Scan, at: int, base: Place) -> int:
+    start = at
+    keys, at = _keys(scan.text, at)
+    if scan.text[at : at + 1] != "=":
+        raise _Lost
+    place = base
+    for key in keys:
+        place = (*place, key)
+        scan.found(place, start)
+    while scan.text[at + 1 : at + 2] in {" ", "\t"}:
+        at += 1
+    return _value(scan, at + 1, place)
+
+
+def _value(scan: _Scan, at: int, place: Place) -> int:
+    """Pass over a value, taking up what stands in a list or between braces; return where it ends."""
+    text = scan.text
+    if len(place) > _DEEPEST:
+        raise _Lost
+    match text[at : at + 1]:
+        case "[":
+            return _inside(scan, at, place, "]")
+        case "{":
+            return _inside(scan, at, place, "}")
+        case '"' | "'":
+            return _past(_STRING, text, at)
+    return _past(_BARE_VALUE, text, at)
+
+
+def _inside(scan: _Scan, at: int, place: Place, closing: str) -> int:
+    text, number = scan.text, 0
+    at = _past(_GAP, text, at + 1)
+    while text[at : at + 1] != closing:
+        if closing == "]":
+            scan.found((*place, number), at)
+            at = _value(scan, at, (*place, number))
+            number += 1
+        else:
+            at = _pair(scan, at, place)
+        at = _past(_GAP, text, at)
+        if text[at : at + 1] == ",":
+            at = _past(_GAP, text, at + 1)
+        elif text[at : at + 1] != closing:
+            raise _Lost
+    return at + 1
