@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from fieldlog.quantity.text import harmless
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -18,4 +20,4 @@ class Problem:
         place = f"{self.file}:{self.line}" if self.line else self.file
         key = f" {self.key}:" if self.key else ""
         accepted = f"; {self.accepted}" if self.accepted else ""
-        return f"{place}:{key} {self.wrong}{accepted}"
+        return harmless(f"{place}:{key} {self.wrong}{accepted}")

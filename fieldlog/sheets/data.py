@@ -48,7 +48,14 @@ def print_json(data: Data) -> None:
 
 
 def _pieces(data: Data) -> Iterator[str]:
-    return json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data)
+    return map(_harmless, json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data))
+
+
+def _harmless(piece: str) -> str:
+    """Return a piece of JSON text with what could steer a terminal written as JSON writes it, so nothing is lost."""
+    if piece.isascii() and "\x7f" not in piece:  # the encoder has escaped the other control characters
+        return piece
+    return "".join(char if char.isprintable() or char == "\n" else json.dumps(char)[1:-1] for char in piece)
 
 
 def report_data(

@@ -147,7 +147,9 @@ def _of_known(items: Iterable[Placed[T]], ids: Sequence[str], problems: list[Pro
 
 
 def _known(ids: Sequence[str]) -> str:
-    return f"known are: {', '.join(sorted(ids)[:8])}" if ids else "nothing of this kind is in the logbook yet"
+    return (
+        f"known are: {shown(', '.join(sorted(ids)[:8]))[1:-1]}" if ids else "nothing of this kind is in the logbook yet"
+    )
 
 
 def _with_known(record: T, item: Placed[object], key: str, ids: Sequence[str], problems: list[Problem]) -> T:

@@ -62,7 +62,11 @@ def check_retrofits(folder: Path, machine_id: str, links: Iterable[str], offers:
             ("offer", recommendation.offer, known_offers),
         ):
             if name not in known:
-                listed = f"known are: {', '.join(sorted(known)[:8])}" if known else "there is none in the logbook"
+                listed = (
+                    f"known are: {shown(', '.join(sorted(known)[:8]))[1:-1]}"
+                    if known
+                    else "there is none in the logbook"
+                )
                 problems.append(document.problem(("", 0), key, f"{shown(name)} is not known", listed))
     return problems
 

@@ -55,7 +55,8 @@ def _read(document: Document) -> tuple[Study | None, list[Problem]]:
 
 
 def _not_in_plan(trial: StudyReading, key: str, among: Collection[object]) -> tuple[str, str]:
-    accepted = f"use one of: {', '.join(str(item) for item in among)}" if among else "name them in the study's head"
+    listed = shown(", ".join(str(item) for item in among))[1:-1]
+    accepted = f"use one of: {listed}" if among else "name them in the study's head"
     return f"{shown(getattr(trial, key))} is not in the study's plan", accepted
 
 

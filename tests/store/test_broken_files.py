@@ -21,6 +21,7 @@ TODAY = datetime.date(2026, 11, 28)
 HEAD = 'format = 1\ndate = 2026-03-04\nwho = "ada"\n'
 ROUND = "grey/rounds/2026-03-04-ada.toml"
 LISTS = ("note", "pin", "limits", "checks", "rod_holes", "implements", "measured", "bore", "joints", "people", "basis")
+LONGEST = 450  # letters of a message: the longest list of choices is most of it
 EACH = 2  # mutations of each file; tests/benchmarks/broken_files.py makes as many as are asked for
 NASTY = (
     b"\x00", b"\xff\xfe", b"\x1b]52;c;eA==\x07", b'"""', b"'''", b"[[", b"]", b"{", b"}", b"=", b"\\u202e", b"\n[x]\n",
@@ -30,9 +31,10 @@ NASTY = (
 
 @pytest.fixture(scope="module")
 def fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the sample fleet that may be broken; each test puts back what it broke."""
+    """A copy of two machines of the sample that may be broken; each test puts back what it broke."""
     folder = tmp_path_factory.mktemp("broken") / "fleet"
-    shutil.copytree(sample_folder(), folder, copy_function=shutil.copyfile)
+    others = shutil.ignore_patterns("mini-digger", "small-loader", "yard-tractor")
+    shutil.copytree(sample_folder(), folder, copy_function=shutil.copyfile, ignore=others)
     return folder
 
 
@@ -85,7 +87,7 @@ def test_any_bytes_in_one_file_hide_nothing_of_the_others(fleet: Path) -> None:
             (fleet / file).write_bytes(data)
             sentences = [problem.sentence() for problem in check_logbook(fleet, TODAY)]
             assert in_sight(fleet, file) == expected, (file, data)
-            assert all(sentence.isprintable() and len(sentence) < 700 for sentence in sentences), (file, data)
+            assert all(sentence.isprintable() and len(sentence) < LONGEST for sentence in sentences), (file, data)
         (fleet / file).write_bytes(whole)
 
 
@@ -176,3 +178,40 @@ def test_nothing_is_shown_of_what_a_link_out_of_the_logbook_leads_to(book: Path,
     assert "root" not in "".join(found)
     assert "a link to something that is no file of a logbook" in found[0]
     assert '2026-03-06-ada.toml:7: signs: "y" is not a choice here' in found[1]
+
+
+LONG = "\\u001b]52;c;" + "x" * 6000
+VALUES = (
+    f'"{LONG}"',
+    f'"12{"0" * 6000} mm"',
+    f'["{LONG}"]',
+    "9" * 4000,
+    f'"3/4 {LONG} in"',
+    f'"M24x3 {LONG} LH"',
+    "{a = 1}",
+)
+
+
+def test_no_message_is_longer_than_a_person_reads(fleet: Path) -> None:
+    """Every key of the sample's files once with values of 6,000 letters: what is said of it stays a few lines."""
+    seen = set()
+    for file in files_of(fleet):
+        whole, heading = (fleet / file).read_text(encoding="utf-8"), ""
+        lines = whole.split("\n")
+        for number, line in enumerate(lines):
+            heading = line if line.startswith("[") else heading
+            key, equals, _ = line.partition(" = ")
+            if not equals or (file.parent.name, heading, key) in seen or not key.isidentifier():
+                continue
+            seen.add((file.parent.name, heading, key))
+            (fleet / file).write_text("\n".join([*lines[:number], f"{key} = {chosen(key)}", *lines[number + 1 :]]))
+            for problem in check_logbook(fleet, TODAY):
+                assert len(problem.sentence()) < LONGEST, (file, line, chosen(key)[:30], problem.sentence())
+                assert problem.sentence().isprintable()
+        (fleet / file).write_text(whole, encoding="utf-8")
+    assert len(seen) > 120
+
+
+def chosen(key: str) -> str:
+    """Return one of the long values, another for each key."""
+    return VALUES[sum(map(ord, key)) % len(VALUES)]
