@@ -38,9 +38,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if error.filename is not None:  # a file that nobody took care of: a mistake of the program
             raise
         from fieldlog.store.files import os_reason
+        from fieldlog.words.speak import say
 
         _let_go_of_output()
-        _complain(f"what was to be printed could not be written: {os_reason(error)}.")
+        _complain(f"what was to be printed could not be written: {say(os_reason(error), 'mm')}.")
         status = _FAILED
     sys.exit(status)
 
@@ -54,7 +55,9 @@ def _status(arguments: Sequence[str] | None) -> int:
     except SystemExit as leaving:  # the parser's, after --help or a word it does not know
         return leaving.code if isinstance(leaving.code, int) else 0
     except FieldlogError as error:
-        _complain(str(error))
+        from fieldlog.words.speak import error_text
+
+        _complain(error_text(error))
         return _FAILED
     except KeyboardInterrupt:
         return 130
@@ -197,22 +200,24 @@ def _check(given: argparse.Namespace) -> int:
     import datetime
 
     from fieldlog.store.reader import check_logbook
+    from fieldlog.words.speak import problem_text
 
     problems = check_logbook(given.folder, datetime.datetime.now().astimezone().date())
     for problem in problems:
-        _tell(problem.sentence())
+        _tell(problem_text(problem))
     return 1 if problems else 0
 
 
 def _offers(given: argparse.Namespace) -> int:
     from fieldlog.store.offer_import import import_offers
+    from fieldlog.words.speak import problem_text
 
     done = import_offers(_logbook_folder(given), given.file, is_update=given.update)
     for heading in done.unused:
         _tell(f'The column "{heading}" is not used.')
     if done.problems:
         for problem in done.problems:
-            _tell(problem.sentence())
+            _tell(problem_text(problem))
         print("Nothing was written.")
         return 1
     for word, names in (("Added", done.added), ("Changed", done.changed), ("There already, the same", done.same)):

@@ -30,6 +30,7 @@ from fieldlog.wear.order_list import order_list
 from fieldlog.wear.shapes import HoleDetails
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 from fieldlog.wear.trends.rates import rate_rows
+from fieldlog.words.speak import problem_parts
 
 SHAPE = 1
 
@@ -49,6 +50,11 @@ def print_json(data: Data) -> None:
 
 def _pieces(data: Data) -> Iterator[str]:
     return map(_harmless, json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data))
+
+
+def _problem(problem: Problem) -> Data:
+    wrong, accepted = problem_parts(problem)
+    return {"file": problem.file, "line": problem.line, "key": problem.key, "wrong": wrong, "accepted": accepted}
 
 
 def _harmless(piece: str) -> str:
@@ -94,9 +100,7 @@ def report_data(
         "instruments": [instrument_data(instrument, today) for instrument in logbook.instruments],
         "machines": [_machine(state, (details or {}).get(state.machine.id, {})) for state in states],
         "gauge_studies": [study_data(study) for study in studies],
-        "problems": [
-            {"file": p.file, "line": p.line, "key": p.key, "wrong": p.wrong, "accepted": p.accepted} for p in problems
-        ],
+        "problems": [_problem(problem) for problem in problems],
     }
 
 

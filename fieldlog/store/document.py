@@ -5,11 +5,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from fieldlog.quantity.text import harmless
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import harmless, shortened
 from fieldlog.records.problems import Problem
 from fieldlog.store.files import Unreadable, read_file
 from fieldlog.store.salvage import Piece, merged, pieces_of, torn_from
-from fieldlog.store.toml_text import Place, Table, UnreadableText, lines_of, parse_table, shortened
+from fieldlog.store.toml_text import Place, Table, UnreadableText, lines_of, parse_table
 
 _ANY_HEADER = re.compile(r"^[ \t]*\[", re.MULTILINE)
 
@@ -20,7 +21,7 @@ def line_at(text: str, position: int) -> int:
 
 
 FORMAT = 1
-WRITE_FORMAT = f"write format = {FORMAT} as the first line"
+WRITE_FORMAT = said("accepted.format", format=FORMAT)
 BOM = b"\xef\xbb\xbf"
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _NOT_UTF8 = re.compile("[\udc80-\udcff]")
@@ -54,7 +55,7 @@ class Document:
         found = self.table.get(name)
         return found if isinstance(found, list) else []
 
-    def problem(self, place: tuple[str, int], key: str, wrong: str, accepted: str) -> Problem:
+    def problem(self, place: tuple[str, int], key: str, wrong: Said, accepted: Said | None) -> Problem:
         """Return a problem of the `index`-th record of an array.
 
         ("", 0) is the head of the file, and an index of -1 is a table that stands alone, as [hitch] does.
@@ -88,12 +89,12 @@ def open_document(folder: Path, file: str, kinds: Sequence[str] = ()) -> Documen
     try:
         document = document_of(file, read_file(folder / file), kinds)
     except Unreadable as error:
-        problem = Problem(name, 0, "", f"cannot be read: {error}", "")
+        problem = Problem(name, 0, "", said("problem.unreadable", why=error.why))
         return Document(name, problems=(problem,), is_there=not error.is_missing)
     if document.format or not _leads_away(folder, file):
         return document
-    wrong = "a link to something that is no file of a logbook; nothing of it is read or shown"
-    return Document(name, problems=(Problem(name, 0, "", wrong, "put the file itself here"),))
+    problem = Problem(name, 0, "", said("problem.leads_away"), said("accepted.file_itself"))
+    return Document(name, problems=(problem,))
 
 
 def _leads_away(folder: Path, file: str) -> bool:
@@ -110,15 +111,12 @@ def document_of(file: str, data: bytes, kinds: Sequence[str] = ()) -> Document:
     """Return what is in the bytes of a file."""
     name = harmless(file)
     if data.startswith(_UTF16):
-        problem = Problem(
-            name, 1, "", "UTF-16 text, as some editors save it; nothing of it is read", "save it as UTF-8"
-        )
+        problem = Problem(name, 1, "", said("problem.utf16"), said("accepted.it_as_utf8"))
         return Document(name, problems=(problem,))
     whole_text = text_of(data)
     text = whole_text.rstrip("\0")
     if not text.strip():
-        wrong = "empty or not a logbook file: it holds nothing"
-        return Document(name, whole_text, problems=(Problem(name, 0, "", wrong, WRITE_FORMAT),))
+        return Document(name, whole_text, problems=(Problem(name, 0, "", said("problem.holds_nothing"), WRITE_FORMAT),))
     clean = text if text.isascii() else _NOT_UTF8.sub("\ufffd", text)
     table, starts, torn, problems = _tables(name, text, clean, kinds)
     if torn is None and len(text) < len(whole_text):
@@ -146,7 +144,11 @@ def _tables(
     if torn is not None:
         pieces = [_cut(piece, torn) for piece in pieces]
     table, starts, clashes = merged(clean, pieces)
-    problems = [_complaint(name, piece) for piece in (*pieces, *clashes) if piece.complaint]
+    problems = [
+        Problem(name, piece.complaint_line, "", piece.complaint.wrong, piece.complaint.accepted)
+        for piece in (*pieces, *clashes)
+        if piece.complaint
+    ]
     if fault and not problems and torn is None:  # each piece can be read, but not all together
         problems = [Problem(name, fault.line, "", fault.wrong, fault.accepted)]
     return table, starts, torn, problems
@@ -170,27 +172,16 @@ def _cut(piece: Piece, torn: int) -> Piece:
     return Piece(piece.start, min(piece.read_to, torn), piece.line, table)
 
 
-def _complaint(name: str, piece: Piece) -> Problem:
-    error = piece.complaint or UnreadableText(0, "", "")
-    return Problem(name, piece.complaint_line, "", error.wrong, error.accepted)
-
-
 def _torn_problem(name: str, text: str, torn: int) -> Problem:
     rest = text[torn:].strip("\0\r\n\t ")
-    shown = f"`{shortened(rest)}`" if rest else "zero bytes"
-    return Problem(
-        name,
-        line_at(text, torn),
-        "",
-        f"cut off in the middle of writing: {shown}",
-        "everything above it is used; the next entry turns it into a remark",
-    )
+    wrong = said("problem.torn", rest=shortened(rest)) if rest else said("problem.torn_zeros")
+    return Problem(name, line_at(text, torn), "", wrong, said("accepted.torn"))
 
 
 def _bad_bytes(name: str, text: str) -> list[Problem]:
     bad = [(number, line) for number, line in enumerate(text.split("\n"), 1) if _NOT_UTF8.search(line)]
     return [
-        Problem(name, number, "", f"not UTF-8 text: `{_shown_bytes(line)}`", "save the file as UTF-8")
+        Problem(name, number, "", said("problem.not_utf8", line=_shown_bytes(line)), said("accepted.file_as_utf8"))
         for number, line in bad[:_MOST_BAD_LINES]
     ]
 
@@ -204,12 +195,10 @@ def _format(name: str, text: str, table: Table) -> tuple[int, list[Problem]]:
     found = table.get("format")
     line = 0 if found == FORMAT else lines_of(text).get(("format",), 0)
     if found is None:
-        wrong = "empty or not a logbook file: it names no format"
-        return 0, [Problem(name, line, "format", wrong, WRITE_FORMAT)]
+        return 0, [Problem(name, line, "format", said("problem.names_no_format"), WRITE_FORMAT)]
     if not isinstance(found, int) or isinstance(found, bool) or found < 1:
-        return 0, [Problem(name, line, "format", "not the number of a format", WRITE_FORMAT)]
+        return 0, [Problem(name, line, "format", said("problem.no_format"), WRITE_FORMAT)]
     if found == FORMAT:
         return FORMAT, []
-    wrong = f"format {min(found, 999_999)} is newer than this program, which knows format {FORMAT}"
-    accepted = "it is only read, never written; get a newer fieldlog to write"
-    return min(found, 999_999), [Problem(name, line, "format", wrong, accepted)]
+    wrong = said("problem.newer_format", found=min(found, 999_999), known=FORMAT)
+    return min(found, 999_999), [Problem(name, line, "format", wrong, said("accepted.newer"))]

@@ -16,6 +16,8 @@ from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.retrofits import read_retrofits
 from fieldlog.store.toml_text import lines_of
+from fieldlog.words.speak import problem_text
+from tests.store import spoken
 
 TODAY = datetime.date(2026, 11, 28)
 HEAD = 'format = 1\ndate = 2026-03-04\nwho = "ada"\n'
@@ -85,7 +87,7 @@ def test_any_bytes_in_one_file_hide_nothing_of_the_others(fleet: Path) -> None:
         for _ in range(EACH):
             data = broken(whole, chance)
             (fleet / file).write_bytes(data)
-            sentences = [problem.sentence() for problem in check_logbook(fleet, TODAY)]
+            sentences = [problem_text(problem) for problem in check_logbook(fleet, TODAY)]
             assert in_sight(fleet, file) == expected, (file, data)
             assert all(sentence.isprintable() and len(sentence) < LONGEST for sentence in sentences), (file, data)
         (fleet / file).write_bytes(whole)
@@ -119,7 +121,7 @@ def test_a_plain_value_under_the_name_of_a_list_is_a_problem_at_its_line(book: P
     if name in belongs:
         has_records = f"[[{name}]]" in (book / file).read_text()
         wrong = f"[{name}] clashes with a heading below" if has_records else f"{name} is not a list of records"
-        assert [problem.wrong for problem in problems] == [wrong]
+        assert [spoken.wrong(problem) for problem in problems] == [wrong]
 
 
 def test_a_plain_value_hides_no_record_that_has_its_name(book: Path) -> None:
@@ -173,7 +175,7 @@ def test_nothing_is_shown_of_what_a_link_out_of_the_logbook_leads_to(book: Path,
     away.write_text(HEAD.replace("03-04", "03-06") + '\n[[note]]\ntext = "x"\nsigns = ["y"]\nat = "09:00:00"\n')
     (book / "grey/rounds/2026-03-05-ada.toml").symlink_to(secret)
     (book / "grey/rounds/2026-03-06-ada.toml").symlink_to(away)
-    found = [problem.sentence() for problem in check_logbook(book, TODAY)]
+    found = [problem_text(problem) for problem in check_logbook(book, TODAY)]
     assert len(found) == 2
     assert "root" not in "".join(found)
     assert "a link to something that is no file of a logbook" in found[0]
@@ -206,8 +208,8 @@ def test_no_message_is_longer_than_a_person_reads(fleet: Path) -> None:
             seen.add((file.parent.name, heading, key))
             (fleet / file).write_text("\n".join([*lines[:number], f"{key} = {chosen(key)}", *lines[number + 1 :]]))
             for problem in check_logbook(fleet, TODAY):
-                assert len(problem.sentence()) < LONGEST, (file, line, chosen(key)[:30], problem.sentence())
-                assert problem.sentence().isprintable()
+                assert len(problem_text(problem)) < LONGEST, (file, line, chosen(key)[:30], problem_text(problem))
+                assert problem_text(problem).isprintable()
         (fleet / file).write_text(whole, encoding="utf-8")
     assert len(seen) > 120
 
