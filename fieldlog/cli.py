@@ -6,15 +6,18 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from fieldlog import __version__
 from fieldlog.errors import FieldlogError
+from fieldlog.quantity.text import harmless
 
 _NO_TERMINAL = (
     "The logbook's screens need a terminal that they can draw on (over SSH: ssh -t). Without one these work: "
     "fieldlog report [FOLDER], fieldlog report --json, fieldlog check FOLDER."
 )
+_FAILED = 2
 _DUMB_TERMINALS = frozenset({"", "dumb", "unknown"})
 _ASCII_TERMINALS = frozenset({"linux", "vt100", "vt220"})
 
@@ -24,18 +27,56 @@ def main(arguments: Sequence[str] | None = None) -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-    given = _parser().parse_args(arguments)
     try:
-        status = int(given.run(given))
-    except FieldlogError as error:
-        print(f"fieldlog: {error}", file=sys.stderr)
-        status = 2
+        status = _status(arguments)
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_output()
         status = 141
-    except KeyboardInterrupt:
-        status = 130
+    except OSError as error:
+        if error.filename is not None:  # a file that nobody took care of: a mistake of the program
+            raise
+        from fieldlog.store.files import os_reason
+        from fieldlog.words.speak import say
+
+        _let_go_of_output()
+        _complain(f"what was to be printed could not be written: {say(os_reason(error), 'mm')}.")
+        status = _FAILED
     sys.exit(status)
+
+
+def _status(arguments: Sequence[str] | None) -> int:
+    try:
+        given = _parser().parse_args(arguments)
+        if given.prints and sys.stdout is None:
+            raise FieldlogError("there is nowhere to print to: the standard output is closed.")
+        return int(given.run(given))
+    except SystemExit as leaving:  # the parser's, after --help or a word it does not know
+        return leaving.code if isinstance(leaving.code, int) else 0
+    except FieldlogError as error:
+        from fieldlog.words.speak import error_text
+
+        _complain(error_text(error))
+        return _FAILED
+    except KeyboardInterrupt:
+        return 130
+
+
+def _complain(sentence: str) -> None:
+    if sys.stderr is not None:  # print would take the standard output instead
+        with suppress(OSError):
+            print(f"fieldlog: {harmless(sentence)}", file=sys.stderr)
+
+
+def _tell(sentence: str) -> None:
+    """Print a line that may quote what stands in a file."""
+    print(harmless(sentence))
+
+
+def _let_go_of_output() -> None:
+    """Send what is left to be printed nowhere, so that leaving does not try it again."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -46,7 +87,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"fieldlog {__version__}")
     _screen_options(parser)
-    parser.set_defaults(run=_open_screens, folder=None, mouse=False, ascii=False)
+    parser.set_defaults(run=_open_screens, prints=False, folder=None, mouse=False, ascii=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     _screen_command(commands.add_parser("open", help="open a logbook on the screen"), _open_screens, folder=True)
     _screen_command(commands.add_parser("demo", help="open a throwaway copy of the sample fleet"), _demo, folder=False)
@@ -54,7 +95,7 @@ def _parser() -> argparse.ArgumentParser:
         "check", help="list everything wrong in a logbook's files; exit status 1 if anything is"
     )
     check.add_argument("folder", metavar="FOLDER", type=Path)
-    check.set_defaults(run=_check)
+    check.set_defaults(run=_check, prints=True)
     report = commands.add_parser("report", help="print the findings; plain when piped")
     report.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
     report.add_argument("--machine", metavar="NAME", help="one machine only, by its name or folder")
@@ -62,15 +103,15 @@ def _parser() -> argparse.ArgumentParser:
     report.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
     report.add_argument("--budget", action="store_true", help="open every number to its doubt and its readings")
     report.add_argument("--json", action="store_true", help="everything as data")
-    report.set_defaults(run=_report)
+    report.set_defaults(run=_report, prints=True)
     offers = commands.add_parser("offers", help="take cylinders on offer from a CSV file into a logbook")
     offers.add_argument("file", metavar="FILE.csv", type=Path)
     offers.add_argument("folder", metavar="FOLDER", type=Path, nargs="?")
     offers.add_argument("--update", action="store_true", help="change the figures of offers that are there already")
-    offers.set_defaults(run=_offers)
+    offers.set_defaults(run=_offers, prints=True)
     manual = commands.add_parser("manual", help="how to do each part of the job, topic by topic")
     manual.add_argument("topic", metavar="TOPIC", nargs="?", help="one topic; without it, which there are")
-    manual.set_defaults(run=_manual)
+    manual.set_defaults(run=_manual, prints=True)
     return parser
 
 
@@ -93,7 +134,7 @@ def _needs_terminal() -> bool:
     """Say what is missing where the full screen cannot be shown."""
     usable = sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "") not in _DUMB_TERMINALS
     if not usable:
-        print(f"fieldlog: {_NO_TERMINAL}", file=sys.stderr)
+        _complain(_NO_TERMINAL)
     return not usable
 
 
@@ -138,7 +179,7 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     status = app.return_code or 0
     if status == 1:
         where = f" in {folder}" if folder is not None else ""
-        print(f"fieldlog: the program failed; every reading that was accepted is on disk{where}.", file=sys.stderr)
+        _complain(f"the program failed; every reading that was accepted is on disk{where}.")
     return status
 
 
@@ -159,27 +200,29 @@ def _check(given: argparse.Namespace) -> int:
     import datetime
 
     from fieldlog.store.reader import check_logbook
+    from fieldlog.words.speak import problem_text
 
     problems = check_logbook(given.folder, datetime.datetime.now().astimezone().date())
     for problem in problems:
-        print(problem.sentence())
+        _tell(problem_text(problem))
     return 1 if problems else 0
 
 
 def _offers(given: argparse.Namespace) -> int:
     from fieldlog.store.offer_import import import_offers
+    from fieldlog.words.speak import problem_text
 
     done = import_offers(_logbook_folder(given), given.file, is_update=given.update)
     for heading in done.unused:
-        print(f'The column "{heading}" is not used.')
+        _tell(f'The column "{heading}" is not used.')
     if done.problems:
         for problem in done.problems:
-            print(problem.sentence())
+            _tell(problem_text(problem))
         print("Nothing was written.")
         return 1
     for word, names in (("Added", done.added), ("Changed", done.changed), ("There already, the same", done.same)):
         if names:
-            print(f"{word}: {', '.join(names)}.")
+            _tell(f"{word}: {', '.join(names)}.")
     return 0
 
 

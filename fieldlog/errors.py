@@ -1,8 +1,13 @@
-"""What the program raises; each message is a sentence meant for the person at the machine."""
+"""What the program raises; each says something to the person at the machine, as a code or as a sentence."""
 
 
 class FieldlogError(Exception):
     """A broken circumstance that the person can do something about."""
+
+    @property
+    def what(self) -> object:
+        """What is to be said of it: a `Said`, of which `fieldlog.words` makes a sentence, or a sentence."""
+        return self.args[0] if self.args else ""
 
 
 class QuantityError(FieldlogError, ValueError):

@@ -107,7 +107,7 @@ class RetrofitWork:
         look = self.look()
         chosen = look.of(offer_id) if look is not None else None
         if look is None or chosen is None:
-            raise StoreError("The link or the offer is not in the files any more; nothing was written.")
+            raise StoreError(said("refusal.link_or_offer_gone"))
         session = self.session
         told = recommendation_of(look.job, chosen, look.order, session.today(), (who, words), session.units)
         return keep(session.folder, self.machine_id, told)

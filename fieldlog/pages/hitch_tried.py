@@ -11,6 +11,7 @@ from fieldlog.retrofit.hitch.field import FieldLook, NeedLook, field_look, need_
 from fieldlog.retrofit.hitch.look import Knob, first_setting, kept_within, knobs, look, turned
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, Setting, setup_of
+from fieldlog.words.speak import problem_text
 
 if TYPE_CHECKING:
     from fieldlog.app.session import Session
@@ -52,7 +53,7 @@ class HitchWork:
 
         folder = self.session.folder
         hitch, implements = read_hitch_file(folder, self.machine_id), read_implements_file(folder)
-        self.problem = next((problem.sentence() for problem in (*hitch.problems, *implements.problems)), "")
+        self.problem = next((problem_text(problem) for problem in (*hitch.problems, *implements.problems)), "")
         return hitch.parts, implements.implements
 
     def _set_up(self) -> None:

@@ -9,6 +9,7 @@ import unicodedata
 
 _SLUG_BREAKS = re.compile(r"[^a-z0-9]+")
 _LONGEST_SLUG = 40
+_LONGEST_SHOWN = 60
 
 
 def harmless(text: str) -> str:
@@ -23,6 +24,12 @@ def _shown(char: str) -> str:
         return char
     code = ord(char)
     return f"\\x{code:02x}" if code <= 0xFF else f"\\u{code:04x}"
+
+
+def shortened(text: str) -> str:
+    """Return a piece of a file, harmless and short enough for a sentence."""
+    plain = harmless(text[: _LONGEST_SHOWN * 2])
+    return plain if len(plain) <= _LONGEST_SHOWN else plain[: _LONGEST_SHOWN - 3] + "..."
 
 
 def slug(text: str) -> str:

@@ -2,20 +2,18 @@
 
 from dataclasses import dataclass
 
+from fieldlog.quantity.said import Said
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong in one file. `file` is relative to the logbook; `line` is 0 where it cannot be told."""
+    """One thing wrong in one file. `file` is relative to the logbook; `line` is 0 where it cannot be told.
+
+    What is wrong and what would be accepted are said by codes of `words/problem.py` and `words/accepted.py`.
+    """
 
     file: str
     line: int
     key: str
-    wrong: str
-    accepted: str
-
-    def sentence(self) -> str:
-        """Return `file:line: key: what is wrong; what would be accepted`."""
-        place = f"{self.file}:{self.line}" if self.line else self.file
-        key = f" {self.key}:" if self.key else ""
-        accepted = f"; {self.accepted}" if self.accepted else ""
-        return f"{place}:{key} {self.wrong}{accepted}"
+    wrong: Said
+    accepted: Said | None = None

@@ -32,7 +32,7 @@ from fieldlog.wear.shapes import HoleDetails
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
 from fieldlog.wear.trends.rates import rate_rows
 from fieldlog.words.finding import caution_text
-from fieldlog.words.speak import say, say_all, words_of
+from fieldlog.words.speak import problem_parts, say, say_all, words_of
 
 SHAPE = 1
 
@@ -51,7 +51,19 @@ def print_json(data: Data) -> None:
 
 
 def _pieces(data: Data) -> Iterator[str]:
-    return json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data)
+    return map(_harmless, json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data))
+
+
+def _problem(problem: Problem) -> Data:
+    wrong, accepted = problem_parts(problem)
+    return {"file": problem.file, "line": problem.line, "key": problem.key, "wrong": wrong, "accepted": accepted}
+
+
+def _harmless(piece: str) -> str:
+    """Return a piece of JSON text with what could steer a terminal written as JSON writes it, so nothing is lost."""
+    if piece.isascii() and "\x7f" not in piece:  # the encoder has escaped the other control characters
+        return piece
+    return "".join(char if char.isprintable() or char == "\n" else json.dumps(char)[1:-1] for char in piece)
 
 
 def report_data(
@@ -90,9 +102,7 @@ def report_data(
         "instruments": [instrument_data(instrument, today) for instrument in logbook.instruments],
         "machines": [_machine(state, (details or {}).get(state.machine.id, {}), logbook.units) for state in states],
         "gauge_studies": [study_data(study) for study in studies],
-        "problems": [
-            {"file": p.file, "line": p.line, "key": p.key, "wrong": p.wrong, "accepted": p.accepted} for p in problems
-        ],
+        "problems": [_problem(problem) for problem in problems],
     }
 
 

@@ -96,9 +96,17 @@ def print_report(sheet: Sheet) -> None:
     print_lines(rows, console)
 
 
+class _Paper(Console):
+    """Standard output; a reader that goes away is left to the command line, as for everything else that prints."""
+
+    def on_broken_pipe(self) -> None:
+        """Let the error through, where the library would leave with status 1."""
+        raise BrokenPipeError
+
+
 def to_print() -> tuple[Console, int]:
     """Return standard output and how many columns to fill: the terminal's, or 80 when piped."""
-    console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
+    console = _Paper(highlight=False, soft_wrap=True, markup=False, emoji=False)
     return console, min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
 
 

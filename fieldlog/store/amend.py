@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import StoreError
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import said
 from fieldlog.quantity.text import harmless
 from fieldlog.quantity.units import Flow, Force, Mass, Pressure
 from fieldlog.records.checks import Check
@@ -55,7 +56,7 @@ def create_logbook(folder: Path, logbook: Logbook) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise StoreError(f"{shown_path(folder)} cannot be made: {os_reason(error)}.") from error
+        raise StoreError(said("refusal.folder_not_made", folder=shown_path(folder), why=os_reason(error))) from error
     tables: Mapping[str, Sequence[TableRecord]] = {
         "people": logbook.people,
         "instruments": logbook.instruments,
@@ -115,10 +116,10 @@ def add_record(folder: Path, file: str, table: str, record: TableRecord) -> None
         data = parsed_file(file, old)
         present = data.get(table, [])
         if not isinstance(present, list):
-            raise StoreError(f"{file}: {table} is not a list of records; write [[{table}]] before each.")
+            raise StoreError(said("refusal.not_records", file=file, name=table))
         given = _table_of(record)
         if "id" in given and any(isinstance(item, dict) and item.get("id") == given["id"] for item in present):
-            raise StoreError(f'{file}: there is a record "{given["id"]}" under [[{table}]] already.')
+            raise StoreError(said("refusal.id_there", file=file, id=given["id"], name=table))
         expected = {**data, table: [*present, given]}
         text = appended(old, table, given)
         if not _reads_as(text, expected):
@@ -186,7 +187,7 @@ def _index(file: str, data: Table, table: str, which: str | Limit | Check) -> in
             found = record.get("id") if isinstance(which, str) else record_from(type(which), record)
             if found == which:
                 return index
-    raise StoreError(f"{file}: the record to change is not there any more; look at the list again.")
+    raise StoreError(said("refusal.record_gone", file=file))
 
 
 def _changed_data(data: Table, table: str, index: int, changes: Mapping[str, object]) -> Table:
@@ -235,7 +236,7 @@ def edited(old: str, change: "Callable[[TOMLDocument], None]") -> str:
         change(document)
         text = tomlkit.dumps(document)
     except (TOMLKitError, KeyError, IndexError, TypeError, ValueError, AttributeError, RecursionError) as error:
-        raise StoreError("The file is written in a way that cannot be changed safely here; edit it by hand.") from error
+        raise StoreError(said("refusal.odd_layout")) from error
     if "\r\n" in old and not _LONE_NEWLINE.search(old):
         text = _LONE_NEWLINE.sub("\r\n", text)
     return (_BOM if old.startswith(_BOM) else "") + text
@@ -249,7 +250,7 @@ def _path(folder: Path, file: str) -> Path:
     if machine_id == OFFERS_FOLDER and name.endswith(".toml"):
         return folder / OFFERS_FOLDER / f"{safe_name(name.removesuffix('.toml'), 'offer')}.toml"
     if name != MACHINE_FILE:
-        raise StoreError(f"{harmless(file)} is neither {LOGBOOK_FILE} nor the {MACHINE_FILE} of a machine.")
+        raise StoreError(said("refusal.no_such_file", file=harmless(file), logbook=LOGBOOK_FILE, machine=MACHINE_FILE))
     return machine_folder(folder, machine_id) / MACHINE_FILE
 
 
@@ -259,16 +260,16 @@ def _text(folder: Path, file: str) -> str:
     try:
         data = read_file(path)
     except Unreadable as error:
-        raise StoreError(f"{shown_path(path)} cannot be changed: {error}.") from None
+        raise StoreError(said("refusal.cannot_change", file=shown_path(path), why=error.why)) from None
     document = document_of(file, data)
     if document.is_newer:
-        raise StoreError(f"{file} was made by a newer program; nothing is written to it.")
+        raise StoreError(said("refusal.newer", file=file))
     if not document.format:
-        raise StoreError(f"{file} is empty or not a logbook file; {WRITE_FORMAT}, then change it here.")
+        raise StoreError(said("refusal.no_format", file=file, accepted=WRITE_FORMAT))
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError:
-        raise StoreError(f"{file} is not UTF-8 text; mend that first (fieldlog check says where).") from None
+        raise StoreError(said("refusal.not_utf8", file=file)) from None
 
 
 def parsed_file(file: str, text: str) -> Table:
@@ -279,7 +280,7 @@ def parsed_file(file: str, text: str) -> Table:
         return parse_table(text.removeprefix(_BOM))
     except UnreadableText as error:
         where = f":{error.line}" if error.line else ""
-        raise StoreError(f"{file}{where}: {error}; mend that first, then change it here.") from None
+        raise StoreError(said("refusal.broken", file=f"{file}{where}", wrong=error.wrong)) from None
 
 
 def redo(folder: Path, file: str, change: Callable[[str], tuple[str, Table]]) -> None:
@@ -292,11 +293,11 @@ def redo(folder: Path, file: str, change: Callable[[str], tuple[str, Table]]) ->
             old = _text(folder, file)
             text, expected = change(old)
             if not _reads_as(text, expected):
-                raise StoreError(f"{file} cannot be changed safely here; edit it by hand.")
+                raise StoreError(said("refusal.not_safely", file=file))
             if _text(folder, file) == old:
                 replace_file(_path(folder, file), text.encode("utf-8"))
                 return
-    raise StoreError(f"{file} is being changed by another program all the time; try again.")
+    raise StoreError(said("refusal.always_changed", file=file))
 
 
 def change_table(folder: Path, file: str, table: str, changes: Mapping[str, Value | None]) -> None:
@@ -314,7 +315,7 @@ def change_table(folder: Path, file: str, table: str, changes: Mapping[str, Valu
         if present is None:
             return appended(old, table, plain, "[{}]"), {**data, table: plain}
         if not isinstance(present, dict):
-            raise StoreError(f"{file}: {table} is not a table; write [{table}] above its keys.")
+            raise StoreError(said("refusal.not_a_table", file=file, name=table))
 
         def change(document: "TOMLDocument") -> None:
             target = cast("dict[str, object]", document[table])

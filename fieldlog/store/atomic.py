@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.said import said
 from fieldlog.store.files import os_reason, shown_path
 
 TEMPORARY_PREFIX = ".fieldlog-"
@@ -34,7 +35,7 @@ def replace_file(path: Path, data: bytes) -> None:
     Raises:
         StoreError: it could not be done; the old file or the new one is there whole.
     """
-    with _refusals("written", path):
+    with _refusals(path):
         target = path.resolve(strict=True)
         with _written_beside(target, data, target.stat()) as temporary:
             temporary.replace(target)
@@ -47,7 +48,7 @@ def create_file(path: Path, data: bytes) -> None:
     Raises:
         StoreError: something stands there already, or it could not be done.
     """
-    with _refusals("made", path):
+    with _refusals(path, is_new=True):
         if not path.parent.is_dir():
             path.parent.mkdir(parents=True, exist_ok=True)
             _sync_folder(path.parent.parent)
@@ -65,17 +66,17 @@ def append_bytes(path: Path, data: bytes, *, expected_size: int | None = None) -
         FileChangedError: the file is not `expected_size` long, or another one took its place meanwhile.
         StoreError: the disk refused.
     """
-    with _refusals("written", path):
+    with _refusals(path):
         handle = os.open(path, _APPEND_FLAGS)
         try:
             before = os.fstat(handle)
             if not stat.S_ISREG(before.st_mode):
-                raise StoreError(f"{shown_path(path)} is no ordinary file; nothing is written to it.")
+                raise StoreError(said("refusal.not_ordinary", file=shown_path(path)))
             if expected_size is not None and before.st_size != expected_size:
-                raise FileChangedError(f"{shown_path(path)} was changed by another program.")
+                raise FileChangedError(said("refusal.changed", file=shown_path(path)))
             _append_or_cut_back(handle, data, before.st_size)
             if not _is_still_there(path, before):
-                raise FileChangedError(f"{shown_path(path)} was replaced by another program.")
+                raise FileChangedError(said("refusal.replaced", file=shown_path(path)))
         finally:
             os.close(handle)
 
@@ -215,17 +216,18 @@ def _sync_folder(folder: Path) -> None:
 
 
 @contextlib.contextmanager
-def _refusals(verb: str, path: Path) -> Iterator[None]:
-    """Turn what the system says into a sentence that names the file."""
+def _refusals(path: Path, *, is_new: bool = False) -> Iterator[None]:
+    """Turn what the system says into an error that names the file."""
     try:
         yield
     except OSError as error:
-        raise _refused(verb, path, error) from error
+        raise _refused(path, error, is_new=is_new) from error
     except RuntimeError as error:  # what pathlib says to a link that leads to itself, before Python 3.13
-        raise _refused(verb, path, OSError(errno.ELOOP, os.strerror(errno.ELOOP))) from error
+        raise _refused(path, OSError(errno.ELOOP, os.strerror(errno.ELOOP)), is_new=is_new) from error
 
 
-def _refused(verb: str, path: Path, error: OSError) -> StoreError:
-    return StoreError(
-        f"{shown_path(path)} could not be {verb}: {os_reason(error)}. Nothing that was accepted before is lost."
-    )
+def _refused(path: Path, error: OSError, *, is_new: bool) -> StoreError:
+    file, why = shown_path(path), os_reason(error)
+    if is_new:
+        return StoreError(said("refusal.not_made", file=file, why=why))
+    return StoreError(said("refusal.not_written", file=file, why=why))

@@ -11,6 +11,8 @@ from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import TypeVar
 
+from fieldlog.quantity.said import said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,
@@ -58,7 +60,7 @@ ENTRY_KINDS: Mapping[str, type[AnyEntry]] = MappingProxyType(
 KIND_NAMES = tuple(ENTRY_KINDS)
 _MEASURED = frozenset({"bore", "pin", "wall", "length", "thread", "ligament"})
 AT = re.compile(r"^(?:[01]\d|2[0-3]):[0-5]\d(?::[0-5]\d(?:\.\d{1,9})?)?$", re.ASCII)
-ACCEPTED_AT = 'write the time of day in quotes as the last line, as in at = "09:34:12"'
+ACCEPTED_AT = said("accepted.time")
 _NAME = re.compile(r"^(\d{4}-\d{2}-\d{2})-(.+)$", re.ASCII | re.DOTALL)
 
 
@@ -108,11 +110,12 @@ def _read_head(document: Document) -> tuple[Round | None, list[Problem]]:
     head, problems = read_head(document, Round, fixed={"id": file_id}, defaults=by_name)
     for key, example in (("date", "date = 2026-03-04"), ("who", 'who = "the id of a person"')):
         if key not in document.table and key in by_name:
-            wrong = "is missing; it is taken from the file's name"
-            problems.append(document.problem(("", 0), key, wrong, f"write {example}"))
+            accepted = said("accepted.write", example=example)
+            problems.append(document.problem(("", 0), key, said("problem.from_file_name"), accepted))
     if head is not None and round_id(head.date, head.who) != file_id:
-        wrong = f"the file is named {file_id}, but is of {round_id(head.date, shown(head.who))}"
-        problems.append(document.problem(("", 0), "date", wrong, "rename the file, or mend date and who"))
+        named = round_id(head.date, shown(head.who))
+        wrong = said("problem.other_file_name", file=shortened(file_id), named=named)
+        problems.append(document.problem(("", 0), "date", wrong, said("accepted.rename")))
     return head, problems
 
 
@@ -128,7 +131,7 @@ def _read_kind(document: Document, kind: str, head: Round) -> tuple[list[Placed[
         if AT.match(item.record.at):
             good.append(item)
         else:
-            problems.append(item.problem("at", f"{shown(item.record.at)} is not a time", ACCEPTED_AT))
+            problems.append(item.problem("at", said("problem.not_a_time", value=shown(item.record.at)), ACCEPTED_AT))
     return good, problems
 
 

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.said import said
 from fieldlog.store.files import LOGBOOK_FILE, os_reason
 
 _NAME = "sample_machines"
@@ -18,7 +19,7 @@ def sample_folder() -> Path:
     for folder in (package / _NAME, package.parent / _NAME):
         if (folder / LOGBOOK_FILE).is_file():
             return folder
-    raise StoreError("The sample fleet is not part of this installation; install the program again.")
+    raise StoreError(said("refusal.no_sample"))
 
 
 @contextmanager
@@ -27,13 +28,13 @@ def throwaway_copy() -> Iterator[Path]:
     try:
         parent = Path(tempfile.mkdtemp(prefix="fieldlog-demo-"))
     except OSError as error:
-        raise StoreError(f"No room for a copy of the sample fleet: {os_reason(error)}.") from error
+        raise StoreError(said("refusal.no_room_for_sample", why=os_reason(error))) from error
     try:
         folder = parent / "fleet"
         try:
             _copy(sample_folder(), folder)
         except OSError as error:
-            raise StoreError(f"The sample fleet cannot be copied: {error}.") from error
+            raise StoreError(said("refusal.sample_not_copied", why=os_reason(error))) from error
         yield folder
     finally:
         shutil.rmtree(parent, ignore_errors=True)

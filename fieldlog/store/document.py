@@ -1,23 +1,18 @@
-"""The line of a record's key in a TOML file, for a problem that the parser knows nothing of.
-
-A scanner, not a parser: where a file is written in a way it does not follow, it answers 0, never a wrong line.
-
-One TOML file of the logbook as far as it can be read, with everything wrong in its text.
-"""
+"""One TOML file of the logbook as far as it can be read, with everything wrong in its text."""
 
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from fieldlog.quantity.text import harmless
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import harmless, shortened
 from fieldlog.records.problems import Problem
 from fieldlog.store.files import Unreadable, read_file
 from fieldlog.store.salvage import Piece, merged, pieces_of, torn_from
-from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
+from fieldlog.store.toml_text import Place, Table, UnreadableText, lines_of, parse_table
 
 _ANY_HEADER = re.compile(r"^[ \t]*\[", re.MULTILINE)
-_LONG_STRINGS = ('"""', "'''")
 
 
 def line_at(text: str, position: int) -> int:
@@ -25,48 +20,8 @@ def line_at(text: str, position: int) -> int:
     return text.count("\n", 0, position) + 1
 
 
-def key_line(text: str, table: str, index: int, key: str, count: int) -> int:
-    """Return the line of a key in the `index`-th of `count` [[table]] records, else of its heading, else 0.
-
-    With an empty `table` the key is looked for above the first heading.
-    """
-    if any(quotes in text for quotes in _LONG_STRINGS):
-        return 0
-    if not table:
-        return _line_within(text, 0, key)
-    name = re.escape(table)
-    heading = rf"^[ \t]*\[\[[ \t]*(?:{name}|\"{name}\"|'{name}')[ \t]*\]\][ \t]*(?:#.*)?\r?$"
-    found = [match.start() for match in re.finditer(heading, text, re.MULTILINE)]
-    if len(found) != count:  # an inline list, a dotted heading, or a heading inside something else
-        return 0
-    return _line_within(text, found[index], key) or line_at(text, found[index])
-
-
-def table_line(text: str, table: str, key: str) -> int:
-    """Return the line of a key in the one [table], else of its heading, else 0."""
-    if any(quotes in text for quotes in _LONG_STRINGS):
-        return 0
-    name = re.escape(table)
-    found = re.search(rf"^[ \t]*\[[ \t]*{name}[ \t]*\][ \t]*(?:#.*)?\r?$", text, re.MULTILINE)
-    if found is None:
-        return 0
-    return _line_within(text, found.start(), key) or line_at(text, found.start())
-
-
-def _line_within(text: str, start: int, key: str) -> int:
-    """Return the line of a key between `start` and the next heading, or 0."""
-    first_line_end = text.find("\n", start) if text.startswith("[", start) or start else start
-    if first_line_end < 0 or not key:
-        return 0
-    following = _ANY_HEADER.search(text, first_line_end)
-    name = re.escape(key)
-    pattern = re.compile(rf"^[ \t]*(?:{name}|\"{name}\"|'{name}')[ \t]*=", re.MULTILINE)
-    match = pattern.search(text, first_line_end, following.start() if following else len(text))
-    return line_at(text, match.start()) if match else 0
-
-
 FORMAT = 1
-WRITE_FORMAT = f"write format = {FORMAT} as the first line"
+WRITE_FORMAT = said("accepted.format", format=FORMAT)
 BOM = b"\xef\xbb\xbf"
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _NOT_UTF8 = re.compile("[\udc80-\udcff]")
@@ -100,28 +55,51 @@ class Document:
         found = self.table.get(name)
         return found if isinstance(found, list) else []
 
-    def problem(self, place: tuple[str, int], key: str, wrong: str, accepted: str) -> Problem:
+    def problem(self, place: tuple[str, int], key: str, wrong: Said, accepted: Said | None) -> Problem:
         """Return a problem of the `index`-th record of an array.
 
         ("", 0) is the head of the file, and an index of -1 is a table that stands alone, as [hitch] does.
         """
-        table, index = place
-        if index < 0:
-            line = table_line(self.text, table, key)
-        elif place in self.starts:
-            line = line_at(self.text, self.starts[place])
-        else:
-            line = key_line(self.text, table, index, key, len(self.records(table)))
+        line = self._salvaged_line(place, key) if place in self.starts else self._line(place, key)
         return Problem(self.file, line, shortened(key), wrong, accepted)
+
+    def _line(self, place: tuple[str, int], key: str) -> int:
+        """Return the line of a key, else of what it belongs to, else 0."""
+        table, index = place
+        head: Place = () if not table else (table,) if index < 0 else (table, index)
+        return _first_of(lines_of(self.text), (*head, key), head, head[:1])
+
+    def _salvaged_line(self, place: tuple[str, int], key: str) -> int:
+        """Return the line of a key within the piece of a broken file that its record was read from."""
+        (table, index), start = place, self.starts[place]
+        nth = next(back for back in range(index + 1) if self.starts.get((table, index - back - 1)) != start)
+        following = _ANY_HEADER.search(self.text, start + 1)
+        piece = lines_of(self.text[start : following.start() if following else len(self.text)])
+        inside = _first_of(piece, (table, nth, key), (table, nth), (table,))
+        return line_at(self.text, start) + max(inside - 1, 0)
+
+
+def _first_of(lines: Mapping[Place, int], *places: Place) -> int:
+    return next((lines[place] for place in places if place in lines), 0)
 
 
 def open_document(folder: Path, file: str, kinds: Sequence[str] = ()) -> Document:
     """Read a file of the logbook; `kinds` are the entries of a round file, each of which ends with its `at`."""
+    name = harmless(file)
     try:
-        return document_of(file, read_file(folder / file), kinds)
+        document = document_of(file, read_file(folder / file), kinds)
     except Unreadable as error:
-        problem = Problem(harmless(file), 0, "", f"cannot be read: {error}", "")
-        return Document(harmless(file), problems=(problem,), is_there=not error.is_missing)
+        problem = Problem(name, 0, "", said("problem.unreadable", why=error.why))
+        return Document(name, problems=(problem,), is_there=not error.is_missing)
+    if document.format or not _leads_away(folder, file):
+        return document
+    problem = Problem(name, 0, "", said("problem.leads_away"), said("accepted.file_itself"))
+    return Document(name, problems=(problem,))
+
+
+def _leads_away(folder: Path, file: str) -> bool:
+    """Tell whether a file of the logbook is really one outside of it, by a link on the way to it."""
+    return not (folder / file).resolve().is_relative_to(folder.resolve())
 
 
 def text_of(data: bytes) -> str:
@@ -133,15 +111,12 @@ def document_of(file: str, data: bytes, kinds: Sequence[str] = ()) -> Document:
     """Return what is in the bytes of a file."""
     name = harmless(file)
     if data.startswith(_UTF16):
-        problem = Problem(
-            name, 1, "", "UTF-16 text, as some editors save it; nothing of it is read", "save it as UTF-8"
-        )
+        problem = Problem(name, 1, "", said("problem.utf16"), said("accepted.it_as_utf8"))
         return Document(name, problems=(problem,))
     whole_text = text_of(data)
     text = whole_text.rstrip("\0")
     if not text.strip():
-        wrong = "empty or not a logbook file: it holds nothing"
-        return Document(name, whole_text, problems=(Problem(name, 0, "", wrong, WRITE_FORMAT),))
+        return Document(name, whole_text, problems=(Problem(name, 0, "", said("problem.holds_nothing"), WRITE_FORMAT),))
     clean = text if text.isascii() else _NOT_UTF8.sub("\ufffd", text)
     table, starts, torn, problems = _tables(name, text, clean, kinds)
     if torn is None and len(text) < len(whole_text):
@@ -168,8 +143,12 @@ def _tables(
     torn = torn_from(text, pieces, kinds) if kinds else None
     if torn is not None:
         pieces = [_cut(piece, torn) for piece in pieces]
-    table, starts, clashes = merged(pieces)
-    problems = [_complaint(name, piece) for piece in (*pieces, *clashes) if piece.complaint]
+    table, starts, clashes = merged(clean, pieces)
+    problems = [
+        Problem(name, piece.complaint_line, "", piece.complaint.wrong, piece.complaint.accepted)
+        for piece in (*pieces, *clashes)
+        if piece.complaint
+    ]
     if fault and not problems and torn is None:  # each piece can be read, but not all together
         problems = [Problem(name, fault.line, "", fault.wrong, fault.accepted)]
     return table, starts, torn, problems
@@ -193,27 +172,16 @@ def _cut(piece: Piece, torn: int) -> Piece:
     return Piece(piece.start, min(piece.read_to, torn), piece.line, table)
 
 
-def _complaint(name: str, piece: Piece) -> Problem:
-    error = piece.complaint or UnreadableText(0, "", "")
-    return Problem(name, piece.complaint_line, "", error.wrong, error.accepted)
-
-
 def _torn_problem(name: str, text: str, torn: int) -> Problem:
     rest = text[torn:].strip("\0\r\n\t ")
-    shown = f"`{shortened(rest)}`" if rest else "zero bytes"
-    return Problem(
-        name,
-        line_at(text, torn),
-        "",
-        f"cut off in the middle of writing: {shown}",
-        "everything above it is used; the next entry turns it into a remark",
-    )
+    wrong = said("problem.torn", rest=shortened(rest)) if rest else said("problem.torn_zeros")
+    return Problem(name, line_at(text, torn), "", wrong, said("accepted.torn"))
 
 
 def _bad_bytes(name: str, text: str) -> list[Problem]:
     bad = [(number, line) for number, line in enumerate(text.split("\n"), 1) if _NOT_UTF8.search(line)]
     return [
-        Problem(name, number, "", f"not UTF-8 text: `{_shown_bytes(line)}`", "save the file as UTF-8")
+        Problem(name, number, "", said("problem.not_utf8", line=_shown_bytes(line)), said("accepted.file_as_utf8"))
         for number, line in bad[:_MOST_BAD_LINES]
     ]
 
@@ -225,14 +193,12 @@ def _shown_bytes(line: str) -> str:
 def _format(name: str, text: str, table: Table) -> tuple[int, list[Problem]]:
     """Return the file's format number, 0 for none, and what is wrong with it."""
     found = table.get("format")
-    line = key_line(text, "", 0, "format", 0)
+    line = 0 if found == FORMAT else lines_of(text).get(("format",), 0)
     if found is None:
-        wrong = "empty or not a logbook file: it names no format"
-        return 0, [Problem(name, line, "format", wrong, WRITE_FORMAT)]
+        return 0, [Problem(name, line, "format", said("problem.names_no_format"), WRITE_FORMAT)]
     if not isinstance(found, int) or isinstance(found, bool) or found < 1:
-        return 0, [Problem(name, line, "format", "not the number of a format", WRITE_FORMAT)]
+        return 0, [Problem(name, line, "format", said("problem.no_format"), WRITE_FORMAT)]
     if found == FORMAT:
         return FORMAT, []
-    wrong = f"format {min(found, 999_999)} is newer than this program, which knows format {FORMAT}"
-    accepted = "it is only read, never written; get a newer fieldlog to write"
-    return min(found, 999_999), [Problem(name, line, "format", wrong, accepted)]
+    wrong = said("problem.newer_format", found=min(found, 999_999), known=FORMAT)
+    return min(found, 999_999), [Problem(name, line, "format", wrong, said("accepted.newer"))]

@@ -14,9 +14,9 @@ import stat
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from types import MappingProxyType
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import harmless
 
 LOGBOOK_FILE = "logbook.toml"
@@ -27,7 +27,7 @@ RETROFITS_FOLDER = "retrofits"
 STUDIES_FOLDER = "studies"
 RESERVED = frozenset({OFFERS_FOLDER, RETROFITS_FOLDER, ROUNDS_FOLDER, STUDIES_FOLDER, "con", "prn", "aux", "nul"})
 _SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._ -]{0,59}", re.ASCII)
-ACCEPTED_NAME = "use letters, digits, dashes and single dots, 60 at most, not starting with a dot"
+ACCEPTED_NAME = said("accepted.name")
 
 
 def is_safe_name(name: str) -> bool:
@@ -40,18 +40,13 @@ def is_safe_name(name: str) -> bool:
 def safe_name(name: str, what: str) -> str:
     """Return the name, or refuse it."""
     if not is_safe_name(name):
-        raise StoreError(f"{name!r} cannot be the name of a {what}; {ACCEPTED_NAME}.")
+        raise StoreError(said("refusal.no_name", name=repr(name), what=what, accepted=ACCEPTED_NAME))
     return name
 
 
 def machine_folder(folder: Path, machine_id: str) -> Path:
     """Return a machine's folder."""
     return folder / safe_name(machine_id, "machine")
-
-
-def name_fault(name: str) -> str:
-    """Return what is wrong with a name, empty when nothing is."""
-    return "" if is_safe_name(name) else f"cannot stand in the name of a file; {ACCEPTED_NAME}"
 
 
 _PATIENCE_S = 5.0
@@ -70,7 +65,7 @@ def writing(folder: Path) -> Iterator[None]:
     try:
         handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
     except OSError as error:
-        raise StoreError(f"The logbook folder {shown_path(folder)} cannot be opened: {os_reason(error)}.") from error
+        raise StoreError(said("refusal.not_opened", folder=shown_path(folder), why=os_reason(error))) from error
     try:
         _take(handle)
         yield
@@ -85,50 +80,32 @@ def _take(handle: int) -> None:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
             if time.monotonic() > until:
-                raise StoreError("Another program has been writing to this logbook for 5 s; try again.") from None
+                raise StoreError(said("refusal.locked", seconds=f"{_PATIENCE_S:g}")) from None
             time.sleep(_PAUSE_S)
         except OSError as error:
             if error.errno in _NO_FLOCK:
                 return
-            raise StoreError(f"The logbook cannot be locked: {os_reason(error)}.") from error
+            raise StoreError(said("refusal.not_locked", why=os_reason(error))) from error
         else:
             return
 
 
 LARGEST_FILE = 20_000_000
 _READ_FLAGS = os.O_RDONLY | os.O_CLOEXEC | os.O_NONBLOCK | os.O_NOCTTY
-_REASONS = MappingProxyType(
-    {
-        errno.ENOSPC: "the disk is full",
-        errno.EDQUOT: "your share of the disk is used up",
-        errno.EROFS: "the disk is read-only",
-        errno.EACCES: "permission denied",
-        errno.EPERM: "permission denied",
-        errno.EIO: "the disk reports an error",
-        errno.ENOENT: "it is not there",
-        errno.ENOTDIR: "a file stands where a folder should be",
-        errno.EISDIR: "it is a folder, not a file",
-        errno.EEXIST: "it is there already",
-        errno.ELOOP: "it is a link that leads back to itself",
-        errno.ENAMETOOLONG: "its name is too long",
-        errno.EFBIG: "it would grow larger than this disk allows",
-        errno.EMFILE: "too many files are open",
-        errno.ENFILE: "too many files are open",
-    }
-)
 
 
 class Unreadable(Exception):
-    """A file that gives no bytes; the message says why and follows "cannot be read:"."""
+    """A file that gives no bytes; `why` is said behind "cannot be read:"."""
 
-    def __init__(self, why: str, *, is_missing: bool = False) -> None:
+    def __init__(self, why: Said, *, is_missing: bool = False) -> None:
         super().__init__(why)
+        self.why = why
         self.is_missing = is_missing
 
 
-def os_reason(error: OSError) -> str:
-    """Return why the system refused, in plain words."""
-    return _REASONS.get(error.errno or 0) or harmless(error.strerror or str(error))
+def os_reason(error: OSError) -> Said:
+    """Return why the system refused."""
+    return said("refusal.by_system", number=error.errno or 0, told=harmless(error.strerror or str(error)))
 
 
 def shown_path(path: Path) -> str:
@@ -154,14 +131,14 @@ def read_file(path: Path, largest: int = LARGEST_FILE) -> bytes:
         is_missing = isinstance(error, FileNotFoundError | NotADirectoryError)
         raise Unreadable(os_reason(error), is_missing=is_missing) from None
     except ValueError:  # a path that holds a zero byte
-        raise Unreadable("its name cannot be a file's name") from None
+        raise Unreadable(said("refusal.bad_path")) from None
 
 
 def _check_ordinary(found: os.stat_result, largest: int) -> None:
     if stat.S_ISDIR(found.st_mode):
-        raise Unreadable("it is a folder, not a file")
+        raise Unreadable(said("refusal.folder"))
     if not stat.S_ISREG(found.st_mode):
-        raise Unreadable("it is a pipe, a device or the like, not an ordinary file")
+        raise Unreadable(said("refusal.no_file"))
     if found.st_size > largest:
         raise Unreadable(_too_large(found.st_size, largest))
 
@@ -177,6 +154,5 @@ def _read_all(file: int, largest: int) -> bytes:
     return b"".join(parts)
 
 
-def _too_large(size: int, largest: int) -> str:
-    limit = largest // 1_000_000
-    return f"it is {size / 1e6:.1f} MB, and a logbook's file is never over {limit} MB"
+def _too_large(size: int, largest: int) -> Said:
+    return said("refusal.too_large", megabytes=f"{size / 1e6:.1f}", most=largest // 1_000_000)

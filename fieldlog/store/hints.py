@@ -3,6 +3,7 @@
 import difflib
 from collections.abc import Mapping, Sequence
 
+from fieldlog.quantity.said import said
 from fieldlog.records.checks import Check
 from fieldlog.records.hitch import Hitch, Hydraulics
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
@@ -67,6 +68,5 @@ def _hint(document: Document, place: tuple[str, int], key: str, known: Sequence[
         return None
     if not place[0] and document.records(key):  # a heading; the records under it are not seen at all
         place = (key, 0)
-    return document.problem(
-        place, key, f"{shown(key)} is not known here and is passed over", f"did you mean {close[0]}?"
-    )
+    wrong = said("problem.passed_over", value=shown(key))
+    return document.problem(place, key, wrong, said("accepted.did_you_mean", name=close[0]))

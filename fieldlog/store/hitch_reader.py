@@ -12,6 +12,8 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.hitch import (
     Angle,
     Directed,
@@ -29,6 +31,7 @@ from fieldlog.records.problems import Problem
 from fieldlog.retrofit.hitch.field import HitchCase, hitch_cases
 from fieldlog.store.document import Document, open_document
 from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE
+from fieldlog.store.meaning import known_names
 from fieldlog.store.schema import record_from
 from fieldlog.store.tables import ALONE, Placed, read_alone, read_named
 from fieldlog.store.values import shown
@@ -51,9 +54,6 @@ _MOST_MM: Mapping[str, int] = MappingProxyType(
 )
 _MOST_UP_MM = 4000
 _MOST_ASIDE_MM = 6000
-_WORDS: Mapping[str, str] = MappingProxyType(
-    {"lower_link": "a lower link", "height": "a mast", "lift_arm": "a lift arm", "lift_rod": "a lift rod"}
-)
 
 
 def check_hitch(
@@ -92,23 +92,26 @@ def check_implements(
     return Implements(tuple(usable), mast_holes, corners), problems
 
 
-def size_fault(key: str, value: object) -> tuple[str, str] | None:
+def size_fault(key: str, value: object) -> tuple[Said, Said] | None:
     """Return what is wrong with one size of a hitch or implement and what would be accepted, None when nothing is."""
     if isinstance(value, Length):
         most_mm = _MOST_MM.get(key, _MOST_UP_MM)
         if 0 < value.mm <= most_mm:
             return None
-        what = _WORDS.get(key, "this")
-        return f"{value.typed} cannot be right", f"{what} is above 0 and at most {most_mm} mm"
+        return _cannot_be(value), said("accepted.hitch_size", key=key, most=most_mm)
     if isinstance(value, Directed):
         if value.axis and value.axis != ("along" if key.endswith("behind") else "up"):
-            words = "behind or ahead" if key.endswith("behind") else "above or below"
-            return f'"{value.typed}" goes the wrong way', f"write it {words}"
+            way = said("accepted.behind_or_ahead") if key.endswith("behind") else said("accepted.above_or_below")
+            return said("problem.wrong_way", typed=shortened(value.typed)), way
         if abs(value.mm) > _MOST_ASIDE_MM:
-            return f"{value.typed} cannot be right", f"at most {_MOST_ASIDE_MM} mm"
+            return _cannot_be(value), said("accepted.at_most", most=_MOST_ASIDE_MM)
     if isinstance(value, Angle) and key == "roll" and value.deg == 0:
-        return "a roll of nothing needs no tilt", 'leave it out, or write a roll such as "6 deg"'
+        return said("problem.no_roll"), said("accepted.roll")
     return None
+
+
+def _cannot_be(value: Length | Directed) -> Said:
+    return said("problem.cannot_be_right", value=shortened(value.typed))
 
 
 def _without_bad_sizes(record: T, item: Placed[object], problems: list[Problem]) -> T:
@@ -143,18 +146,14 @@ def _of_known(items: Iterable[Placed[T]], ids: Sequence[str], problems: list[Pro
         if name in ids:
             yield item.record
         else:
-            problems.append(item.problem("implement", f"{shown(name)} is not known", _known(ids)))
-
-
-def _known(ids: Sequence[str]) -> str:
-    return f"known are: {', '.join(sorted(ids)[:8])}" if ids else "nothing of this kind is in the logbook yet"
+            problems.append(item.problem("implement", said("problem.unknown", value=shown(name)), known_names(ids)))
 
 
 def _with_known(record: T, item: Placed[object], key: str, ids: Sequence[str], problems: list[Problem]) -> T:
     name = getattr(record, key)
     if not name or name in ids:
         return record
-    problems.append(item.problem(key, f"{shown(name)} is not known", _known(ids)))
+    problems.append(item.problem(key, said("problem.unknown", value=shown(name)), known_names(ids)))
     return replace(record, **{key: ""})  # type: ignore[type-var] # every record is a dataclass
 
 
@@ -162,8 +161,8 @@ def _with_heights(hitch: Hitch, place: Placed[Hitch], problems: list[Problem]) -
     """Leave out heights of the balls that are upside down or out of the lower link's reach."""
     low, high = hitch.ball_lowest, hitch.ball_highest
     if low is not None and high is not None and low.mm >= high.mm:
-        wrong = f"{high.typed} is not higher than the lowest, {low.typed}"
-        problems.append(place.problem("ball_highest", wrong, "from the floor up to the balls, lowered and raised"))
+        wrong = said("problem.not_higher", high=shortened(high.typed), low=shortened(low.typed))
+        problems.append(place.problem("ball_highest", wrong, said("accepted.ball_heights")))
         return replace(hitch, ball_lowest=None, ball_highest=None)
     if hitch.lower_link is None or hitch.lower_pivot_up is None:
         return hitch
@@ -171,8 +170,8 @@ def _with_heights(hitch: Hitch, place: Placed[Hitch], problems: list[Problem]) -
         height: Length | None = getattr(hitch, key)
         beyond = 0 if height is None else abs(height.mm - hitch.lower_pivot_up.mm) - hitch.lower_link.mm
         if height is not None and beyond >= 0:
-            wrong = f"{height.typed} is {float(beyond):.0f} mm out of the lower link's reach"
-            problems.append(place.problem(key, wrong, "tape the pivot's height, the link and this height again"))
+            wrong = said("problem.out_of_reach", height=shortened(height.typed), beyond_mm=f"{float(beyond):.0f}")
+            problems.append(place.problem(key, wrong, said("accepted.tape_link_again")))
             hitch = replace(hitch, ball_lowest=None) if key == "ball_lowest" else replace(hitch, ball_highest=None)
     return hitch
 
@@ -181,8 +180,9 @@ def _is_on_the_link(hole: RodHole, hitch: Hitch, placed: Sequence[Placed[RodHole
     if hitch.lower_link is None or hole.from_pivot.mm < hitch.lower_link.mm:
         return True
     item = next(item for item in placed if item.record.id == hole.id)
-    wrong = f"{hole.from_pivot.typed} is beyond the end of the lower link, {hitch.lower_link.typed}"
-    problems.append(item.problem("from_pivot", wrong, "from the lower link's pivot to the lift rod's hole"))
+    sizes = shortened(hole.from_pivot.typed), shortened(hitch.lower_link.typed)
+    wrong = said("problem.beyond_link", hole=sizes[0], link=sizes[1])
+    problems.append(item.problem("from_pivot", wrong, said("accepted.rod_hole")))
     return False
 
 
@@ -206,8 +206,8 @@ def _lift_that_misses(hitch: Hitch, rods: Sequence[RodHole], place: Placed[Hitch
     for height in (hitch.ball_lowest, hitch.ball_highest):
         miss = arm_at(linkage, float(height.mm)) if height is not None else 0.0
         if isinstance(miss, CannotReach) and height is not None:
-            wrong = f"with the balls at {height.typed} it {miss.sentence()}"
-            found.append(place.problem("lift_rod", wrong, "tape arm, rod, hole and this height again"))
+            wrong = said("problem.rod_misses", height=shortened(height.typed), reach=miss.sentence())
+            found.append(place.problem("lift_rod", wrong, said("accepted.tape_rod_again")))
     return found
 
 
@@ -215,8 +215,8 @@ def _with_working_heights(implement: Implement, item: Placed[Implement], problem
     low, high = implement.work_lowest, implement.work_highest
     if low is None or high is None or low.mm <= high.mm:
         return implement
-    wrong = f"{high.typed} is lower than work_lowest, {low.typed}"
-    problems.append(item.problem("work_highest", wrong, "heights of the balls while it works"))
+    wrong = said("problem.work_lower", high=shortened(high.typed), low=shortened(low.typed))
+    problems.append(item.problem("work_highest", wrong, said("accepted.working_heights")))
     return replace(implement, work_lowest=None, work_highest=None)
 
 
@@ -245,11 +245,11 @@ def read_hydraulics(document: Document) -> tuple[Hydraulics | None, list[Problem
     found, problems = read_alone(document, HYDRAULICS, Hydraulics)
     place = (HYDRAULICS, ALONE)
     if found is not None and found.remotes is not None and found.remotes > _MOST_REMOTES:
-        wrong = f"{found.remotes} remotes cannot be right"
-        problems.append(document.problem(place, "remotes", wrong, f"write how many there are, up to {_MOST_REMOTES}"))
+        wrong, accepted = said("problem.remotes", remotes=found.remotes), said("accepted.remotes", most=_MOST_REMOTES)
+        problems.append(document.problem(place, "remotes", wrong, accepted))
     if found is not None and found.hose_inside is not None and not 0 < found.hose_inside.mm <= _MOST_HOSE_MM:
-        wrong = f"{found.hose_inside.typed} is no hose"
-        problems.append(document.problem(place, "hose_inside", wrong, 'write its inside diameter, as "3/8 in"'))
+        wrong = said("problem.no_hose", size=shortened(found.hose_inside.typed))
+        problems.append(document.problem(place, "hose_inside", wrong, said("accepted.hose")))
     return found, problems
 
 

@@ -11,25 +11,20 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.checks import Check
 from fieldlog.records.entries import AnyEntry, Event, Keep, MeterReading, Strike, struck_keys
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
 from fieldlog.standards.instruments import JAWLESS_KINDS, WIDEST_JAWS_MM, is_slip
 from fieldlog.store.blocks import RoundRead
-from fieldlog.store.files import name_fault
+from fieldlog.store.files import ACCEPTED_NAME, is_safe_name
 from fieldlog.store.tables import Placed
 from fieldlog.store.values import shown
 
 LONGEST_LEVER_MM = 5_000
-_ARMS = {
-    "turns": 'the lever arm of the pin about the hinge, as in lever_arm = "180 mm"',
-    "side to side": 'how far the bushes are apart, as in lever_arm = "180 mm"',
-    "top link": 'how far the top link is above the lower pins, as in lever_arm = "460 mm"',
-}
-_EDGE = 'how far the tool\'s edge is from the hinge or the pins, as in tool_radius = "650 mm"'
-ACCEPTED_LEVER = "a lever is above 0 and at most 5 m"
-ACCEPTED_WAY = 'write slack_way = "turns", "in line", "side to side" or "top link"'
+_WAYS_WITH_LEVERS = frozenset({"turns", "side to side", "top link"})
 
 
 def lever_problems(item: Placed[Joint]) -> Iterable[Problem]:
@@ -39,22 +34,23 @@ def lever_problems(item: Placed[Joint]) -> Iterable[Problem]:
         if length is None:
             continue
         if not 0 < length.mm <= LONGEST_LEVER_MM:
-            yield item.problem(key, f"{length.typed} cannot be right", ACCEPTED_LEVER)
+            yield item.problem(key, _cannot_be(length), said("accepted.lever_size"))
         elif joint.slack_way is None:
-            yield item.problem(key, "nothing says which way the slack goes, so it is not used", ACCEPTED_WAY)
-    if joint.slack_way not in _ARMS:
+            yield item.problem(key, said("problem.no_slack_way"), said("accepted.slack_way"))
+    if joint.slack_way not in _WAYS_WITH_LEVERS:
         return
+    missing = said("problem.missing_for_way", way=joint.slack_way)
     if joint.lever_arm is None:
-        yield item.problem(
-            "lever_arm", f'is missing for slack_way = "{joint.slack_way}"', f"write {_ARMS[joint.slack_way]}"
-        )
+        yield item.problem("lever_arm", missing, said("accepted.lever_arm", way=joint.slack_way))
     if joint.tool_radius is None:
-        yield item.problem("tool_radius", f'is missing for slack_way = "{joint.slack_way}"', f"write {_EDGE}")
+        yield item.problem("tool_radius", missing, said("accepted.tool_radius"))
+
+
+def _cannot_be(length: Length) -> Said:
+    return said("problem.cannot_be_right", value=shortened(length.typed))
 
 
 EARLIEST = datetime.date(2000, 1, 1)
-_LISTED = 8
-_NEW_METER = 'strike out the wrong one, or add an [[event]] with deed = "meter replaced"'
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +84,13 @@ def known_ids(machine: Machine, logbook: Logbook, *, is_read: bool = True) -> Kn
 def check_people(people: Sequence[Placed[Person]]) -> list[Problem]:
     """Report people whose id cannot stand in the name of a round file."""
     return [
-        item.problem("id", f"{shown(item.record.id)} {fault}", "use letters, digits and dashes")
+        item.problem(
+            "id",
+            said("problem.no_file_name", value=shown(item.record.id), accepted=ACCEPTED_NAME),
+            said("accepted.letters"),
+        )
         for item in people
-        if (fault := name_fault(item.record.id))
+        if not is_safe_name(item.record.id)
     ]
 
 
@@ -118,11 +118,8 @@ def _same_hand(item: Placed[Link]) -> Problem | None:
     near, far = item.record.near_hand, item.record.far_hand
     if near is None or near != far:
         return None
-    wrong = f"both ends are {near}-handed; turning the body would not change the length"
-    if near == "none":
-        wrong = "neither end has a thread, so it is no screw link"
-    accepted = 'write near_hand = "right" and far_hand = "left", or "none" for an end without thread'
-    return item.problem("far_hand", wrong, accepted)
+    wrong = said("problem.no_thread") if near == "none" else said("problem.same_hand", hand=near)
+    return item.problem("far_hand", wrong, said("accepted.hands"))
 
 
 def check_round(read: RoundRead, known: Known, today: datetime.date | None) -> list[Problem]:
@@ -142,8 +139,7 @@ def check_round(read: RoundRead, known: Known, today: datetime.date | None) -> l
     for item in read.entries:
         found += _entry_problems(item, known, fallbacks)
         if item.record.at in seen:
-            accepted = "make it different, as in 09:34:12.2"
-            found.append(item.problem("at", f"{item.record.at} stands twice in this file", accepted))
+            found.append(item.problem("at", said("problem.twice", at=item.record.at), said("accepted.other_time")))
         seen.add(item.record.at)
     return [problem for problem in found if problem]
 
@@ -156,7 +152,7 @@ def _entry_problems(item: Placed[AnyEntry], known: Known, fallbacks: Collection[
         if name and ids is not None and name not in ids:
             found.append(_unknown(item, key, name, ids))
     if isinstance(record, Event) and record.deed == "put off" and not record.text.strip():
-        found.append(item.problem("text", "is missing", 'write why it is put off, as in text = "bush on order"'))
+        found.append(item.problem("text", said("problem.missing"), said("accepted.why_put_off")))
     instrument = getattr(record, "instrument", "")
     if instrument and instrument not in known.instruments and instrument not in fallbacks:
         found.append(_unknown(item, "instrument", instrument, known.instruments))
@@ -167,7 +163,7 @@ def check_strikes(entries: Sequence[Placed[AnyEntry]]) -> list[Problem]:
     """Report strikes and keeps of entries that are not there."""
     keys = {item.record.key for item in entries}
     return [
-        item.problem("of", f"there is no entry {shown(item.record.of)}", "write the time of the entry meant")
+        item.problem("of", said("problem.no_entry", value=shown(item.record.of)), said("accepted.entry_time"))
         for item in entries
         if isinstance(item.record, Strike | Keep) and item.record.target not in keys
     ]
@@ -186,17 +182,18 @@ def check_hours(entries: Sequence[Placed[AnyEntry]]) -> list[Problem]:
             last = None if record.hours is None else (record.hours, record.day)
         elif isinstance(record, MeterReading):
             if last and record.hours < last[0]:
-                wrong = f"{record.hours} h, but the meter showed {last[0]} h already on {last[1]}"
-                found.append(item.problem("hours", wrong, _NEW_METER))
+                wrong = said("problem.hours_back", hours=str(record.hours), before=str(last[0]), day=str(last[1]))
+                found.append(item.problem("hours", wrong, said("accepted.new_meter")))
             last = record.hours, record.day
     return found
 
 
 def _bad_date(top: Placed[object], date: datetime.date, today: datetime.date | None) -> Problem | None:
     if date < EARLIEST:
-        return top.problem("date", f"{date} is before {EARLIEST.year}", "mend the date here and in the file's name")
+        wrong = said("problem.before_year", date=str(date), year=EARLIEST.year)
+        return top.problem("date", wrong, said("accepted.mend_date_and_name"))
     if today is not None and date > today:
-        return top.problem("date", f"{date} is still to come", "mend the date here and in the file's name")
+        return top.problem("date", said("problem.to_come", date=str(date)), said("accepted.mend_date_and_name"))
     return None
 
 
@@ -204,18 +201,16 @@ def _unknown(item: Placed[object], key: str, name: str, known: Collection[str] |
     """Return a problem when a name is given that nothing has."""
     if not name or known is None or name in known:
         return None
-    listed = ", ".join(sorted(known)[:_LISTED]) + (", ..." if len(known) > _LISTED else "")
-    accepted = f"known are: {shown_names(listed)}" if known else "nothing of this kind is in the logbook yet"
-    return item.problem(key, f"{shown(name)} is not known", accepted)
+    return item.problem(key, said("problem.unknown", value=shown(name)), known_names(known))
 
 
-def shown_names(listed: str) -> str:
-    """Return a list of ids that is harmless to print."""
-    return shown(listed)[1:-1]
+def known_names(known: Collection[str], otherwise: Said | None = None) -> Said:
+    """Return which names are known, of many the first few."""
+    names = tuple(shortened(name) for name in sorted(known)[:_MOST_NAMES])
+    return said("accepted.known", names=names) if names else otherwise or said("accepted.none_of_kind")
 
 
-_A_STEP = 'write it as "0.01 mm"'
-_A_LIMIT = 'write the half-width within which it is right, as "0.03 mm", or leave the key out'
+_MOST_NAMES = 9  # one more than are told, so that it can be told that there are more
 
 
 def check_instruments(instruments: Sequence[Placed[Instrument]]) -> list[Problem]:
@@ -223,19 +218,20 @@ def check_instruments(instruments: Sequence[Placed[Instrument]]) -> list[Problem
     found: list[Problem | None] = []
     for item in instruments:
         record = item.record
-        found.append(_is_nothing(item, "resolution", record.resolution, "always has a smallest step", _A_STEP))
+        found.append(_is_nothing(item, "resolution", record.resolution, said("problem.no_step"), said("accepted.step")))
         for key in ("error_limit", "inside_error_limit", "jaw_width_error"):
-            found.append(_is_nothing(item, key, getattr(record, key), "is never right to nothing", _A_LIMIT))
+            limit, accepted = getattr(record, key), said("accepted.error_limit")
+            found.append(_is_nothing(item, key, limit, said("problem.never_exact"), accepted))
         if record.jaw_width is not None and record.jaw_width.mm > WIDEST_JAWS_MM:
-            accepted = "write land + gap + land of the inside jaws, outer corner to outer corner, usually 0.5 to 2 mm"
-            found.append(item.problem("jaw_width", f"{record.jaw_width.typed} is too wide for inside jaws", accepted))
+            wrong = said("problem.wide_jaws", width=shortened(record.jaw_width.typed))
+            found.append(item.problem("jaw_width", wrong, said("accepted.jaws")))
     return [problem for problem in found if problem]
 
 
-def _is_nothing(item: Placed[Instrument], key: str, value: Length | None, wrong: str, accepted: str) -> Problem | None:
-    if value is None or value.mm > 0:
-        return None
-    return item.problem(key, f"an instrument {wrong}", accepted)
+def _is_nothing(
+    item: Placed[Instrument], key: str, value: Length | None, wrong: Said, accepted: Said
+) -> Problem | None:
+    return None if value is None or value.mm > 0 else item.problem(key, wrong, accepted)
 
 
 def check_checks(
@@ -251,15 +247,14 @@ def _wrong(
 ) -> Problem | None:
     record = item.record
     if instrument is None:
-        accepted = f"known are: {shown(', '.join(sorted(known)))[1:-1]}" if known else "add the instrument first"
-        return item.problem("instrument", f"{shown(record.instrument)} is not known", accepted)
+        accepted = known_names(known, said("accepted.instrument_first"))
+        return item.problem("instrument", said("problem.unknown", value=shown(record.instrument)), accepted)
     if today is not None and record.date > today:
-        return item.problem("date", f"{record.date} is still to come", "mend the date")
+        return item.problem("date", said("problem.to_come", date=str(record.date)), said("accepted.mend_date"))
     if not record.readings:
-        return item.problem("readings", "there is none", 'write what it showed, as in ["0.01 mm", "0.00 mm"]')
+        return item.problem("readings", said("problem.no_readings"), said("accepted.what_it_showed"))
     if record.kind == "zero" and instrument.kind in JAWLESS_KINDS:
-        wrong = f"a {instrument.kind} cannot be closed to look at its zero"
-        return item.problem("kind", wrong, 'check it with kind = "known bore" or "known outside"; a tape by its class')
+        return item.problem("kind", said("problem.cannot_close", kind=instrument.kind), said("accepted.check_open"))
     return _wrong_size(item, instrument)
 
 
@@ -267,15 +262,13 @@ def _wrong_size(item: Placed[Check], instrument: Instrument) -> Problem | None:
     record = item.record
     if record.kind != "zero":
         if record.size is None or record.size.mm <= 0:
-            accepted = 'write the size that is known, as in size = "20.000 mm"'
-            return item.problem("size", f"a {record.kind} needs one above 0", accepted)
+            return item.problem("size", said("problem.needs_size", kind=record.kind), said("accepted.known_size"))
         width = instrument.jaw_width
         if record.kind == "known bore" and width is not None and width.mm >= record.size.mm:
-            wrong = f"inside jaws {width.typed} wide do not go into a bore of {record.size.typed}"
-            return item.problem("size", wrong, "mend the size, or the instrument's jaw_width")
+            sizes = shortened(width.typed), shortened(record.size.typed)
+            wrong = said("problem.jaws_too_wide", width=sizes[0], size=sizes[1])
+            return item.problem("size", wrong, said("accepted.mend_jaws"))
     if is_slip(record):
-        about = "closed jaws read about 0" if record.kind == "zero" else "the readings are not near the known size"
-        return item.problem(
-            "readings", f"{about}, so this check is not used", "mend the readings, the size or the unit"
-        )
+        wrong = said("problem.zero_far_off") if record.kind == "zero" else said("problem.readings_far_off")
+        return item.problem("readings", wrong, said("accepted.mend_check"))
     return None

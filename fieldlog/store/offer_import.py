@@ -13,16 +13,15 @@ from pathlib import Path
 from types import MappingProxyType
 
 from fieldlog.errors import StoreError
-from fieldlog.quantity.text import harmless, slug
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import harmless, shortened, slug
 from fieldlog.records.offer import FIGURE_KEYS, Offer
 from fieldlog.records.problems import Problem
-from fieldlog.retrofit.offers.sense import faults_of
 from fieldlog.store.amend import Value
 from fieldlog.store.files import LOGBOOK_FILE, Unreadable, read_file, shown_path
-from fieldlog.store.offers import absurd_sizes, add_offers, change_offer, read_offers
+from fieldlog.store.offers import absurd_sizes, add_offers, change_offer, contradictions_of, read_offers
 from fieldlog.store.schema import Fault, plain_value, record_from
-from fieldlog.store.toml_text import shortened
-from fieldlog.store.values import shown
+from fieldlog.store.values import cut, shown
 
 _KEYS = (
     "name",
@@ -44,7 +43,7 @@ _UNITS = frozenset({"mm", "cm", "in", "inch", "inches", "bar", "psi", "mpa", "kg
 _HEADER = re.compile(r"[^a-z]+")
 _CLOSE = 0.75
 _MOST_ROWS = 5000
-ACCEPTED_COLUMNS = f"columns are: {', '.join(key.replace('_', ' ') for key in _KEYS)}"
+ACCEPTED_COLUMNS = said("accepted.columns", keys=_KEYS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +81,15 @@ def read_csv(path: Path) -> CsvRead:
     try:
         data = read_file(path)
     except Unreadable as error:
-        raise StoreError(f"{shown_path(path)} cannot be read: {error}.") from None
+        raise StoreError(said("refusal.cannot_read", file=shown_path(path), why=error.why)) from None
     name = harmless(path.name)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        return CsvRead(problems=[Problem(name, line, "", "not UTF-8 text", "save the table as CSV in UTF-8")])
+        return CsvRead(
+            problems=[Problem(name, line, "", said("problem.table_not_utf8"), said("accepted.table_as_utf8"))]
+        )
     return offers_in(name, text)
 
 
@@ -98,7 +99,7 @@ def offers_in(name: str, text: str) -> CsvRead:
     if complaint is not None:
         return CsvRead(problems=[complaint])
     if not rows:
-        return CsvRead(problems=[Problem(name, 0, "", "the table is empty", ACCEPTED_COLUMNS)])
+        return CsvRead(problems=[Problem(name, 0, "", said("problem.table_empty"), ACCEPTED_COLUMNS)])
     columns, read = _columns(name, *rows[0])
     if read.problems:
         return read
@@ -107,9 +108,10 @@ def offers_in(name: str, text: str) -> CsvRead:
         _take_cells(name, line, columns, cells, taken, read)
     if len(rows) > _MOST_ROWS + 1:
         line = rows[_MOST_ROWS + 1][0]
-        read.problems.append(Problem(name, line, "", f"more than {_MOST_ROWS} offers", "cut the table in pieces"))
+        wrong = said("problem.many_offers", most=_MOST_ROWS)
+        read.problems.append(Problem(name, line, "", wrong, said("accepted.fewer_offers")))
     if not read.offers and not read.problems:
-        read.problems.append(Problem(name, 0, "", "there is no offer under the headings", "one offer a line"))
+        read.problems.append(Problem(name, 0, "", said("problem.no_offer"), said("accepted.line_each")))
     return read
 
 
@@ -117,8 +119,8 @@ def _take_cells(
     name: str, line: int, columns: Sequence[_Column], cells: Sequence[str], taken: dict[str, int], read: CsvRead
 ) -> None:
     if any(cells[len(columns) :]):
-        wrong = f"{len(cells)} cells under {len(columns)} headings"
-        read.problems.append(Problem(name, line, "", wrong, "put text that holds the separator in quotes"))
+        wrong = said("problem.cells", cells=len(cells), headings=len(columns))
+        read.problems.append(Problem(name, line, "", wrong, said("accepted.separator_in_quotes")))
     elif any(cells):
         _take_row(name, line, dict(zip(columns, cells, strict=False)), taken, read)
 
@@ -137,8 +139,8 @@ def _rows(name: str, text: str) -> tuple[list[tuple[int, list[str]]], Problem | 
             rows.append((line, [cell.strip() for cell in cells]))
             line = reader.line_num + 1
     except csv.Error as error:
-        wrong = f"the row that begins here cannot be read: {error}"
-        return [], Problem(name, line, "", wrong, "close every quote; put a quote inside a cell twice")
+        wrong = said("problem.no_row", why=cut(str(error)))
+        return [], Problem(name, line, "", wrong, said("accepted.quotes_in_cells"))
     return rows, None
 
 
@@ -149,16 +151,19 @@ def _columns(name: str, line: int, headings: Sequence[str]) -> tuple[list[_Colum
     for column in columns:
         close = difflib.get_close_matches(_plain(column.heading)[0], _KEYS, n=1, cutoff=_CLOSE)
         if column.key in seen:
-            wrong = f"{shown(column.heading)} stands twice"
-            read.problems.append(Problem(name, line, shortened(column.heading), wrong, "keep one of the two"))
+            wrong = said("problem.heading_twice", value=shown(column.heading))
+            read.problems.append(Problem(name, line, shortened(column.heading), wrong, said("accepted.keep_one")))
         elif not column.key and close:
-            wrong, accepted = f"{shown(column.heading)} is not known", f"did you mean {close[0].replace('_', ' ')}?"
+            wrong, accepted = (
+                said("problem.unknown", value=shown(column.heading)),
+                said("accepted.column", key=close[0]),
+            )
             read.problems.append(Problem(name, line, shortened(column.heading), wrong, accepted))
         elif not column.key and column.heading:
             read.unused.append(shortened(column.heading))
         seen |= {column.key} - {""}
     if "name" not in seen:
-        read.problems.append(Problem(name, line, "name", "there is no such column", ACCEPTED_COLUMNS))
+        read.problems.append(Problem(name, line, "name", said("problem.no_column"), ACCEPTED_COLUMNS))
     return columns, read
 
 
@@ -179,27 +184,27 @@ def _take_row(name: str, line: int, row: Mapping[_Column, str], taken: dict[str,
     table = {column.key: _cell(column, text) for column, text in row.items() if column.key and text}
     offer_id = slug(table.get("name", ""))
     if not offer_id:
-        wrong, accepted = "an offer without a name", "a name with letters or digits of its own"
+        wrong, accepted = said("problem.nameless"), said("accepted.name_with_letters")
         read.problems.append(Problem(name, line, headings["name"], wrong, accepted))
         return
     if offer_id in taken:
-        wrong = f"{shown(table['name'])} stands on line {taken[offer_id]} already"
-        read.problems.append(Problem(name, line, headings["name"], wrong, "give each offer a name of its own"))
+        wrong = said("problem.named_already", value=shown(table["name"]), line=taken[offer_id])
+        read.problems.append(Problem(name, line, headings["name"], wrong, said("accepted.name_each")))
         return
     taken[offer_id] = line
     record = record_from(Offer, {"id": offer_id, **table})
     if isinstance(record, tuple):
         faults = [(fault.key, fault.wrong, _accepted(fault)) for fault in record]
     else:
-        faults = [*absurd_sizes(record), *faults_of(record)]
+        faults = [*absurd_sizes(record), *contradictions_of(record)]
         read.offers.append(CsvOffer(record, line))
     read.problems += [Problem(name, line, headings.get(key, key), wrong, accepted) for key, wrong, accepted in faults]
 
 
-def _accepted(fault: Fault) -> str:
+def _accepted(fault: Fault) -> Said | None:
     """Return what a cell accepts, which needs no quotes as a file does."""
     if fault.key in FIGURE_KEYS:
-        return f"write 533 mm, 21 in or 1-1/8 in, or name the column {fault.key.replace('_', ' ')} (mm)"
+        return said("accepted.cell", key=fault.key)
     return fault.accepted
 
 
@@ -214,7 +219,6 @@ def _cell(column: _Column, text: str) -> str:
 
 
 _KEPT = frozenset({"id", "measured", "set_aside"})
-_INSTEAD = "give it another name, or import with --update to take the new figures"
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +239,7 @@ def import_offers(folder: Path, path: Path, *, is_update: bool) -> Imported:
         StoreError: the file cannot be read, there is no logbook, or the disk refuses.
     """
     if not (folder / LOGBOOK_FILE).is_file():
-        raise StoreError(f"{harmless(str(folder))} holds no {LOGBOOK_FILE}; give the folder of a logbook.")
+        raise StoreError(said("refusal.no_logbook", folder=shown_path(folder), file=LOGBOOK_FILE))
     read = read_csv(path)
     there = {offer.id: offer for offer in read_offers(folder).offers}
     new = [item for item in read.offers if item.offer.id not in there]
@@ -273,6 +277,6 @@ def changes_of(old: Offer, new: Offer) -> Mapping[str, Value]:
 def _clash(file: str, item: CsvOffer, changes: Mapping[str, Value], old: Offer) -> Problem:
     key, value = next(iter(changes.items()))
     before = getattr(old, key)
-    was = f"its {key.replace('_', ' ')} is {shown(plain_value(before))}" if before else f"it has no {key}"
-    wrong = f"the offer {shown(old.shown_name)} is there already, and {was}, here {shown(plain_value(value))}"
-    return Problem(file, item.line, "name", wrong, _INSTEAD)
+    was, here = shown(plain_value(before)) if before else "", shown(plain_value(value))
+    wrong = said("problem.offer_there", name=shown(old.shown_name), key=key, was=was, here=here)
+    return Problem(file, item.line, "name", wrong, said("accepted.other_name_or_update"))

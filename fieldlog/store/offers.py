@@ -13,6 +13,8 @@ from typing import TypeVar
 
 from fieldlog.errors import StoreError
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
 from fieldlog.records.problems import Problem
 from fieldlog.retrofit.offers.sense import faults_of
@@ -23,13 +25,12 @@ from fieldlog.store.files import ACCEPTED_NAME, OFFERS_FOLDER, is_safe_name, os_
 from fieldlog.store.hints import hints_of
 from fieldlog.store.schema import known_keys, table_from
 from fieldlog.store.tables import ACCEPTED_HOLE, ACCEPTED_LINK, LARGEST_HOLE_MM, LONGEST_LINK_MM, read_array, read_head
-from fieldlog.store.toml_text import shortened
 
 R = TypeVar("R", Offer, InHand)
 
 _LARGEST_BORE_MM = 500
-_ACCEPTED_BORE = "a bore, rod or eye is above 0 and at most 500 mm"
-_MOST: Mapping[str, tuple[int, str]] = MappingProxyType(
+_ACCEPTED_BORE = said("accepted.bore_size", most=_LARGEST_BORE_MM)
+_MOST: Mapping[str, tuple[int, Said]] = MappingProxyType(
     dict.fromkeys(("closed", "open", "stroke"), (LONGEST_LINK_MM, ACCEPTED_LINK))
     | dict.fromkeys(("rod_end_hole", "cap_end_hole"), (LARGEST_HOLE_MM, ACCEPTED_HOLE))
 )
@@ -56,7 +57,7 @@ def read_offers(folder: Path) -> OffersRead:
     except FileNotFoundError:
         return OffersRead()
     except OSError as error:
-        problem = Problem(OFFERS_FOLDER, 0, "", f"the offers cannot be listed: {os_reason(error)}", "")
+        problem = Problem(OFFERS_FOLDER, 0, "", said("problem.offers_unlisted", why=os_reason(error)))
         return OffersRead((), (problem,))
     offers: list[Offer] = []
     problems: list[Problem] = []
@@ -70,7 +71,7 @@ def read_offers(folder: Path) -> OffersRead:
 def _read_offer(folder: Path, offer_id: str) -> tuple[Offer | None, list[Problem]]:
     file = f"{OFFERS_FOLDER}/{offer_id}.toml"
     if not is_safe_name(offer_id):
-        return None, [Problem(shortened(file), 0, "", "this name cannot be used for an offer", ACCEPTED_NAME)]
+        return None, [Problem(shortened(file), 0, "", said("problem.no_offer_name"), ACCEPTED_NAME)]
     return offer_of(open_document(folder, file), offer_id)
 
 
@@ -87,7 +88,7 @@ def offer_of(document: Document, offer_id: str) -> tuple[Offer | None, list[Prob
         hands.append(hand)
         unusable += wrong
     offer = replace(offer, measured=tuple(hands))
-    contradictions = [document.problem(("", 0), *fault) for fault in faults_of(offer)]
+    contradictions = [document.problem(("", 0), *fault) for fault in contradictions_of(offer)]
     return offer, [*document.problems, *faults, *more, *unusable, *contradictions]
 
 
@@ -99,14 +100,22 @@ def _usable(record: R, document: Document, place: tuple[str, int]) -> tuple[R, l
     return replace(record, **blank), problems  # type: ignore[arg-type] # lengths, each of which may be None
 
 
-def absurd_sizes(record: Offer | InHand) -> list[tuple[str, str, str]]:
+def contradictions_of(offer: Offer) -> list[tuple[str, Said, Said]]:
+    """Return what an offer's figures say against each other: key, wrong, accepted."""
+    return [
+        (key, said("problem.offer_sense", wrong=wrong), said("accepted.own", accepted=accepted))
+        for key, wrong, accepted in faults_of(offer)
+    ]
+
+
+def absurd_sizes(record: Offer | InHand) -> list[tuple[str, Said, Said]]:
     """Return the lengths that no cylinder has, a slip of the unit or of a finger: key, wrong, accepted."""
     found = []
     for key in FIGURE_KEYS:
         length: Length | None = getattr(record, key)
         most_mm, accepted = _MOST.get(key, (_LARGEST_BORE_MM, _ACCEPTED_BORE))
         if length is not None and not 0 < length.mm <= most_mm:
-            found.append((key, f"{length.typed} cannot be right", accepted))
+            found.append((key, said("problem.cannot_be_right", value=shortened(length.typed)), accepted))
     return found
 
 
@@ -152,8 +161,10 @@ def _whole(offer: Offer) -> bytes:
     data = text.encode("utf-8")
     found, problems = offer_of(document_of(f"{OFFERS_FOLDER}/{offer.id}.toml", data), offer.id)
     if found != offer:
-        why = problems[0].sentence() if problems else "it does not read back the same"
-        raise StoreError(f"The offer {offer.shown_name} cannot be written: {why}")
+        name = offer.shown_name
+        if problems:
+            raise StoreError(said("refusal.offer_wrong", name=name, wrong=problems[0].wrong, key=problems[0].key))
+        raise StoreError(said("refusal.offer_differs", name=name))
     return data
 
 

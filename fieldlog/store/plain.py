@@ -16,10 +16,14 @@ from enum import Enum
 from types import NoneType, UnionType
 from typing import Literal, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
+from fieldlog.quantity.said import Said
+
 R = TypeVar("R")
 
 _LONGEST_TEXT = 20_000
 _MOST_WHOLE = 2**63
+_SAID = "said"
+_CODE = re.compile(r"[a-z_]+\.[a-z0-9_]+", re.ASCII)
 _PLAIN_DECIMAL = re.compile(r"-?\d{1,20}(?:\.\d{1,20})?", re.ASCII)
 
 _AS_THEY_ARE: frozenset[object] = frozenset({str, int, float, bool, NoneType})
@@ -35,6 +39,8 @@ def to_plain(value: object) -> object:
     """Return a record as what JSON can write."""
     if type(value) in _AS_THEY_ARE:
         return value
+    if isinstance(value, Said):
+        return [value.code, [[name, _about(one)] for name, one in value.about]]
     names = _field_names(type(value))  # type: ignore[arg-type] # a class is hashable
     if names:
         return [to_plain(getattr(value, name)) for name in names]
@@ -48,6 +54,13 @@ def to_plain(value: object) -> object:
         case datetime.date():
             return value.isoformat()
     raise TypeError(f"{type(value).__name__} cannot be kept")
+
+
+def _about(value: object) -> object:
+    """Return what something said is about: other things said under their sign, since any list may stand beside them."""
+    if isinstance(value, Said):
+        return {_SAID: to_plain(value)}
+    return [_about(one) for one in value] if isinstance(value, tuple) else to_plain(value)
 
 
 @functools.cache
@@ -119,6 +132,30 @@ def _row(readers: tuple[Reader, ...], kind: type[object] | None) -> Reader:
     return read
 
 
+def _said(data: object) -> object:
+    if not isinstance(data, list) or len(data) != 2:
+        raise Unfit("nothing said")
+    code, about = data
+    if not isinstance(code, str) or not _CODE.fullmatch(code) or not isinstance(about, list):
+        raise Unfit("nothing said")
+    pairs = [one if isinstance(one, list) and len(one) == 2 else [None, None] for one in about]
+    return Said(code, tuple((str(_text(name)), _told(value)) for name, value in pairs))
+
+
+def _told(data: object) -> object:
+    """Return what something said is about: text, numbers, other things said, and rows of them."""
+    match data:
+        case {**only} if list(only) == [_SAID]:
+            return _said(only[_SAID])
+        case list():
+            return tuple(map(_told, data))
+        case str():
+            return _text(data)
+        case None | bool() | int() | float():
+            return data
+    raise Unfit("nothing that is said")
+
+
 def _list(reader: Reader) -> Reader:
     def read(data: object) -> object:
         if not isinstance(data, list):
@@ -181,6 +218,7 @@ def _date(data: object) -> object:
 
 
 _SIMPLE: dict[object, Reader] = {
+    Said: _said,
     str: _text,
     bool: _yes_or_no,
     int: _whole,

@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
-from fieldlog.quantity.text import harmless
+from fieldlog.quantity.said import said
+from fieldlog.quantity.text import harmless, shortened
 from fieldlog.records.checks import Check
 from fieldlog.records.entries import MachineLog, in_time_order, struck_keys
 from fieldlog.records.machine import Hands, Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
@@ -43,7 +44,6 @@ from fieldlog.store.meaning import (
     known_ids,
 )
 from fieldlog.store.tables import Placed, read_array, read_head, read_named
-from fieldlog.store.toml_text import shortened
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRea
     """
     document = open_document(folder, LOGBOOK_FILE)
     if not document.is_there:
-        raise StoreError(f"{shown_path(folder)} holds no {LOGBOOK_FILE}; give the folder of a logbook.")
+        raise StoreError(said("refusal.no_logbook", folder=shown_path(folder), file=LOGBOOK_FILE))
     head, problems = read_head(document, Logbook, fixed={}, defaults={"name": folder.name or "logbook"})
     people, faults_1 = read_named(document, "people", Person)
     instruments, faults_2 = read_named(document, "instruments", Instrument)
@@ -153,17 +153,17 @@ def _machine_ids(folder: Path) -> tuple[tuple[str, ...], list[Problem]]:
         with os.scandir(folder) as found:
             names = sorted(item.name for item in found if not item.name.startswith("."))
     except OSError as error:
-        return (), [Problem("", 0, "", f"the logbook's folder cannot be listed: {os_reason(error)}", "")]
+        return (), [Problem("", 0, "", said("problem.folder_unlisted", why=os_reason(error)))]
     ids: list[str] = []
     problems: list[Problem] = []
     for name in names:
         try:
             is_machine = name not in _NOT_MACHINES and _is_machine(folder / name)
         except OSError as error:
-            problems.append(Problem(shortened(name), 0, "", f"cannot be looked into: {os_reason(error)}", ""))
+            problems.append(Problem(shortened(name), 0, "", said("problem.not_looked_into", why=os_reason(error))))
             continue
         if is_machine and not is_safe_name(name):
-            problems.append(Problem(shortened(name), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME))
+            problems.append(Problem(shortened(name), 0, "", said("problem.no_machine_name"), ACCEPTED_NAME))
         elif is_machine:
             ids.append(name)
     return tuple(ids), problems
@@ -192,7 +192,7 @@ def read_machine(
     Of the rounds that an earlier reading found with the same bytes the entries are taken from there.
     """
     if not is_safe_name(machine_id):
-        problem = Problem(shortened(machine_id), 0, "", "this name cannot be used for a machine", ACCEPTED_NAME)
+        problem = Problem(shortened(machine_id), 0, "", said("problem.no_machine_name"), ACCEPTED_NAME)
         return MachineRead(MachineLog(Machine(machine_id)), (problem,))
     document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
     machine, problems = _read_machine_file(document, machine_id, logbook)
@@ -239,8 +239,8 @@ def _read_rounds(
     except FileNotFoundError:
         return [], []
     except OSError as error:
-        wrong = f"the rounds cannot be listed: {os_reason(error)}"
-        return [], [Problem(f"{machine_id}/{ROUNDS_FOLDER}", 0, "", wrong, "")]
+        wrong = said("problem.rounds_unlisted", why=os_reason(error))
+        return [], [Problem(f"{machine_id}/{ROUNDS_FOLDER}", 0, "", wrong)]
     files = (f"{machine_id}/{ROUNDS_FOLDER}/{name}" for name in names)
     known = {read.document.file: read for read in before}
     return [_read_round(folder, file, known.get(harmless(file))) for file in files], []

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from fieldlog.errors import StoreError
-from fieldlog.quantity.text import slug
+from fieldlog.quantity.said import said
+from fieldlog.quantity.text import shortened, slug
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.records.problems import Problem
 from fieldlog.store.atomic import create_file
@@ -22,12 +23,13 @@ from fieldlog.store.files import (
     writing,
 )
 from fieldlog.store.hints import hints_of
+from fieldlog.store.meaning import known_names
 from fieldlog.store.schema import known_keys, table_from
 from fieldlog.store.tables import read_array, read_head
-from fieldlog.store.toml_text import shortened
 from fieldlog.store.values import shown
 
 _MOST_A_DAY = 100
+_NONE = said("accepted.none_at_all")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +64,8 @@ def check_retrofits(folder: Path, machine_id: str, links: Iterable[str], offers:
             ("offer", recommendation.offer, known_offers),
         ):
             if name not in known:
-                listed = f"known are: {', '.join(sorted(known)[:8])}" if known else "there is none in the logbook"
-                problems.append(document.problem(("", 0), key, f"{shown(name)} is not known", listed))
+                wrong, accepted = said("problem.unknown", value=shown(name)), known_names(known, _NONE)
+                problems.append(document.problem(("", 0), key, wrong, accepted))
     return problems
 
 
@@ -77,12 +79,12 @@ def _documents(
     except FileNotFoundError:
         return
     except OSError as error:
-        problems.append(Problem(place, 0, "", f"the recommendations cannot be listed: {os_reason(error)}", ""))
+        problems.append(Problem(place, 0, "", said("problem.kept_unlisted", why=os_reason(error))))
         return
     for name in names:
         stem = name.removesuffix(".toml")
         if not is_safe_name(stem):
-            problems.append(Problem(shortened(f"{place}/{name}"), 0, "", "this name cannot be used", ACCEPTED_NAME))
+            problems.append(Problem(shortened(f"{place}/{name}"), 0, "", said("problem.no_name"), ACCEPTED_NAME))
             continue
         document = open_document(folder, f"{place}/{name}")
         recommendation, faults = recommendation_in(document, stem)
@@ -97,8 +99,7 @@ def recommendation_in(document: Document, stem: str) -> tuple[Recommendation | N
     head, faults = _head(document, stem)
     basis, more = read_array(document, "basis", Basis)
     if head is not None and not basis and document.format:
-        wrong, accepted = "it rests on nothing", "a kept recommendation has its [[basis]] records"
-        more.append(document.problem(("", 0), "basis", wrong, accepted))
+        more.append(document.problem(("", 0), "basis", said("problem.rests_on_nothing"), said("accepted.basis")))
     if head is None or not basis:
         return None, [*faults, *more]
     return replace(head, basis=tuple(item.record for item in basis)), [*faults, *more]
@@ -126,15 +127,16 @@ def keep(folder: Path, machine_id: str, recommendation: Recommendation) -> Recom
     place = machine_folder(folder, machine_id) / RETROFITS_FOLDER
     for file in (LOGBOOK_FILE, f"{machine_id}/{MACHINE_FILE}"):
         document = open_document(folder, file)
-        if document.is_newer or not document.is_there:
-            why = "was made by a newer program" if document.is_newer else "is not there"
-            raise StoreError(f"{file} {why}; nothing was written.")
+        if document.is_newer:
+            raise StoreError(said("refusal.made_by_newer", file=file))
+        if not document.is_there:
+            raise StoreError(said("refusal.not_there", file=file))
     base = f"{slug(recommendation.link) or 'link'}-{recommendation.day.isoformat()}"
     with writing(folder):
         names = (base if number == 1 else f"{base}-{number}" for number in range(1, _MOST_A_DAY))
         name = next((name for name in names if not os.path.lexists(place / f"{name}.toml")), None)
         if name is None:
-            raise StoreError(f"{_MOST_A_DAY} recommendations for {recommendation.link} on one day are too many.")
+            raise StoreError(said("refusal.kept_too_often", most=_MOST_A_DAY, link=recommendation.link))
         named = replace(recommendation, id=name)
         create_file(place / f"{name}.toml", _whole(named))
     return named
@@ -150,5 +152,5 @@ def _whole(kept: Recommendation) -> bytes:
     data = (tomli_w.dumps({"format": FORMAT, **head}) + "".join(blocks)).encode("utf-8")
     found, _ = recommendation_in(document_of(f"{kept.id}.toml", data), kept.id)
     if found != kept:
-        raise StoreError("This recommendation cannot be written so that it reads back the same; nothing was written.")
+        raise StoreError(said("refusal.kept_differs"))
     return data

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.said import said
 from fieldlog.records.entries import AnyEntry, Round
 from fieldlog.store.atomic import FileChangedError, append_bytes, create_file, remove_leftovers, replace_file
 from fieldlog.store.blocks import (
@@ -87,7 +88,7 @@ def append_entry(round_file: RoundFile, entry: E) -> E:
                 return _append(round_file, entry)
             except FileChangedError:
                 round_file.seen = None
-    raise StoreError(f"{shown_path(round_file.path)} is being changed by another program all the time; try again.")
+    raise StoreError(said("refusal.always_changed", file=shown_path(round_file.path)))
 
 
 def _append(round_file: RoundFile, entry: E) -> E:
@@ -98,7 +99,7 @@ def _append(round_file: RoundFile, entry: E) -> E:
         data = read_file(path)
     except Unreadable as error:
         if not error.is_missing:
-            raise StoreError(f"{shown_path(path)} cannot be added to: {error}.") from None
+            raise StoreError(said("refusal.cannot_add", file=shown_path(path), why=error.why)) from None
         return _first(round_file, entry, is_new=True)
     if not data.removeprefix(BOM).strip(b"\0 \t\r\n"):  # what some disks leave of a file after a power cut
         return _first(round_file, entry, is_new=False)
@@ -111,14 +112,14 @@ def _check_machine(folder: Path) -> None:
     try:
         (folder / MACHINE_FILE).stat()
     except FileNotFoundError:
-        raise StoreError(f"{shown_path(folder)} is gone or holds no {MACHINE_FILE}; nothing was written.") from None
+        raise StoreError(said("refusal.no_machine", folder=shown_path(folder), file=MACHINE_FILE)) from None
     except OSError as error:
-        raise StoreError(f"{shown_path(folder)} cannot be written to: {os_reason(error)}.") from error
+        raise StoreError(said("refusal.cannot_write_to", folder=shown_path(folder), why=os_reason(error))) from error
 
 
 def _check_not_newer(document: Document) -> None:
     if document.is_newer:
-        raise StoreError(f"{document.file} was made by a newer program; nothing is written to it.")
+        raise StoreError(said("refusal.newer", file=document.file))
 
 
 def _first(round_file: RoundFile, entry: E, *, is_new: bool) -> E:
@@ -139,9 +140,7 @@ def _examined(round_file: RoundFile, data: bytes) -> _Seen:
         document = document_of(round_file.path.name, data, KIND_NAMES)
     read = read_round(document)
     if read.head is None:
-        raise StoreError(
-            f"{shown_path(round_file.path)} cannot be added to: its head is broken. fieldlog check says how."
-        )
+        raise StoreError(said("refusal.broken_head", file=shown_path(round_file.path)))
     return _Seen(data, read.head, frozenset(item.record.at for item in read.entries))
 
 
@@ -169,4 +168,4 @@ def _verify(round_file: RoundFile, data: bytes, expected: tuple[AnyEntry, ...]) 
     """Read what is about to be written; refuse to write what would not come back as the same entries."""
     found = _entries(round_file, data)
     if len(found) != len(expected) or set(found) != set(expected):
-        raise StoreError("This entry cannot be written so that it reads back the same; nothing was written.")
+        raise StoreError(said("refusal.entry_differs"))

@@ -8,14 +8,15 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldlog.store.toml_text import Table, UnreadableText, parse_table, shortened
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
+from fieldlog.store.toml_text import Table, UnreadableText, lines_of, parse_table
 
 _HEADING = re.compile(r"^[ \t]*\[", re.MULTILINE)
 _AT_LINE = re.compile(r'^[ \t]*at[ \t]*=[ \t]*"[^"\n]*"[ \t]*(?:#[^\n]*)?(?:\n|\r\n|\Z)', re.MULTILINE)
 _LINES = re.compile(r"[^\n]*\n|[^\n]+")
 _LONG_STRING = re.compile(r"\"\"\"|'''")
 _NOT_TEXT = re.compile("[\x00\udc80-\udcff]")
-_HEADINGS = "write [[...]] before each record"
 _MOST_JOINED = 20
 _MOST_HEAD_CUTS = 40
 _MOST_COMPLAINTS = 200
@@ -51,7 +52,7 @@ def pieces_of(text: str, *, has_times: bool) -> list[Piece]:
         complaints += piece.complaint is not None
         index = following
     if index < len(starts):
-        left = UnreadableText(1, "too much is wrong above; nothing from here on is read", "mend that first")
+        left = UnreadableText(1, said("problem.too_much"), said("accepted.mend_first"))
         pieces.append(Piece(bounds[index], bounds[index], line, {}, left))
     return pieces
 
@@ -103,23 +104,36 @@ def _whole_lines(chunk: str, complaint: UnreadableText) -> tuple[int, Table]:
     return 0, {}
 
 
-def merged(pieces: Sequence[Piece]) -> tuple[Table, dict[tuple[str, int], int], list[Piece]]:
-    """Return the pieces as one table, where in the text each record begins, and pieces that clash with others."""
+def merged(text: str, pieces: Sequence[Piece]) -> tuple[Table, dict[tuple[str, int], int], list[Piece]]:
+    """Return the pieces as one table, where in the text each record begins, and pieces that clash with others.
+
+    Records count before a plain value that has their name.
+    """
     whole: Table = {}
     starts: dict[tuple[str, int], int] = {}
     clashes: list[Piece] = []
+    plain: dict[str, Piece] = {}
     for piece in pieces:
         for name, value in piece.table.items():
+            if name in plain and isinstance(value, list):
+                clashes.append(_clash(plain.pop(name), name, said("problem.clash_below", name=shortened(name)), text))
+                del whole[name]
             if name not in whole:
                 whole[name] = [] if isinstance(value, list) else value
+                if not isinstance(value, list | dict):
+                    plain[name] = piece
             known = whole[name]
             if isinstance(value, list) and isinstance(known, list):
                 starts |= {(name, len(known) + extra): piece.start for extra in range(len(value))}
                 known.extend(value)
             elif known is not value:
-                clash = UnreadableText(1, f"[{shortened(name)}] clashes with a heading or key above", _HEADINGS)
-                clashes.append(replace(piece, complaint=clash))
+                clashes.append(_clash(piece, name, said("problem.clash_above", name=shortened(name)), text))
     return whole, starts, clashes
+
+
+def _clash(piece: Piece, name: str, wrong: Said, text: str) -> Piece:
+    line = lines_of(text[piece.start : piece.read_to]).get((name,), 1)
+    return replace(piece, complaint=UnreadableText(line, wrong, said("accepted.heading_before_each")))
 
 
 def torn_from(text: str, pieces: Sequence[Piece], kinds: Sequence[str]) -> int | None:

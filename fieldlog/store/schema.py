@@ -9,13 +9,14 @@ What stands in checks and heads beside plain lengths: readings that may be below
 import datetime
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, Field, dataclass, fields
+from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
 from decimal import Decimal
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.units import Temperature, parse_temperature
 from fieldlog.records.checks import Shown, parse_shown
 from fieldlog.records.clock import Clock
@@ -24,13 +25,14 @@ from fieldlog.records.machine import Share, Thread, Turns
 from fieldlog.store.toml_text import Table
 from fieldlog.store.values import (
     Refused,
+    as_typed,
     clock_from,
+    cut,
     date_from,
     hours_from,
     length_from,
     length_or_share_from,
     list_from,
-    shortened_sentence,
     shown,
     text_from,
     whole_number_from,
@@ -73,8 +75,8 @@ class Fault:
     """One thing wrong in one table."""
 
     key: str
-    wrong: str
-    accepted: str
+    wrong: Said
+    accepted: Said | None
 
 
 def record_from(kind: type[T], table: Mapping[str, object]) -> T | tuple[Fault, ...]:
@@ -92,6 +94,13 @@ def known_keys(kind: type[Any]) -> tuple[str, ...]:
     given = GIVEN_BY_FILE if issubclass(kind, Entry) else frozenset()
     names = [field.name for field in fields(kind) if field.name not in given]
     return (*(name for name in names if name != "at"), *(name for name in names if name == "at"))
+
+
+@functools.cache
+def record_lists(kind: type[Any]) -> frozenset[str]:
+    """Return the names under which a file holds lists of records that belong to a record of this kind."""
+    inner = {name: get_args(hint)[:1] for name, hint in get_type_hints(kind).items() if _is_tuple(hint)}
+    return frozenset(name for name, of in inner.items() if of and is_dataclass(of[0]))
 
 
 def table_from(record: Any, *, leave_out: Mapping[str, object], is_terse: bool) -> Table:
@@ -173,31 +182,32 @@ def _fault(error: BaseException) -> Fault:
     notes = getattr(error, "__notes__", ())
     key = next((note.name for note in notes if isinstance(note, AttributeValidationNote)), "")
     if isinstance(error, KeyError):
-        return Fault(key, "is missing", f"write {_EXAMPLES.get(key, key)}")
+        return Fault(key, said("problem.missing"), said("accepted.write", example=_EXAMPLES.get(key, key)))
     if isinstance(error, Refused):
         return Fault(key, error.wrong, error.accepted)
-    return Fault(key, str(error).rstrip("."), "")
+    return Fault(key, said("problem.as_typed", refusal=cut(str(error).rstrip("."))), None)
 
 
 def _read_by_itself(value: object, kind: Any) -> object:
     """Read a value whose class knows its own words: `from_text` reads them, `accepted` says what they may be."""
+    accepted = said("accepted.own", accepted=kind.accepted)
     if not isinstance(value, str):
-        raise Refused(f"{shown(value)} is not text", f"{kind.accepted}, in quotes")
+        raise Refused(said("problem.not_text", value=shown(value)), said("accepted.in_quotes", accepted=accepted))
     try:
         return kind.from_text(value)
     except QuantityError as error:
-        raise Refused(shortened_sentence(error).removesuffix(f"; {kind.accepted}"), kind.accepted) from None
+        raise Refused(as_typed(error, f"; {kind.accepted}"), accepted) from None
 
 
 def _choice(value: object, kind: Any) -> str:
     choices = get_args(kind)
     if not isinstance(value, str) or value not in choices:
-        raise Refused(f"{shown(value)} is not a choice here", f"write one of: {', '.join(choices)}")
+        raise Refused(said("problem.not_a_choice", value=shown(value)), said("accepted.one_of", choices=choices))
     return value
 
 
-ACCEPTED_READING = 'write each in quotes with its unit, as in ["0.01 mm", "-0.02 mm"]'
-ACCEPTED_TEMPERATURE = 'write it with its unit, as in "8 degC" or "46 degF"'
+ACCEPTED_READING = said("accepted.readings")
+ACCEPTED_TEMPERATURE = said("accepted.temperature")
 
 
 def register_checks(converter: "Converter") -> None:
@@ -209,12 +219,12 @@ def register_checks(converter: "Converter") -> None:
 def shown_from(value: object) -> Shown:
     """Return what an instrument showed; a number without a unit is refused."""
     if not isinstance(value, str):
-        raise Refused(f"{shown(value)} has no unit", ACCEPTED_READING)
+        raise Refused(said("problem.no_unit", value=shown(value)), ACCEPTED_READING)
     try:
         length_from(value.strip().removeprefix("-").removeprefix("+"))
         return parse_shown(value)
     except (Refused, QuantityError) as error:
-        wrong = error.wrong if isinstance(error, Refused) else f"{shown(value)} is not a reading"
+        wrong = error.wrong if isinstance(error, Refused) else said("problem.not_a_reading", value=shown(value))
         raise Refused(wrong, ACCEPTED_READING) from None
 
 
@@ -226,8 +236,8 @@ def _temperature(text: str) -> Temperature:
 def temperature_from(value: object) -> Temperature:
     """Return the temperature that a value from a file stands for; a number without a unit is refused."""
     if not isinstance(value, str) or not any(char.isalpha() for char in value):
-        raise Refused(f"{shown(value)} has no unit", ACCEPTED_TEMPERATURE)
+        raise Refused(said("problem.no_unit", value=shown(value)), ACCEPTED_TEMPERATURE)
     try:
         return _temperature(value)
     except QuantityError:
-        raise Refused(f"{shown(value)} is no temperature to measure in", ACCEPTED_TEMPERATURE) from None
+        raise Refused(said("problem.no_temperature", value=shown(value)), ACCEPTED_TEMPERATURE) from None

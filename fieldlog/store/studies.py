@@ -3,9 +3,12 @@
 import os
 from collections.abc import Collection
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path, PurePosixPath
 
 from fieldlog.errors import StoreError
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.checks import MOST_TRIALS, Study, StudyReading
 from fieldlog.records.problems import Problem
 from fieldlog.store.atomic import append_bytes, create_file
@@ -18,6 +21,9 @@ from fieldlog.store.values import shown
 
 READING = "reading"
 _KINDS = (READING,)
+_PEOPLE = said("accepted.write", example='people = "ada, ben"')
+_HOLES = said("accepted.write", example='holes = "ring 20, ring 25, eye"')
+_MOST_NAMES = 9  # one more than are told, so that it can be told that there are more
 
 
 def read_studies(folder: Path) -> tuple[tuple[Study, ...], tuple[Problem, ...]]:
@@ -29,7 +35,7 @@ def read_studies(folder: Path) -> tuple[tuple[Study, ...], tuple[Problem, ...]]:
     except (FileNotFoundError, NotADirectoryError):
         return (), ()
     except OSError as error:
-        return (), (Problem(STUDIES_FOLDER, 0, "", f"cannot be listed: {os_reason(error)}", ""),)
+        return (), (Problem(STUDIES_FOLDER, 0, "", said("problem.unlisted", why=os_reason(error))),)
     read = [_read(open_document(folder, f"{STUDIES_FOLDER}/{name}", _KINDS)) for name in names]
     studies = [study for study, _ in read if study is not None]
     problems = [problem for _, faults in read for problem in faults]
@@ -48,27 +54,27 @@ def _read(document: Document) -> tuple[Study | None, list[Problem]]:
         wrong = [key for key, among in known.items() if getattr(item.record, key) not in among]
         problems += [item.problem(key, *_not_in_plan(item.record, key, known[key])) for key in wrong]
         if not AT.match(item.record.at):
-            problems.append(item.problem("at", f"{shown(item.record.at)} is not a time", ACCEPTED_AT))
+            problems.append(item.problem("at", said("problem.not_a_time", value=shown(item.record.at)), ACCEPTED_AT))
         elif not wrong:
             good.append(item.record)
     return replace(head, readings=tuple(good)), [*problems, *_head_faults(document, head)]
 
 
-def _not_in_plan(trial: StudyReading, key: str, among: Collection[object]) -> tuple[str, str]:
-    accepted = f"use one of: {', '.join(str(item) for item in among)}" if among else "name them in the study's head"
-    return f"{shown(getattr(trial, key))} is not in the study's plan", accepted
+def _not_in_plan(trial: StudyReading, key: str, among: Collection[object]) -> tuple[Said, Said]:
+    names = tuple(shortened(str(item)) for item in islice(among, _MOST_NAMES))
+    accepted = said("accepted.plan", names=names) if names else said("accepted.plan_first")
+    return said("problem.not_in_plan", value=shown(getattr(trial, key))), accepted
 
 
 def _head_faults(document: Document, head: Study) -> list[Problem]:
     found: list[Problem] = []
     if not head.people_ids:
-        found.append(document.problem(("", 0), "people", "names nobody", 'write people = "ada, ben"'))
+        found.append(document.problem(("", 0), "people", said("problem.names_nobody"), _PEOPLE))
     if len(head.hole_names) < 2:
-        wrong = "a study needs two holes or more"
-        found.append(document.problem(("", 0), "holes", wrong, 'write holes = "ring 20, ring 25, eye"'))
+        found.append(document.problem(("", 0), "holes", said("problem.few_holes"), _HOLES))
     if not 2 <= head.trials <= MOST_TRIALS:
-        wrong = f"{head.trials} trials each"
-        found.append(document.problem(("", 0), "trials", wrong, f"write a number from 2 to {MOST_TRIALS}"))
+        wrong, accepted = said("problem.trials", trials=head.trials), said("accepted.trials", most=MOST_TRIALS)
+        found.append(document.problem(("", 0), "trials", wrong, accepted))
     return found
 
 
@@ -96,10 +102,10 @@ def append_trial(folder: Path, study_id: str, trial: StudyReading) -> StudyReadi
         try:
             data = read_file(path)
         except Unreadable as error:
-            raise StoreError(f"{shown_path(path)} cannot be added to: {error}.") from None
+            raise StoreError(said("refusal.cannot_add", file=shown_path(path), why=error.why)) from None
         document = document_of(path.name, data, _KINDS)
         if document.is_newer:
-            raise StoreError(f"{path.name} was made by a newer program; nothing is written to it.")
+            raise StoreError(said("refusal.newer", file=path.name))
         if document.torn is not None:
             data = mended(path, document, data)
             document = document_of(path.name, data, _KINDS)
@@ -107,7 +113,7 @@ def append_trial(folder: Path, study_id: str, trial: StudyReading) -> StudyReadi
         stored = replace(trial, at=free_time(trial.at, frozenset(item.at for item in before)))
         block = _block(stored, data)
         if _trials(document_of(path.name, data + block, _KINDS)) != (*before, stored):
-            raise StoreError("This trial cannot be written so that it reads back the same; nothing was written.")
+            raise StoreError(said("refusal.trial_differs"))
         append_bytes(path, block, expected_size=len(data))
     return stored
 

@@ -6,6 +6,8 @@ from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.checks import StudyReading
 from fieldlog.records.entries import (
     BoreReading,
@@ -20,7 +22,7 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Joint
 from fieldlog.records.problems import Problem
 from fieldlog.store.document import Document
-from fieldlog.store.schema import Fault, known_keys, record_from
+from fieldlog.store.schema import Fault, known_keys, record_from, record_lists
 from fieldlog.store.values import shown
 
 
@@ -39,12 +41,12 @@ N = TypeVar("N", bound=Named)
 ALONE = -1  # the place of a table that is not one of an array
 LARGEST_HOLE_MM = 200
 LONGEST_LINK_MM = 10_000
-ACCEPTED_HOLE = "a hole or pin is above 0 and at most 200 mm"
+ACCEPTED_HOLE = said("accepted.hole_size", most=LARGEST_HOLE_MM)
 LARGEST_LIGAMENT_MM = 300
-ACCEPTED_LIGAMENT = "the metal beside a hole is above 0 and at most 300 mm"
+ACCEPTED_LIGAMENT = said("accepted.ligament_size", most=LARGEST_LIGAMENT_MM)
 MOST_PLAY_MM = 50
-ACCEPTED_PLAY = "play or a feeler is at most 50 mm"
-ACCEPTED_LINK = "a link is above 0 and at most 10 m long"
+ACCEPTED_PLAY = said("accepted.play_size", most=MOST_PLAY_MM)
+ACCEPTED_LINK = said("accepted.link_size")
 NOTHING: Mapping[str, object] = MappingProxyType({})
 
 
@@ -56,7 +58,7 @@ class Placed(Generic[R_co]):
     document: Document
     place: tuple[str, int]
 
-    def problem(self, key: str, wrong: str, accepted: str) -> Problem:
+    def problem(self, key: str, wrong: Said, accepted: Said | None) -> Problem:
         """Return a problem with the line of one of the record's keys."""
         return self.document.problem(self.place, key, wrong, accepted)
 
@@ -75,7 +77,8 @@ def read_array(
     """
     found = document.table.get(name, [])
     if not isinstance(found, list):
-        return [], [document.problem((name, 0), "", f"{name} is not a list of records", f"write [[{name}]]")]
+        wrong, accepted = said("problem.not_records", name=name), said("accepted.heading", name=name)
+        return [], [document.problem((name, 0), "", wrong, accepted)]
     placed: list[Placed[R]] = []
     problems: list[Problem] = []
     for index, table in enumerate(found):
@@ -87,7 +90,7 @@ def read_array(
     return placed, problems
 
 
-def _parts(fault: Fault) -> tuple[str, str, str]:
+def _parts(fault: Fault) -> tuple[str, Said, Said | None]:
     return fault.key, fault.wrong, fault.accepted
 
 
@@ -95,7 +98,7 @@ def _record(
     kind: type[R], table: object, given: Mapping[str, object], defaults: Mapping[str, object]
 ) -> R | tuple[Fault, ...]:
     if not isinstance(table, dict):
-        return (Fault("", f"{shown(table)} is not a record", "write key = value lines under a [[...]] heading"),)
+        return (Fault("", said("problem.not_a_record", value=shown(table)), said("accepted.keys_under_heading")),)
     record = record_from(kind, {**defaults, **table, **given})
     if isinstance(record, tuple):
         return record
@@ -109,10 +112,10 @@ def read_named(document: Document, name: str, kind: type[N]) -> tuple[list[Place
     kept: dict[str, Placed[N]] = {}
     for item in placed:
         if not item.record.id.strip():
-            problems.append(item.problem("id", "is empty", "write a short name of its own"))
+            problems.append(item.problem("id", said("problem.empty"), said("accepted.own_id")))
         elif item.record.id in kept:
-            wrong = f"{shown(item.record.id)} is taken by one above, so this one is not used"
-            problems.append(item.problem("id", wrong, "write a short name of its own"))
+            wrong = said("problem.id_taken", value=shown(item.record.id))
+            problems.append(item.problem("id", wrong, said("accepted.own_id")))
         else:
             kept[item.record.id] = item
     return list(kept.values()), problems
@@ -125,7 +128,7 @@ def read_head(
 
     A key that cannot be used is left at its default; without one there is no record.
     """
-    names = known_keys(kind)
+    names = frozenset(known_keys(kind)) - record_lists(kind)  # type: ignore[arg-type] # a class is hashable
     table = {key: value for key, value in document.table.items() if key in names and not isinstance(value, list)}
     record = record_from(kind, {**defaults, **table, **fixed})
     if not isinstance(record, tuple):
@@ -147,7 +150,8 @@ def read_alone(document: Document, name: str, kind: type[R]) -> tuple[R | None, 
         return None, []
     place = (name, ALONE)
     if not isinstance(found, dict):
-        return None, [document.problem(place, "", f"{shown(found)} is not a table", f"write [{name}] before its keys")]
+        wrong, accepted = said("problem.not_a_table", value=shown(found)), said("accepted.table", name=name)
+        return None, [document.problem(place, "", wrong, accepted)]
     table = {key: value for key, value in found.items() if key in known_keys(kind)}
     record = record_from(kind, table)
     if not isinstance(record, tuple):
@@ -172,17 +176,22 @@ def size_fault(record: object) -> Fault | None:
         case LengthReading() | ThreadReading():
             return _link_fault(record)
         case Play(size=size):
-            return None if size.mm <= MOST_PLAY_MM else Fault("size", f"{size.typed} cannot be right", ACCEPTED_PLAY)
+            return None if size.mm <= MOST_PLAY_MM else _cannot_be("size", size, ACCEPTED_PLAY)
         case _:
             return None
-    return None if 0 < size.mm <= most_mm else Fault(key, f"{size.typed} cannot be right", accepted)
+    return None if 0 < size.mm <= most_mm else _cannot_be(key, size, accepted)
+
+
+def _cannot_be(key: str, size: Length, accepted: Said) -> Fault:
+    return Fault(key, said("problem.cannot_be_right", value=shortened(size.typed)), accepted)
 
 
 def _link_fault(record: LengthReading | ThreadReading) -> Fault | None:
     if isinstance(record, ThreadReading):  # nothing stands out of a link that is screwed right in
         is_right = 0 <= record.exposed.mm <= LONGEST_LINK_MM
-        return None if is_right else Fault("exposed", f"{record.exposed.typed} cannot be right", ACCEPTED_LINK)
+        return None if is_right else _cannot_be("exposed", record.exposed, ACCEPTED_LINK)
     size, start = record.size, record.start
     if start is not None and not 0 < start.mm < size.mm:
-        return Fault("start", f"{start.typed} is not below the {size.typed} read", 'write start = "100 mm"')
-    return None if 0 < size.mm <= LONGEST_LINK_MM else Fault("size", f"{size.typed} cannot be right", ACCEPTED_LINK)
+        wrong = said("problem.start_not_below", start=shortened(start.typed), size=shortened(size.typed))
+        return Fault("start", wrong, said("accepted.write", example='start = "100 mm"'))
+    return None if 0 < size.mm <= LONGEST_LINK_MM else _cannot_be("size", size, ACCEPTED_LINK)

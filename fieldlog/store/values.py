@@ -10,6 +10,8 @@ from functools import lru_cache
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import harmless, shortened
 from fieldlog.records.clock import ACCEPTED_CLOCK, Clock, parse_clock
 from fieldlog.records.machine import (
     ACCEPTED_TURNS,
@@ -20,19 +22,21 @@ from fieldlog.records.machine import (
     parse_length_or_share,
     parse_turns,
 )
-from fieldlog.store.toml_text import shortened
 
 LAST_YEAR = 2999  # what is later leaves no room for forecasts before the calendar ends
-ACCEPTED_LENGTH = "write a length in quotes with its unit, as \"19.42 mm\", '3/4 in' or '20 3/4- in'"
-ACCEPTED_SHARE = 'write a share of the diameter as "3.5 %"'
+ACCEPTED_LENGTH = said("accepted.length")
+ACCEPTED_SHARE = said("accepted.share")
+_ACCEPTED_CLOCK = said("accepted.own", accepted=ACCEPTED_CLOCK)
+_ACCEPTED_TURNS = said("accepted.own", accepted=ACCEPTED_TURNS)
 _UNIT_MARKS = frozenset("'\"″′“”‘’")
 _MOST_HOURS = 1_000_000
+_LONGEST_SENTENCE = 200
 
 
 class Refused(ValueError):
     """A value that a field cannot take."""
 
-    def __init__(self, wrong: str, accepted: str) -> None:
+    def __init__(self, wrong: Said, accepted: Said) -> None:
         super().__init__(wrong)
         self.wrong = wrong
         self.accepted = accepted
@@ -58,21 +62,21 @@ def shown(value: object) -> str:
 def text_from(value: object) -> str:
     """Return the text that a value from a file stands for."""
     if not isinstance(value, str):
-        raise Refused(f"{shown(value)} is not text", 'put it in quotes, as in "abc"')
+        raise Refused(said("problem.not_text", value=shown(value)), said("accepted.text"))
     return value
 
 
 def list_from(value: object) -> list[object]:
     """Return the list that a value from a file stands for."""
     if not isinstance(value, list):
-        raise Refused(f"{shown(value)} is not a list", 'write a list, as in ["lip", "dry"]')
+        raise Refused(said("problem.not_a_list", value=shown(value)), said("accepted.list"))
     return value
 
 
 def whole_number_from(value: object) -> int:
     """Return the whole number that a value from a file stands for."""
     if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= 999:
-        raise Refused(f"{shown(value)} is not a whole number from 1 to 999", "write it as 3, without quotes")
+        raise Refused(said("problem.not_whole", value=shown(value)), said("accepted.whole"))
     return value
 
 
@@ -81,39 +85,46 @@ def hours_from(value: object) -> Decimal:
     is_number = isinstance(value, int | Decimal) and not isinstance(value, bool)
     number = Decimal(value) if isinstance(value, int | Decimal) and is_number else Decimal("NaN")
     if not number.is_finite() or number.is_signed() or number >= _MOST_HOURS:
-        raise Refused(f"{shown(value)} is not a number of hours", "write it as 1234.5, without quotes")
+        raise Refused(said("problem.not_hours", value=shown(value)), said("accepted.hours"))
     return number
 
 
 def date_from(value: object) -> datetime.date:
     """Return the date that a value from a file stands for."""
     if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-        raise Refused(f"{shown(value)} is not a date", "write it as 2026-03-04, without quotes or time")
+        raise Refused(said("problem.not_a_date", value=shown(value)), said("accepted.date"))
     if value.year > LAST_YEAR:
-        raise Refused(f"{value} cannot be right", "mend the date")
+        raise Refused(said("problem.cannot_be_right", value=str(value)), said("accepted.mend_date"))
     return value
 
 
 def length_from(value: object) -> Length:
     """Return the length that a value from a file stands for; a number without a unit is refused."""
     if not isinstance(value, str):
-        raise Refused(f"{shown(value)} has no unit", ACCEPTED_LENGTH)
+        raise Refused(said("problem.no_unit", value=shown(value)), ACCEPTED_LENGTH)
     return _length(value)
 
 
 @functools.lru_cache(maxsize=4096)
 def _length(text: str) -> Length:
     if not any(char.isalpha() or char in _UNIT_MARKS for char in text):
-        raise Refused(f"{shown(text)} has no unit", ACCEPTED_LENGTH)
+        raise Refused(said("problem.no_unit", value=shown(text)), ACCEPTED_LENGTH)
     try:
         return parse_length(text)
     except QuantityError as error:
-        raise Refused(shortened_sentence(error), ACCEPTED_LENGTH) from None
+        raise Refused(as_typed(error), ACCEPTED_LENGTH) from None
 
 
-def shortened_sentence(error: Exception) -> str:
-    """Return the first sentence of a message, to be followed by what would be accepted here."""
-    return str(error).partition(". ")[0].rstrip(".")
+def as_typed(error: Exception, end: str = ". ") -> Said:
+    """Return the first sentence of a refusal of typed text, to be followed by what would be accepted here."""
+    first = str(error).partition(". ")[0].rstrip(".")
+    return said("problem.as_typed", refusal=cut(first.partition(end)[0]))
+
+
+def cut(sentence: str) -> str:
+    """Return a sentence that quotes a value, no longer than a person reads."""
+    plain = harmless(sentence[:_LONGEST_SENTENCE])
+    return plain if len(sentence) <= _LONGEST_SENTENCE else f"{plain}..."
 
 
 def length_or_share_from(value: object) -> Length | Share:
@@ -123,7 +134,9 @@ def length_or_share_from(value: object) -> Length | Share:
     try:
         return length_from(value)
     except Refused as error:
-        raise Refused(error.wrong, f"{error.accepted}, or {ACCEPTED_SHARE}") from None
+        raise Refused(
+            error.wrong, said("accepted.length_or_share", length=error.accepted, share=ACCEPTED_SHARE)
+        ) from None
 
 
 def _share(text: str) -> Share:
@@ -132,18 +145,20 @@ def _share(text: str) -> Share:
     except QuantityError:
         share = None
     if not isinstance(share, Share):
-        raise Refused(f"{shown(text)} is not a share from above 0 to 100 %", ACCEPTED_SHARE)
+        raise Refused(said("problem.not_a_share", value=shown(text)), ACCEPTED_SHARE)
     return share
 
 
 def clock_from(value: object) -> Clock:
     """Return the clock position that a value from a file stands for."""
     if not isinstance(value, str):
-        raise Refused(f"{shown(value)} is not text", f"{ACCEPTED_CLOCK}, in quotes")
+        raise Refused(
+            said("problem.not_text", value=shown(value)), said("accepted.in_quotes", accepted=_ACCEPTED_CLOCK)
+        )
     try:
         return _clock_text(value)
     except QuantityError:
-        raise Refused(f"{shown(value)} is no clock position", ACCEPTED_CLOCK) from None
+        raise Refused(said("problem.no_clock", value=shown(value)), _ACCEPTED_CLOCK) from None
 
 
 _clock_text = functools.lru_cache(maxsize=512)(parse_clock)
@@ -154,7 +169,9 @@ def thread_from(value: object) -> Thread:
     from fieldlog.standards.threads import ACCEPTED_THREAD
 
     if not isinstance(value, str):
-        raise Refused(f"{shown(value)} is not text", f"{ACCEPTED_THREAD}, in quotes")
+        raise Refused(
+            said("problem.not_text", value=shown(value)), said("accepted.in_quotes", accepted=ACCEPTED_THREAD)
+        )
     return _thread(value)
 
 
@@ -165,8 +182,11 @@ def _thread(text: str) -> Thread:
     try:
         return parse_thread(text)
     except QuantityError as error:
-        said, _, accepted = str(error).rstrip(".").partition("; ")
-        raise Refused(said, accepted or ACCEPTED_THREAD) from None
+        wrong, _, accepted = str(error).rstrip(".").partition("; ")
+        raise Refused(
+            said("problem.as_typed", refusal=cut(wrong)),
+            said("accepted.own", accepted=cut(accepted or ACCEPTED_THREAD)),
+        ) from None
 
 
 def turns_from(value: object) -> Turns:
@@ -175,9 +195,9 @@ def turns_from(value: object) -> Turns:
         try:
             return parse_turns(value)
         except QuantityError as error:
-            raise Refused(shortened_sentence(error).partition(";")[0], ACCEPTED_TURNS) from None
+            raise Refused(as_typed(error, ";"), _ACCEPTED_TURNS) from None
     is_number = isinstance(value, int | Decimal) and not isinstance(value, bool)
     number = Decimal(value) if isinstance(value, int | Decimal) and is_number else Decimal("NaN")
     if not number.is_finite() or not 0 < number <= MOST_TURNS:
-        raise Refused(f"{shown(value)} is not a number of turns", ACCEPTED_TURNS)
+        raise Refused(said("problem.not_turns", value=shown(value)), _ACCEPTED_TURNS)
     return Turns(number)

@@ -20,7 +20,7 @@ from fieldlog.store.files import (
     ROUNDS_FOLDER,
     STUDIES_FOLDER,
     Unreadable,
-    name_fault,
+    is_safe_name,
     read_file,
 )
 
@@ -94,13 +94,13 @@ def _bytes_or_reason(path: Path) -> bytes:
     try:
         return read_file(path)
     except Unreadable as error:
-        return b"\0" + str(error).encode("utf-8", "surrogateescape")
+        return b"\0" + repr(error.why).encode("utf-8", "surrogateescape")
 
 
 def _listed(folder: Path, machine_id: str) -> tuple[Stamp, bool]:
     """Return the stamp of the listing, and whether every file in it has been left alone for a while."""
     now_ns = time.time_ns()
-    rows = [] if name_fault(machine_id) else _rows(folder / machine_id)
+    rows = [] if not is_safe_name(machine_id) else _rows(folder / machine_id)
     newest_ns = max((max(row[-2:]) for row in rows), default=0)
     return stamp_of([repr(rows).encode("utf-8", "surrogateescape")]), newest_ns < now_ns - _QUIET_NS
 
@@ -145,7 +145,7 @@ def _contents(folder: Path, machine_id: str) -> str:
 
 def _files(folder: Path, machine_id: str) -> "list[Path | os.DirEntry[str]]":
     """Return the files that a reading of the machine opens."""
-    if name_fault(machine_id):
+    if not is_safe_name(machine_id):
         return []
     machine = folder / machine_id
     return [machine / MACHINE_FILE, *_toml_files(machine / ROUNDS_FOLDER)]

@@ -20,6 +20,7 @@ from fieldlog.errors import FieldlogError
 from fieldlog.pages.lines import Line, Span, cells, line, short
 from fieldlog.tui.command import Command, bindings, footer_lines, joined
 from fieldlog.tui.widgets.entry_line import EntryLine
+from fieldlog.words.speak import error_text
 
 if TYPE_CHECKING:
     from fieldlog.app.seasons import SeasonWork
@@ -61,7 +62,7 @@ class Desk(App[int]):
     def refuse(self, error: FieldlogError) -> None:
         """Say why what a form asked for could not be written; what was typed comes back with the same form."""
         self.typed_in_vain = self.last_form
-        self.notify_line(f"{error} What you typed comes back when you open the form again.")
+        self.notify_line(f"{error_text(error)} What you typed comes back when you open the form again.")
 
     def redraw(self) -> None:
         """Draw the screen in front again."""

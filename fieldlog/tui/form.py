@@ -15,6 +15,7 @@ from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.command import mark_style
 from fieldlog.tui.widgets.entry_line import ChoiceLine, EntryLine
+from fieldlog.words.speak import error_text
 
 Check = Callable[[str], None]
 _TOO_LONG_TO_LIST = 12  # columns that breaking into lines may cost
@@ -170,7 +171,7 @@ class FormScreen(LogScreen):
             if field.check is not None:
                 field.check(value)
         except QuantityError as error:
-            return str(error)
+            return error_text(error)
         return ""
 
     def _complain(self, number: int, sentence: str) -> None:

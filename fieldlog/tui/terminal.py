@@ -16,6 +16,7 @@ import termios
 import threading
 import time
 from collections.abc import Iterable
+from functools import partial
 from types import FrameType
 from typing import TYPE_CHECKING
 
@@ -58,7 +59,7 @@ def guard(app: "App[int]") -> None:
         timer = threading.Timer(_GRACE_S, _restore_and_leave, (_TERMINATED_STATUS,))
         timer.daemon = True
         timer.start()
-        loop.call_soon_threadsafe(app.exit, _TERMINATED_STATUS)
+        loop.call_soon_threadsafe(partial(app.exit, return_code=_TERMINATED_STATUS))
 
     signal.signal(signal.SIGHUP, hung_up)
     signal.signal(signal.SIGTERM, terminated)

@@ -1,10 +1,31 @@
 """From what is said to English: the function of an area's module that bears the code's name makes the sentence."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from functools import cache
+from string import Formatter
 
+from fieldlog.errors import FieldlogError
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said
+from fieldlog.quantity.text import harmless
+from fieldlog.records.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A sentence with places for what it is about, as an area's `SENTENCES` have them."""
+
+    words: str
+
+    def __call__(self, units: Units, **about: object) -> str:
+        """Return the sentence about these."""
+        return self.words.format_map(about)
+
+    @property
+    def names(self) -> frozenset[str]:
+        """What it is about, by name."""
+        return frozenset(name for _, name, _, _ in Formatter().parse(self.words) if name)
 
 
 def say(thing: Said, units: Units) -> str:
@@ -28,6 +49,24 @@ def say_all(things: Iterable[Said], units: Units) -> str:
     return " ".join(say(thing, units) for thing in things)
 
 
+def problem_parts(problem: Problem) -> tuple[str, str]:
+    """Return what is wrong and what would be accepted, which may be empty."""
+    return say(problem.wrong, "mm"), say(problem.accepted, "mm") if problem.accepted is not None else ""
+
+
+def problem_text(problem: Problem) -> str:
+    """Return `file:line: key: what is wrong; what would be accepted`."""
+    wrong, accepted = problem_parts(problem)
+    place = f"{problem.file}:{problem.line}" if problem.line else problem.file
+    key = f" {problem.key}:" if problem.key else ""
+    return harmless(f"{place}:{key} {wrong}{f'; {accepted}' if accepted else ''}")
+
+
+def error_text(error: FieldlogError) -> str:
+    """Return what an error says to the person at the machine."""
+    return harmless(say(error.what, "mm") if isinstance(error.what, Said) else str(error))
+
+
 def _in_words(value: object, units: Units) -> object:
     if isinstance(value, Said):
         return say(value, units)
@@ -40,7 +79,11 @@ def _in_words(value: object, units: Units) -> object:
 def speaker_of(code: str) -> Callable[..., str]:  # type: ignore[explicit-any] # each sentence has its own arguments
     """Return the function that makes a sentence of a code; an area's words are loaded when they are first spoken."""
     area, _, name = code.partition(".")
-    spoken = getattr(_area(area), name, None)
+    words = _area(area)
+    sentence = getattr(words, "SENTENCES", {}).get(name)
+    if isinstance(sentence, str):
+        return Sentence(sentence)
+    spoken = getattr(words, name, None)
     if not callable(spoken):
         raise KeyError(f"no words for {code!r}")
     return spoken  # type: ignore[no-any-return] # the tests hold every code against its function's arguments
@@ -49,6 +92,10 @@ def speaker_of(code: str) -> Callable[..., str]:  # type: ignore[explicit-any] #
 def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a table
     """Return the module of an area, loaded when it is first spoken of."""
     match area:
+        case "accepted":
+            from fieldlog.words import accepted
+
+            return accepted
         case "corner":
             from fieldlog.words import corner
 
@@ -105,6 +152,10 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a ta
             from fieldlog.words import problem
 
             return problem
+        case "refusal":
+            from fieldlog.words import refusal
+
+            return refusal
         case "repair":
             from fieldlog.words import repair
 

@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.errors import StoreError
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Limit, Logbook, Machine, Person, Share, parse_length_or_share
 from fieldlog.store.amend import add_machine, add_record, change_record, create_logbook
 from fieldlog.store.reader import read_logbook, read_machine
+from tests.store.spoken import refused
 
 FILE = "grey/machine.toml"
 BY_HAND = """# my own remark
@@ -88,7 +88,7 @@ def test_a_limit_is_found_by_what_it_says(book: Path) -> None:
 
 def test_an_id_that_is_taken_is_refused(book: Path) -> None:
     """Two joints cannot have one name."""
-    with pytest.raises(StoreError, match="already"):
+    with refused("already"):
         add_record(book, FILE, "joints", Joint("j1"))
     assert text(book) == BY_HAND
 
@@ -104,7 +104,7 @@ def test_a_broken_or_newer_file_is_not_written(book: Path) -> None:
     """The sentence says where to mend it."""
     for broken in (BY_HAND + "x = [\n", BY_HAND.replace("format = 1", "format = 9")):
         (book / FILE).write_text(broken, encoding="utf-8")
-        with pytest.raises(StoreError, match=r"mend that first|newer program"):
+        with refused(r"mend that first|newer program"):
             change_record(book, FILE, "joints", "j1", {"name": "First"})
         assert text(book) == broken
 
@@ -112,7 +112,7 @@ def test_a_broken_or_newer_file_is_not_written(book: Path) -> None:
 def test_a_logbook_is_never_made_over_another(book: Path) -> None:
     """create_logbook leaves what is there."""
     before = (book / "logbook.toml").read_bytes()
-    with pytest.raises(StoreError, match="already"):
+    with refused("already"):
         create_logbook(book, Logbook("Other"))
     assert (book / "logbook.toml").read_bytes() == before
 
@@ -128,7 +128,7 @@ def test_a_replacement_that_fails_at_any_step_leaves_the_old_file(
 
     target = "fieldlog.store.atomic.Path.replace" if step == "replace" else f"fieldlog.store.atomic.os.{step}"
     monkeypatch.setattr(target, fails)
-    with pytest.raises(StoreError, match="the disk is full"):
+    with refused("the disk is full"):
         change_record(book, FILE, "joints", "j1", {"name": "First"})
     monkeypatch.undo()
     assert text(book) == BY_HAND

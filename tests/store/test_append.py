@@ -21,6 +21,8 @@ from fieldlog.records.machine import Hole, Instrument, Joint, Logbook, Machine, 
 from fieldlog.store.amend import add_machine, create_logbook
 from fieldlog.store.reader import MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
+from tests.store import spoken
+from tests.store.spoken import refused
 
 DAY = datetime.date(2026, 3, 4)
 
@@ -108,7 +110,7 @@ def test_garbage_after_a_power_cut_is_cut_off_and_told(folder: Path, tail: bytes
     round_file.path.write_bytes(round_file.path.read_bytes() + tail)
     found = read(folder)
     assert sizes(folder) == ["19.42 mm"]
-    assert any("cut off" in problem.wrong for problem in found.problems)
+    assert any("cut off" in spoken.wrong(problem) for problem in found.problems)
     append_entry(round_file, bore("09:00:30", "19.70 mm"))
     assert sizes(folder) == ["19.42 mm", "19.70 mm"]
     assert read(folder).problems == ()
@@ -128,7 +130,7 @@ def test_a_full_disk_leaves_the_file_as_it_was(folder: Path, monkeypatch: pytest
         return real(handle, bytes(data)[:10])
 
     monkeypatch.setattr("fieldlog.store.atomic.os.write", short)
-    with pytest.raises(StoreError, match="the disk is full"):
+    with refused("the disk is full"):
         append_entry(round_file, bore("09:00:30"))
     monkeypatch.undo()
     assert round_file.path.read_bytes() == before
@@ -157,7 +159,7 @@ def test_a_newer_file_is_read_and_never_written(folder: Path) -> None:
     text = round_file.path.read_text(encoding="utf-8").replace("format = 1", "format = 2")
     round_file.path.write_text(text, encoding="utf-8")
     assert sizes(folder) == ["19.42 mm"]
-    with pytest.raises(StoreError, match="newer program"):
+    with refused("newer program"):
         append_entry(round_file, bore("09:00:30"))
     assert round_file.path.read_text(encoding="utf-8") == text
 

@@ -12,6 +12,7 @@ from fieldlog.records.entries import LengthReading, Round
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round
+from tests.store import spoken
 
 TODAY = datetime.date(2026, 5, 1)
 HEAD = """format = 1
@@ -79,8 +80,8 @@ def test_wrong_checks_are_reported_with_their_line(tmp_path: Path, keys: dict[st
     folder = logbook(tmp_path, check_text(**keys))
     (problem,) = check_logbook(folder, TODAY)
     assert problem.key == key
-    assert said in problem.wrong
-    assert problem.accepted
+    assert said in spoken.wrong(problem)
+    assert spoken.accepted(problem)
     line = (folder / "logbook.toml").read_text().splitlines()[problem.line - 1]
     assert key in line or line == "[[checks]]"
 
@@ -96,7 +97,7 @@ def test_impossible_instruments_are_reported(tmp_path: Path) -> None:
 def test_a_misspelt_heading_is_asked_about(tmp_path: Path) -> None:
     """[[check]] is passed over and asked about."""
     folder = logbook(tmp_path, check_text().replace("[[checks]]", "[[check]]"))
-    assert any("did you mean checks" in problem.accepted for problem in check_logbook(folder, TODAY))
+    assert any("did you mean checks" in spoken.accepted(problem) for problem in check_logbook(folder, TODAY))
 
 
 def test_a_check_is_added_and_struck_where_it_stands(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from fieldlog.records.machine import Joint, Machine
 from fieldlog.store.amend import add_machine, change_record
 from fieldlog.store.reader import MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round
+from tests.store import spoken
 from tests.store.test_append import DAY, made_logbook
 
 HEAD = {"at": "09:00:00", "round": "", "day": DAY, "who": "ada"}
@@ -81,8 +82,8 @@ def test_evidence_comes_back_as_it_was_written(folder: Path, entry: AnyEntry) ->
 def test_what_is_wrong_is_said_with_what_would_be_accepted(folder: Path, block: str, wrong: str, accepted: str) -> None:
     """Each slip of an editor gives one problem with its line."""
     (problem,) = with_round(folder, f'{block}at = "09:00:00"\n').problems
-    assert wrong in problem.wrong
-    assert accepted in problem.accepted
+    assert wrong in spoken.wrong(problem)
+    assert accepted in spoken.accepted(problem)
     assert problem.line > 3
 
 

@@ -13,6 +13,9 @@ from fieldlog.records.machine import Instrument, Limit, Logbook, Machine, Person
 from fieldlog.store.amend import add_machine, add_record, change_record, create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
+from fieldlog.words.speak import problem_text
+from tests.store import spoken
+from tests.store.spoken import refused
 from tests.store.test_append import DAY, bore, made_logbook, opened, read, sizes
 
 MACHINE = "grey/machine.toml"
@@ -71,7 +74,7 @@ def test_a_folder_that_may_not_be_looked_into_hides_no_machine(folder: Path, mon
     monkeypatch.setattr(Path, "lstat", refused)
     found = read_logbook(folder)
     assert found.machine_ids == ("grey",)
-    assert [problem.sentence() for problem in found.problems] == ["locked: cannot be looked into: permission denied"]
+    assert [problem_text(problem) for problem in found.problems] == ["locked: cannot be looked into: permission denied"]
 
 
 def test_a_single_bracket_heading_is_told(round_file: RoundFile) -> None:
@@ -81,7 +84,7 @@ def test_a_single_bracket_heading_is_told(round_file: RoundFile) -> None:
     round_file.path.write_text(text + block, encoding="utf-8")
     found = read(round_file.folder)
     assert sizes(round_file.folder) == ["19.42 mm"]
-    assert [(problem.line, "[bore]" in problem.wrong) for problem in found.problems] == [(13, True)]
+    assert [(problem.line, "[bore]" in spoken.wrong(problem)) for problem in found.problems] == [(13, True)]
 
 
 @pytest.mark.parametrize("left", [b"", b"\0" * 300, b"\n\n"])
@@ -127,7 +130,7 @@ def test_nothing_is_written_below_a_newer_file(folder: Path, file: str) -> None:
     """A logbook or machine of a newer program is read-only with all its rounds."""
     text = (folder / file).read_text(encoding="utf-8").replace("format = 1", "format = 2")
     (folder / file).write_text(text, encoding="utf-8")
-    with pytest.raises(StoreError, match="newer program"):
+    with refused("newer program"):
         opened(folder)
 
 
@@ -246,7 +249,7 @@ def test_only_the_two_kinds_of_file_are_ever_changed(folder: Path, file: str) ->
 def test_an_empty_machine_file_is_not_added_to(folder: Path) -> None:
     """After a power cut it would become a file that looks right and has lost its joints."""
     (folder / MACHINE).write_bytes(b"")
-    with pytest.raises(StoreError, match="empty or not a logbook file"):
+    with refused("empty or not a logbook file"):
         change_record(folder, MACHINE, "", "", {"name": "x"})
     assert (folder / MACHINE).read_bytes() == b""
 
@@ -263,7 +266,7 @@ def test_a_near_miss_is_asked_about(round_file: RoundFile, old: str, new: str, l
     """A key nearly right is passed over by the reader, so check asks."""
     text = round_file.path.read_text(encoding="utf-8").replace(old, new, 1)
     round_file.path.write_text(text, encoding="utf-8")
-    found = [problem.sentence() for problem in check_logbook(round_file.folder, None)]
+    found = [problem_text(problem) for problem in check_logbook(round_file.folder, None)]
     assert [sentence for sentence in found if word in sentence and f".toml:{line}: " in sentence] != []
 
 
@@ -282,8 +285,8 @@ def test_a_round_saved_as_utf_16_is_named_and_left_alone(round_file: RoundFile, 
     saved = saved if saved.startswith((b"\xff\xfe", b"\xfe\xff")) else b"\xfe\xff" + saved
     round_file.path.write_bytes(saved)
     (problem,) = [p for p in check_logbook(round_file.folder, DAY) if p.file.endswith(round_file.path.name)]
-    assert "UTF-16" in problem.wrong
-    with pytest.raises(StoreError, match="cannot be added to"):
+    assert "UTF-16" in spoken.wrong(problem)
+    with refused("cannot be added to"):
         append_entry(opened(round_file.folder), note("x"))
     assert round_file.path.read_bytes() == saved
 
@@ -310,5 +313,5 @@ def test_a_round_at_the_end_of_the_calendar_stops_nothing(round_file: RoundFile)
     last.write_text(text, encoding="utf-8")
     logbook = read_logbook(round_file.folder).logbook
     assert [head.date for head in read_machine(round_file.folder, "grey", logbook).log.rounds] == [DAY]
-    wrong = [p.wrong for p in check_logbook(round_file.folder, DAY) if p.file.endswith(last.name)]
+    wrong = [spoken.wrong(p) for p in check_logbook(round_file.folder, DAY) if p.file.endswith(last.name)]
     assert "9999-12-31 cannot be right" in wrong

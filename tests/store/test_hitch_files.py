@@ -14,6 +14,8 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.store.document import document_of
 from fieldlog.store.hitch_reader import HitchRead, ImplementsRead, read_hitch, read_implements
 from fieldlog.store.reader import check_logbook, read_machine
+from fieldlog.words.speak import problem_text
+from tests.store import spoken
 
 HITCH = """format = 1
 hitch_category = "1"
@@ -97,9 +99,9 @@ def test_implement_is_read_as_typed() -> None:
 def test_impossible_hitch_is_named_with_its_line(old: str, new: str, line: int, wrong: str) -> None:
     """What cannot be is named, nothing is worked out from it, and the rest is kept."""
     read = hitch_of(HITCH.replace(old, new))
-    (problem,) = [p for p in read.problems if wrong in p.wrong]
+    (problem,) = [p for p in read.problems if wrong in spoken.wrong(p)]
     assert problem.line == line
-    assert problem.accepted
+    assert spoken.accepted(problem)
     assert read.parts.hitch is not None
     assert read.parts.hitch.lower_pivot_up == parse_length("400 mm")
 
@@ -117,7 +119,7 @@ def test_impossible_hitch_is_named_with_its_line(old: str, new: str, line: int, 
 def test_impossible_implement_is_named(old: str, new: str, key: str, wrong: str) -> None:
     """Each fault with its key and what would be accepted."""
     problems = implements_of(IMPLEMENT.replace(old, new)).problems
-    assert any(p.key == key and wrong in p.wrong and p.accepted for p in problems), problems
+    assert any(p.key == key and wrong in spoken.wrong(p) and spoken.accepted(p) for p in problems), problems
 
 
 def test_mast_taller_than_any_is_refused() -> None:
@@ -125,7 +127,7 @@ def test_mast_taller_than_any_is_refused() -> None:
     text = IMPLEMENT + '\n[[mast_holes]]\nid = "m"\nimplement = "blade"\nheight = "460 cm"\n'
     read = implements_of(text)
     (problem,) = read.problems
-    assert "a mast is above 0 and at most 1500 mm" in problem.accepted
+    assert "a mast is above 0 and at most 1500 mm" in spoken.accepted(problem)
     assert read.implements.mast_holes == ()
     assert len(read.implements.points) == 1
 
@@ -133,7 +135,7 @@ def test_mast_taller_than_any_is_refused() -> None:
 def test_working_heights_upside_down_are_named() -> None:
     """The lower one above the higher one."""
     read = implements_of(IMPLEMENT.replace("weight", 'work_lowest = "400 mm"\nwork_highest = "300 mm"\nweight'))
-    assert "lower than work_lowest" in read.problems[0].wrong
+    assert "lower than work_lowest" in spoken.wrong(read.problems[0])
     assert read.implements.implements[0].work_lowest is None
 
 
@@ -142,7 +144,7 @@ def test_lift_rod_that_cannot_reach_its_arm_is_named() -> None:
     more = 'arm_pivot_behind = "110 mm"\narm_pivot_up = "820 mm"\nlift_arm = "260 mm"\nlift_rod = "47.56 mm"\nrod_hole'
     read = hitch_of(HITCH.replace("rod_hole", more, 1))
     assert [p.key for p in read.problems] == ["lift_rod", "lift_rod"]
-    assert "with the balls at 200 mm it cannot reach: lift rod" in read.problems[0].wrong
+    assert "with the balls at 200 mm it cannot reach: lift rod" in spoken.wrong(read.problems[0])
     assert read.parts.hitch is not None
     assert read.parts.hitch.lift_rod is not None
 
@@ -160,7 +162,7 @@ def test_hitch_that_is_no_table_is_named() -> None:
     """A word where a table belongs."""
     read = hitch_of('format = 1\nhitch = "category 1"\n')
     assert read.parts.hitch is None
-    assert "is not a table" in read.problems[0].wrong
+    assert "is not a table" in spoken.wrong(read.problems[0])
 
 
 def test_check_lists_hitch_problems_and_near_misses(tmp_path: Path) -> None:
@@ -175,7 +177,7 @@ def test_check_lists_hitch_problems_and_near_misses(tmp_path: Path) -> None:
 
 def test_sample_is_clean() -> None:
     """The shipped hitch and implements check clean."""
-    assert [p.sentence() for p in check_logbook(sample_folder(), None)] == []
+    assert [problem_text(p) for p in check_logbook(sample_folder(), None)] == []
 
 
 def logbook(folder: Path, text: str) -> Path:

@@ -6,6 +6,7 @@ from fieldlog.records.machine import Logbook, Machine
 from fieldlog.store.amend import add_machine, change_table, create_logbook
 from fieldlog.store.hitch_reader import read_hydraulics_file
 from fieldlog.store.reader import check_logbook
+from fieldlog.words.speak import problem_text
 
 
 def book(tmp_path: Path) -> Path:
@@ -37,7 +38,7 @@ def test_wrong_units_and_near_misses_are_named_with_their_line(tmp_path: Path) -
     with path.open("a", encoding="utf-8") as file:
         file.write('\n[hydraulics]\nrelief = "2500"\npump_flow = "5 bar"\nremotes = 200\n')
         file.write('relif = "1 bar"\nhose_inside = "3 in"\n')
-    said = [problem.sentence() for problem in check_logbook(tmp_path, None)]
+    said = [problem_text(problem) for problem in check_logbook(tmp_path, None)]
     assert sum("grey/machine.toml:" in text for text in said) == len(said) == 5
     for word in ("relief", "pump_flow", "remotes", "did you mean relief", "hose"):
         assert any(word in text for text in said), word

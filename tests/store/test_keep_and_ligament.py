@@ -10,6 +10,7 @@ from fieldlog.records.clock import parse_clock, point_deg
 from fieldlog.records.entries import Keep, LigamentReading, Strike, kept_keys, struck_keys
 from fieldlog.store.reader import check_logbook
 from fieldlog.store.rounds import append_entry
+from fieldlog.words.speak import problem_text
 from tests.store.test_append import DAY, bore, made_logbook, opened, read
 
 HEAD = {"round": "", "day": DAY, "who": "ada"}
@@ -62,7 +63,7 @@ def test_what_is_wrong_is_said_with_its_line(folder: Path, block: str, said: str
     append_entry(opened(folder), bore())
     path = next((folder / "grey" / "rounds").glob("*.toml"))
     path.write_text(f"{path.read_text(encoding='utf-8')}\n{block}\n", encoding="utf-8")
-    problems = [problem.sentence() for problem in check_logbook(folder, datetime.date(2026, 4, 1))]
+    problems = [problem_text(problem) for problem in check_logbook(folder, datetime.date(2026, 4, 1))]
     assert len(problems) == 1
     assert said in problems[0]
     assert len(read(folder).log.entries) >= 1

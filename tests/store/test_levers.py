@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
+from fieldlog.words.speak import problem_text
 
 TODAY = datetime.date(2026, 4, 1)
 
@@ -63,8 +64,8 @@ def test_what_is_wrong_is_told_with_its_line(tmp_path: Path, joint: str, key: st
     problems = check_logbook(book(tmp_path, joint), TODAY)
     found = [problem for problem in problems if problem.key == key]
     assert found
-    assert said in found[0].sentence()
-    assert found[0].sentence().startswith("digger/machine.toml:")
+    assert said in problem_text(found[0])
+    assert problem_text(found[0]).startswith("digger/machine.toml:")
 
 
 @pytest.mark.parametrize(
@@ -79,7 +80,7 @@ def test_what_is_wrong_of_a_machine_is_told_once(tmp_path: Path, machine: str, k
     """What is wrong, then what would be accepted, and that only once."""
     found = [problem for problem in check_logbook(book(tmp_path, "", machine), TODAY) if problem.key == key]
     assert len(found) == 1
-    sentence = found[0].sentence()
+    sentence = problem_text(found[0])
     assert said in sentence
     assert sentence.count("; ") == 1
 
@@ -97,7 +98,7 @@ def test_months_of_work_are_read(tmp_path: Path) -> None:
 def test_a_season_that_begins_on_no_day_and_a_putting_off_without_a_reason(tmp_path: Path) -> None:
     """Both are told; the rest is used."""
     folder = book(tmp_path, logbook='season_start = "spring"', event='deed = "put off"\njoint = "tip"')
-    told = [problem.sentence() for problem in check_logbook(folder, TODAY)]
+    told = [problem_text(problem) for problem in check_logbook(folder, TODAY)]
     assert any("season_start" in one and "no day of the year" in one for one in told)
     assert any("text" in one and "why it is put off" in one for one in told)
     assert read_logbook(folder).logbook.season_start is None

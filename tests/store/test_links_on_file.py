@@ -11,6 +11,7 @@ from fieldlog.standards.threads import parse_thread
 from fieldlog.store.amend import add_machine, change_record, create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round
+from fieldlog.words.speak import problem_text
 from tests.wear.build import SPRING
 
 LINK = Link(
@@ -89,7 +90,7 @@ def test_what_is_wrong_with_a_link_is_said_with_its_line(folder: Path, line: str
     rows = [row for row in path.read_text(encoding="utf-8").splitlines() if not row.startswith(f"{key} =")]
     at = rows.index("[[links]]") + 2
     path.write_text("\n".join([*rows[:at], line, *rows[at:], ""]), encoding="utf-8")
-    found = [problem.sentence() for problem in check_logbook(folder, None)]
+    found = [problem_text(problem) for problem in check_logbook(folder, None)]
     assert any(f"m/machine.toml:{at + 1}: {key}:" in sentence and said in sentence for sentence in found), found
 
 
@@ -116,7 +117,7 @@ def test_what_is_wrong_with_an_entry_is_said(folder: Path, block: str, key: str,
     (rounds / f"{SPRING.isoformat()}-ada.toml").write_text(
         f'{head}\n{block}\nat = "09:00:00"\n\n{good}\n', encoding="utf-8"
     )
-    found = [problem.sentence() for problem in check_logbook(folder, None)]
+    found = [problem_text(problem) for problem in check_logbook(folder, None)]
     assert any(f" {key}:" in sentence and said in sentence for sentence in found), found
     entries = read_machine(folder, "m", read_logbook(folder).logbook).log.entries
     assert any(isinstance(entry, TurnsReading) and entry.turns == parse_turns("12.5") for entry in entries)

@@ -12,6 +12,7 @@ from fieldlog.store.amend import create_logbook
 from fieldlog.store.offer_import import import_offers, offers_in
 from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import check_logbook
+from fieldlog.words.speak import problem_text
 
 TABLE = """Name,Closed (mm),open_mm,stroke,Rod end hole,rated pressure psi,Check valve,sku
 Short one,533,737,8 in,3/4 in,3000,Double,A-17
@@ -85,7 +86,7 @@ def test_a_fault_is_named_by_line_and_column_and_nothing_is_written(
     done = import_offers(book, table(tmp_path, text), is_update=True)
     (problem,) = done.problems
     assert (problem.file, problem.line, problem.key) == ("offers.csv", line, column)
-    assert words in problem.sentence()
+    assert words in problem_text(problem)
     assert read_offers(book).offers == ()
 
 
@@ -106,7 +107,7 @@ def test_an_offer_that_is_there_is_changed_only_on_word(book: Path, tmp_path: Pa
     other = table(tmp_path, "name,closed mm\nNew,500\nShort one,540\n")
     (problem,) = import_offers(book, other, is_update=False).problems
     assert problem.line == 3
-    assert "533 mm" in problem.sentence()
+    assert "533 mm" in problem_text(problem)
     assert path.read_bytes() == before
     assert not (book / "offers" / "new.toml").exists()
     done = import_offers(book, other, is_update=True)

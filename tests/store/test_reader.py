@@ -6,10 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.errors import StoreError
 from fieldlog.records.entries import BoreReading
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
+from fieldlog.words.speak import problem_text
+from tests.store.spoken import refused
 
 TODAY = datetime.date(2026, 11, 25)
 LOGBOOK = 'format = 1\nname = "Book"\nunits = "mm"\n\n[[people]]\nid = "ada"\n'
@@ -30,7 +31,7 @@ def book(tmp_path: Path) -> Path:
 
 
 def problems(book: Path) -> list[str]:
-    return [problem.sentence() for problem in check_logbook(book, TODAY)]
+    return [problem_text(problem) for problem in check_logbook(book, TODAY)]
 
 
 def good_readings(book: Path) -> int:
@@ -137,7 +138,7 @@ def test_pipes_links_to_themselves_and_folders_are_never_opened(book: Path) -> N
 
 def test_no_logbook_is_said_in_a_sentence(tmp_path: Path) -> None:
     """A folder without logbook.toml is not a logbook."""
-    with pytest.raises(StoreError, match=r"holds no logbook\.toml"):
+    with refused(r"holds no logbook\.toml"):
         read_logbook(tmp_path)
 
 

@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.errors import StoreError
 from fieldlog.records.machine import Link, Logbook, Machine
 from fieldlog.records.offer import Basis, Offer, Recommendation
 from fieldlog.store.amend import add_machine, create_logbook
 from fieldlog.store.offers import add_offers
 from fieldlog.store.reader import check_logbook
 from fieldlog.store.retrofits import keep, read_retrofits
+from fieldlog.words.speak import problem_text
+from tests.store.spoken import refused
 
 KEPT = Recommendation(
     id="",
@@ -77,11 +78,11 @@ def test_what_is_wrong_in_one_is_named(book: Path, old: str, new: str, key: str,
     path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
     problems = check_logbook(book, None)
     assert {problem.file for problem in problems} == {f"grey/retrofits/{kept.id}.toml"}
-    assert any(problem.key == key and words in problem.sentence() for problem in problems)
+    assert any(problem.key == key and words in problem_text(problem) for problem in problems)
 
 
 def test_nothing_is_kept_for_a_machine_that_is_not_there(book: Path) -> None:
     """No folder comes out of nowhere."""
-    with pytest.raises(StoreError, match="not there"):
+    with refused("not there"):
         keep(book, "blue", KEPT)
     assert not (book / "blue").exists()

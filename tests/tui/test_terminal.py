@@ -149,6 +149,7 @@ def test_a_program_ended_from_outside_keeps_every_accepted_reading(
         if number is not signal.SIGKILL:
             assert termios.tcgetattr(made.slave)[3] == made.before[3]  # echo and line mode are back
             assert b"\x1b[?1049l" in made.sent or number is signal.SIGHUP
+            assert made.child.wait() == 128 + number  # as a shell says it of any program ended by a signal
     assert round_text(logbook_folder).count("[[bore]]") == 2
     with terminal(logbook_folder, tmp_path) as again:
         again.see("Grey tractor")

@@ -261,17 +261,21 @@ def _mast_holes(
 
 
 def _points(implements: Implements, implement: Implement | None) -> tuple[ClearPoint, ...]:
+    """Return an implement's corners; of two with one name each is called by its id as well."""
     if implement is None:
         return ()
+    points = implements.points_of(implement.id)
+    names = [point.name or point.id for point in points]
+    unlike = [name if names.count(name) == 1 else f"{name} ({p.id})" for name, p in zip(names, points, strict=True)]
     return tuple(
         ClearPoint(
-            point.name or point.id,
+            name,
             Offset(float(point.behind.mm), float(point.above.mm)),
             point.in_track == "yes",
-            f"{point.name or point.id}: {point.behind.typed}, {point.above.typed}",
+            f"{name}: {point.behind.typed}, {point.above.typed}",
             f"implement/{implement.id}/point/{point.id}",
         )
-        for point in implements.points_of(implement.id)
+        for name, point in zip(unlike, points, strict=True)
     )
 
 

@@ -16,6 +16,7 @@ from fieldlog.store.files import LOGBOOK_FILE
 from fieldlog.tui.actions.parts import written
 from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
+from fieldlog.words.speak import error_text
 
 _INTRO = (
     "Wipe the jaws, close them, hold them to the light; then a known bore or pin, swung square. "
@@ -85,7 +86,7 @@ def _remark(app: Desk, instrument: Instrument, units: Units) -> Callable[[Mappin
         try:
             check = _check_from(app, values, instrument, units)
         except QuantityError as error:
-            return str(error)
+            return error_text(error)
         if check.kind != "zero" and (check.size is None or check.size.mm <= 0):
             return f"A {check.kind} needs its known size; without it this check is not used."
         width = instrument.jaw_width
@@ -147,7 +148,7 @@ def start_study(app: Desk, then: Callable[[str], None]) -> None:
         try:
             study = session.start_study(plan)
         except StoreError as error:
-            app.notify_line(str(error))
+            app.notify_line(error_text(error))
         else:
             then(study.id)
 

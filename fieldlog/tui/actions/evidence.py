@@ -20,6 +20,7 @@ from fieldlog.store.files import MACHINE_FILE
 from fieldlog.tui.actions.part_forms import check_hours, length_check, parse_hours
 from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen, words
+from fieldlog.words.speak import error_text
 
 if TYPE_CHECKING:
     from fieldlog.app.round_work import RoundWork
@@ -156,7 +157,7 @@ def strike_or_keep(
                 target = strike_reasons(log.entries, log.struck)[entry.key] if is_struck else entry
                 app.session.strike(machine_id, target, values["why"])
         except FieldlogError as error:
-            done(str(error))
+            done(error_text(error))
         else:
             done("")
 

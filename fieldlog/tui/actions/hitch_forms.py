@@ -13,6 +13,7 @@ from fieldlog.records.hitch import Angle, Directed, parse_directed
 from fieldlog.records.machine import HitchCategory
 from fieldlog.store.hitch_reader import size_fault
 from fieldlog.tui.form import Field, words
+from fieldlog.words.speak import say
 
 Typed = Length | Directed | Angle | Mass | Force | str | None
 Reader = Callable[[str, Units], Typed]
@@ -174,6 +175,7 @@ def _check(row: Row, units: Units) -> Callable[[str], None]:
     def check(text: str) -> None:
         fault = size_fault(row.key, row.read(text, units))
         if fault is not None:
-            raise QuantityError(f"{fault[0][:1].upper()}{fault[0][1:]}; {fault[1]}.")
+            wrong, accepted = (say(part, units) for part in fault)
+            raise QuantityError(f"{wrong[:1].upper()}{wrong[1:]}; {accepted}.")
 
     return check

@@ -22,6 +22,7 @@ from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
+from fieldlog.words.speak import error_text
 
 _LEAST_USED_FIRST = ("never", "sometimes", "daily")
 
@@ -122,7 +123,7 @@ class EvidenceScreen(LogScreen):
             else:
                 entry.give_back(text)
             self.redraw()
-            self.say(str(error))
+            self.say(error_text(error))
             return
         self.redraw()
         self._say_what_is_wrong("Kept.")
@@ -175,7 +176,7 @@ class EvidenceScreen(LogScreen):
         try:
             self.notebook.strike(entry, values["why"])  # type: ignore[arg-type]
         except FieldlogError as error:
-            self.say(str(error))
+            self.say(error_text(error))
             return
         self.redraw()
         self._say_what_is_wrong("Struck; it stays on file.")

@@ -16,6 +16,7 @@ from fieldlog.tui.actions.part_forms import length_check, logbook_fields
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.lines import LineList
+from fieldlog.words.speak import error_text
 
 _WELCOME = (
     "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and "
@@ -110,7 +111,7 @@ class FirstRunScreen(LogScreen):
             create_logbook(folder, logbook)
             self._start_using(folder)
         except FieldlogError as error:
-            self.say(str(error))
+            self.say(error_text(error))
 
 
 def _name_check(text: str) -> None:

@@ -14,6 +14,7 @@ from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.command import Command, help_lines
 from fieldlog.tui.widgets.lines import LineList
+from fieldlog.words.speak import error_text, problem_parts
 
 STANDING_LINE = (
     "The numbers here are worked out from your own readings. Follow the machine's manual and local rules; where they "
@@ -117,8 +118,9 @@ class ProblemsScreen(LogScreen):
         for problem in self.session.all_problems():
             place = f"{problem.file}:{problem.line}" if problem.line else problem.file
             lines += [line(Span(place, "strong"), f"  {problem.key}")]
-            lines += wrapped(problem.wrong, width, "  ", "warn")
-            lines += wrapped(problem.accepted, width, "  ", "dim") if problem.accepted else ()
+            wrong, accepted = problem_parts(problem)
+            lines += wrapped(wrong, width, "  ", "warn")
+            lines += wrapped(accepted, width, "  ", "dim") if accepted else ()
             lines.append(BLANK)
         self.query_one(LineList).show(tuple(lines) or wrapped("No problem: every file reads as it should.", width))
 
@@ -128,6 +130,6 @@ class ProblemsScreen(LogScreen):
             self.session.reread()
             self.session.known.notice_all()
         except FieldlogError as error:
-            self.say(str(error))
+            self.say(error_text(error))
             return
         self.show_all()

@@ -36,6 +36,7 @@ from fieldlog.tui.actions.hitch_forms import Row
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.lines import LineList, Pane
+from fieldlog.words.speak import problem_text
 
 _NOTHING = (
     "No hitch is written down for this machine. Give it its hitch category (c on the machine's page), and the usual "
@@ -247,7 +248,7 @@ class HitchPartsScreen(LogScreen):
         self.parts, self.implements = hitch.parts, implements.implements
         self.query_one(LineList).show(self._lines(self.text_width - 1))
         problems = (*hitch.problems, *implements.problems)
-        self.say(problems[0].sentence() if problems else "")
+        self.say(problem_text(problems[0]) if problems else "")
 
     def _lines(self, width: int) -> tuple[Line, ...]:
         hitch = self.parts.hitch or Hitch()

@@ -24,6 +24,7 @@ from fieldlog.tui.link_stop import entry_from, keys_at, panel_lines, pick_row, p
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.signs import MOVES, TIGHT
+from fieldlog.words.speak import error_text
 
 BUSH_QUESTION = "Does the bush move in its bore? t sits tight, m moves."
 HELD = "Not kept yet, and each for its own line: Enter tries again, backspace takes away."
@@ -105,11 +106,11 @@ class RoundScreen(LogScreen):
                 self.work.keep(self.work.accepted(text))
         except StoreError as error:
             self.entry.hold(text)
-            self.say(f"{error} {HELD}")
+            self.say(f"{error_text(error)} {HELD}")
             return
         except QuantityError as error:
             self.entry.give_back(event.value)
-            self.say(str(error))
+            self.say(error_text(error))
             return
         self._after_reading()
 
@@ -205,7 +206,7 @@ class RoundScreen(LogScreen):
         try:
             write()
         except FieldlogError as error:
-            self.say(str(error))
+            self.say(error_text(error))
         else:
             self.say(done, "sound")
 

@@ -33,6 +33,7 @@ from fieldlog.tui.command import Command
 from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
+from fieldlog.words.speak import error_text
 
 _UNIT_WORDS = MappingProxyType({"mm": "millimetres", "in": "inches"})
 
@@ -288,10 +289,10 @@ class StudyScreen(LogScreen):
             self._keep(text, slot, study)
         except StoreError as error:
             self.entry.hold(text)
-            self.say(str(error))
+            self.say(error_text(error))
         except QuantityError as error:
             self.entry.give_back(text)
-            self.say(str(error))
+            self.say(error_text(error))
 
     def _keep(self, text: str, slot: Slot, study: Study) -> None:
         size = self._accepted(text, slot, study)

@@ -1,0 +1,29 @@
+"""What problems and errors say, for tests that hold their words."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+
+from fieldlog.errors import StoreError
+from fieldlog.records.problems import Problem
+from fieldlog.words.speak import error_text, problem_parts
+
+
+def wrong(problem: Problem) -> str:
+    """Return what is wrong."""
+    return problem_parts(problem)[0]
+
+
+def accepted(problem: Problem) -> str:
+    """Return what would be accepted."""
+    return problem_parts(problem)[1]
+
+
+@contextmanager
+def refused(words: str) -> Iterator[None]:
+    """Expect an error of the files that says something with these words in it."""
+    with pytest.raises(StoreError) as caught:
+        yield
+    assert re.search(words, error_text(caught.value)), error_text(caught.value)
