@@ -24,6 +24,7 @@ from fieldlog.retrofit.repair.ways import NO_DOUBTS, repairs, worn_hole
 from fieldlog.wear.shapes import HoleShape
 from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.verdicts import Verdict
+from fieldlog.words.speak import say
 
 _MOST_CANDIDATES = 6
 _MOST_STEPS = 5
@@ -197,7 +198,7 @@ def shape_lines(shape: HoleShape, units: Units, width: int) -> tuple[Line, ...]:
     if shape.hints:
         lines.append(heading("What it often means (a hint, not a verdict)"))
         for hint in shape.hints:
-            lines += wrapped(f"{hint[:1].upper()}{hint[1:]}.", width)
+            lines += wrapped(_sentence(say(hint, units)), width)
     return tuple(lines)
 
 

@@ -12,7 +12,7 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pin_evidence import groups_of_one_size
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Length
-from fieldlog.quantity.said import Said
+from fieldlog.quantity.said import Said, said
 from fieldlog.records.machine import HitchCategory, Link, LinkPosition, shown_name
 from fieldlog.retrofit.offers.sense import calipered
 from fieldlog.standards.hitch import HITCH_CATEGORIES
@@ -37,7 +37,7 @@ RETROFITTED: tuple[LinkPosition, ...] = ("top link", "lift rod")
 class LinkEnd:
     """One end of the link: the pins it may have (one where that is settled), and the gap its eye goes into.
 
-    `wear` is why the joint there is to be renewed or stopped, nothing while it is not.
+    `wear` is why the joint there is to be renewed or stopped, None while it is not.
     """
 
     name: str
@@ -45,7 +45,7 @@ class LinkEnd:
     gap: Estimate | None = None
     joint: str = ""
     settle: str = ""
-    wear: tuple[Said, ...] = ()
+    wear: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +140,8 @@ def _end(name: str, hole_id: str, gap: Length | None, state: MachineState, categ
     width = calipered(gap) if gap is not None else None
     joint = next((j for j in state.joints if any(hole.hole.id == hole_id for hole in j.holes)), None)
     if joint is not None:
-        worn = joint.finding.reasons if joint.finding.verdict in {Verdict.RENEW, Verdict.STOP} else ()
+        reasons, is_worn = joint.finding.reasons, joint.finding.verdict in {Verdict.RENEW, Verdict.STOP}
+        worn = said("finding.all_reasons", reasons=reasons) if is_worn else None
         return LinkEnd(name, _pins(joint), width, joint.joint.id, joint.pin_answer.next_measurement, worn)
     if category is None:
         return LinkEnd(name, (), width, settle="measure the pin there")

@@ -17,7 +17,7 @@ from fieldlog.records.offer import Offer
 from fieldlog.retrofit.carried import USUAL, Carried
 from fieldlog.retrofit.offers.link_facts import RETROFITTED, LinkFacts, Mast
 from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
-from fieldlog.words.speak import say_all
+from fieldlog.words.speak import say
 
 RESERVE_MM = 10.0  # stroke in hand at each end, so that the piston never sits on its stop: 10 to 15 mm, common practice
 SMALL_LOSS_MM = 10.0  # reach lost that is noted but not held against an offer: 1.2 degrees on a 460 mm mast
@@ -248,7 +248,7 @@ def _worn_ends(facts: LinkFacts, units: Units) -> tuple[Check, ...]:
         Check(
             f"joint, {end.name}",
             Level.NOTE,
-            f"The joint at the {end.name} is to be put right first. {say_all(end.wear, units)}",
+            f"The joint at the {end.name} is to be put right first. {say(end.wear, units)}",
             _FIRST,
         )
         for end in facts.ends
