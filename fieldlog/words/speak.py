@@ -57,10 +57,6 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912 -- a table
             from fieldlog.words import hitch
 
             return hitch
-        case "like":
-            from fieldlog.words import like
-
-            return like
         case "link":
             from fieldlog.words import link
 
