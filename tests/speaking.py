@@ -6,8 +6,15 @@ from typing import Protocol
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said
 from fieldlog.wear.states import Finding
-from fieldlog.wear.trends.records import Trend
-from fieldlog.wear.trends.told import before_told, change_told, forecast_told, rate_told, season_told, stale_told
+from fieldlog.wear.trends.records import (
+    Trend,
+    before_told,
+    change_told,
+    forecast_told,
+    rate_told,
+    season_told,
+    stale_told,
+)
 from fieldlog.words.finding import caution_text
 from fieldlog.words.speak import say_all, words_of
 

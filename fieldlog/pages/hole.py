@@ -203,7 +203,7 @@ def shape_lines(shape: HoleShape, units: Units, width: int) -> tuple[Line, ...]:
     if shape.hints:
         lines.append(heading("What it often means (a hint, not a verdict)"))
         for hint in shape.hints:
-            lines += wrapped(f"{hint[:1].upper()}{hint[1:]}.", width)
+            lines += wrapped(_sentence(say(hint, units)), width)
     return tuple(lines)
 
 

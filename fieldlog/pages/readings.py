@@ -36,6 +36,7 @@ from fieldlog.records.entries import (
 from fieldlog.records.machine import Instrument, shown_name
 from fieldlog.wear.history import Index
 from fieldlog.wear.shapes import DayDoubts, repeated_entries
+from fieldlog.words.speak import say_all
 
 NOTHING_SAID: Mapping[str, str] = MappingProxyType({})
 
@@ -184,7 +185,7 @@ def worst_doubts(day: DayDoubts, units: Units, width: int) -> tuple[Line, ...]:
     for mark in day.marks:
         text = f"The {mark.typed} at {mark.clock}, {mark.face} face, {apart_text(mark, units)}"
         lines += wrapped(f"{text}: measure again, strike it, or keep it with a reason.", width, "", "warn")
-    lines += wrapped(day.misfit, width, "", "warn") if day.misfit else ()
+    lines += wrapped(say_all(day.misfit, units), width, "", "warn") if day.misfit else ()
     return tuple(lines)
 
 

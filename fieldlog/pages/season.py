@@ -22,7 +22,7 @@ from fieldlog.wear.season import Grease, JointSeason, MachineSeason, Season
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trends.hours import UNITS, rounded, unit_of
 from fieldlog.wear.trends.rates import FEW_DAYS, Lenders
-from fieldlog.wear.trends.told import change_told
+from fieldlog.wear.trends.records import change_told
 from fieldlog.wear.trends.trend import rate_of
 from fieldlog.words.speak import say, words_of
 

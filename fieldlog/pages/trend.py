@@ -12,8 +12,8 @@ from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trends.hours import unit_of
 from fieldlog.wear.trends.planning import measure_again
 from fieldlog.wear.trends.rates import Beside, Borrowed, borrowed, main_trend
-from fieldlog.wear.trends.records import Trend
-from fieldlog.wear.trends.told import (
+from fieldlog.wear.trends.records import (
+    Trend,
     before_told,
     change_told,
     forecast_told,

@@ -137,7 +137,7 @@ def _joint(state: JointState, details: "Mapping[str, HoleDetails]", units: Units
         "slack_at_tool": tool_data(state.slack),
         "put_off": [say(said, units) for said in put_off_said(state.put_off)],
         "trends": [trend_data(trend, state.finding.verdict) for trend in state.trends],
-        "holes": [{**_hole(hole, units), **_close(details.get(hole.hole.id))} for hole in state.holes],
+        "holes": [{**_hole(hole, units), **_close(details.get(hole.hole.id), units)} for hole in state.holes],
     }
 
 
@@ -177,9 +177,9 @@ def _hole(state: HoleState, units: Units) -> Data:
     }
 
 
-def _close(details: "HoleDetails | None") -> Data:
+def _close(details: "HoleDetails | None", units: Units) -> Data:
 
-    return detail_data(details) if details is not None else {}
+    return detail_data(details, units) if details is not None else {}
 
 
 def _hole_size(size: HoleSize) -> Data:
@@ -215,7 +215,7 @@ def _day(day: datetime.date | None) -> str | None:
 _DIGITS = 6
 
 
-def detail_data(details: HoleDetails) -> Mapping[str, object]:
+def detail_data(details: HoleDetails, units: Units) -> Mapping[str, object]:
     """Return what the hole's page shows below its sizes."""
     shape = details.shape
     return {
@@ -233,14 +233,14 @@ def detail_data(details: HoleDetails) -> Mapping[str, object]:
             for day in details.days
             for mark in (*day.marks, *day.kept)
         ],
-        "lack_of_fit": details.days[-1].misfit if details.days else "",
+        "lack_of_fit": say_all(details.days[-1].misfit, units) if details.days else "",
         "depth": None
         if shape.depth is None
         else {"pattern": shape.depth.pattern.value, "gaps": [_gap(gap) for gap in shape.depth.gaps]},
         "ligaments": [{"clock": wall.clock, "thickness": size_data(wall.size)} for wall in shape.walls],
         "thinner": [_wall_gap(gap) for gap in shape.opposite],
         "since_first_measured": [_wall_gap(gap) for gap in shape.since],
-        "hints": list(shape.hints),
+        "hints": [say(hint, units) for hint in shape.hints],
     }
 
 

@@ -25,8 +25,16 @@ from fieldlog.wear.numbers.page import Ground, joint_answers, season_page
 from fieldlog.wear.states import MeasuringDue, ToolSlack
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trends.rates import Lenders
-from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend, TrendPoint
-from fieldlog.wear.trends.told import forecast_told, rate_told, season_told
+from fieldlog.wear.trends.records import (
+    Mark,
+    PartBefore,
+    RateChange,
+    Trend,
+    TrendPoint,
+    forecast_told,
+    rate_told,
+    season_told,
+)
 from fieldlog.wear.trends.trend import median_check, rate_half_width
 from fieldlog.wear.verdicts import Verdict
 from fieldlog.words.speak import say, words_of

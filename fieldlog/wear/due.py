@@ -16,8 +16,7 @@ from fieldlog.wear.tool_slack import slack_said
 from fieldlog.wear.trends.hours import month_end
 from fieldlog.wear.trends.planning import lead_trend, order_of
 from fieldlog.wear.trends.rates import Lending, ahead_of, lendings, main_trend, may_borrow, own_line, rate_rows
-from fieldlog.wear.trends.records import Trend
-from fieldlog.wear.trends.told import life_told, outlook, rate_told
+from fieldlog.wear.trends.records import Trend, life_told, outlook, rate_told
 from fieldlog.wear.verdicts import Severity, Verdict
 
 

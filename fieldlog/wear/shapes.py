@@ -9,7 +9,6 @@ A hole looked at closely: its single readings, its depth and its walls. Nothing 
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from fieldlog.measure.apart import repeat_marks
 from fieldlog.measure.bore import lack_of_fit
@@ -17,9 +16,8 @@ from fieldlog.measure.depth import DepthShape, Pattern, Wall, WallGap, depth_sha
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.measure.suspect import Mark, about_repeats, fineness_of, hole_marks
 from fieldlog.quantity.estimate import difference
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.rounding import mm_text
-from fieldlog.records.clock import apart_deg, near_clock
+from fieldlog.quantity.said import Said, said
+from fieldlog.records.clock import apart_deg
 from fieldlog.records.entries import Entry, LigamentReading
 from fieldlog.records.machine import Hole, Machine
 from fieldlog.wear.history import Index, bore_cuts, hole_history, is_end_of, moment
@@ -28,18 +26,6 @@ from fieldlog.wear.states import HoleState, MachineState
 _OVAL_MM = 0.2  # of less than this the pin hardly depends
 _BETWEEN_DEG = 10.0  # of the 22.5 degrees that a line can be off at most with four of them
 _ALONG_DEG = 30.0  # an axis nearer than this to a line of the clock runs along it
-_DEPTH_HINTS: Mapping[Pattern, str] = MappingProxyType(
-    {
-        Pattern.BELL: "a pin too loose or too short for its eye, or an implement that twists on it",
-        Pattern.BARREL: "a bush that has come loose inside, or metal washed out at the grease hole",
-        Pattern.TAPER_NEAR: "load from one side: a pin held at one end only, or holes out of line",
-        Pattern.TAPER_FAR: "load from one side: a pin held at one end only, or holes out of line",
-        Pattern.NEAR_ONLY: "a stub pin held at one end, a ball that has seized, or a bent clevis",
-        Pattern.FAR_ONLY: "a stub pin held at one end, a ball that has seized, or a bent clevis",
-        Pattern.NEAR_TIGHT: "a lip or a burr rolled over at the near mouth: file it off and measure again",
-        Pattern.FAR_TIGHT: "a lip or a burr rolled over at the far mouth: file it off and measure again",
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +36,7 @@ class HoleShape:
     walls: tuple[Wall, ...]
     opposite: tuple[WallGap, ...]
     since: tuple[WallGap, ...]
-    hints: tuple[str, ...]
+    hints: tuple[Said, ...]
 
 
 def hole_shape(state: HoleState, index: Index, siblings: Sequence[HoleState] = ()) -> HoleShape:
@@ -64,7 +50,7 @@ def hole_shape(state: HoleState, index: Index, siblings: Sequence[HoleState] = (
     hints = (
         *_depth_hint(depth),
         *_direction_hint(state, opposite, since, index.machine),
-        *_between_lines_hint(state, index.units),
+        *_between_lines_hint(state),
         *_row_hint(state, siblings),
         *_sign_hint(state),
     )
@@ -84,14 +70,15 @@ def _walls(hole: Hole, index: Index) -> tuple[tuple[Wall, ...], tuple[Wall, ...]
     return measured[-1], measured[0] if len(measured) > 1 else ()
 
 
-def _depth_hint(depth: DepthShape | None) -> tuple[str, ...]:
-    hint = _DEPTH_HINTS.get(depth.pattern) if depth is not None else None
-    return (f"{depth.pattern.value}: {hint}",) if depth is not None and hint else ()
+def _depth_hint(depth: DepthShape | None) -> tuple[Said, ...]:
+    if depth is None or depth.pattern is Pattern.ALIKE:
+        return ()
+    return (said("measuring.depth_hint", pattern=depth.pattern),)
 
 
 def _direction_hint(
     state: HoleState, opposite: Sequence[WallGap], since: Sequence[WallGap], machine: Machine
-) -> tuple[str, ...]:
+) -> tuple[Said, ...]:
     """Return what the long axis and the thin walls tell, for a hole at the end of a link, whose 12 is outward."""
     shape = state.latest.best_face.shape if state.latest is not None else None
     axis = shape.axis_deg if shape is not None else None
@@ -99,9 +86,9 @@ def _direction_hint(
         return ()
     thin = {gap.clock for gap in opposite if gap.is_proved} | _thinner(since)
     if min(axis, 180 - axis) <= _ALONG_DEG:
-        return (_along_link(thin),)
+        return (said("measuring.oval_along_link", is_outer_thin="12" in thin, is_inner_thin="6" in thin),)
     if abs(axis - 90) <= _ALONG_DEG:
-        return ("oval across the link: side load, from slack sway chains, a side-shifting blade or a bent link",)
+        return (said("measuring.oval_across_link"),)
     return ()
 
 
@@ -109,17 +96,7 @@ def _thinner(since: Sequence[WallGap]) -> set[str]:
     return {gap.clock for gap in since if gap.is_proved and gap.size.value_mm < 0}
 
 
-def _along_link(thin: set[str]) -> str:
-    if {"12", "6"} <= thin:
-        return "oval along the link, both walls thinner: load that reverses, a loose fit, or no grease"
-    if "12" in thin:
-        return "oval along the link, outer wall thin: the link is mostly pulled, as by an implement that hangs on it"
-    if "6" in thin:
-        return "oval along the link, inner wall thin: the link is mostly pushed, as in back-dragging or by a mower"
-    return "oval along the link: measure the metal at 12 and 6; the thinner wall tells pulling from pushing"
-
-
-def _between_lines_hint(state: HoleState, units: Units) -> tuple[str, ...]:
+def _between_lines_hint(state: HoleState) -> tuple[Said, ...]:
     """Say where to measure too when a proved oval lies between the lines, where a worn wall is read wrongly.
 
     A pin's own circle worn into one wall narrows sharply across the wear: lines that miss that place by half a gap of
@@ -132,15 +109,11 @@ def _between_lines_hint(state: HoleState, units: Units) -> tuple[str, ...]:
     across = (shape.axis_deg + 90) % 180
     if min(apart_deg(across, group.angle_deg) for group in face.groups) <= _BETWEEN_DEG:
         return ()
-    off = mm_text(shape.ovality.value_mm / 4, units)
-    lines = " and ".join(near_clock(angle) for angle in (shape.axis_deg, across))
-    return (
-        f"the long axis lies between the lines: if the pin wore one wall only, the smallest size may be off by {off}; "
-        f"measure along {lines} too",
-    )
+    off_mm, lines_deg = shape.ovality.value_mm / 4, (shape.axis_deg, across)
+    return (said("measuring.axis_between_lines", off_mm=off_mm, lines_deg=lines_deg),)
 
 
-def _row_hint(state: HoleState, siblings: Sequence[HoleState]) -> tuple[str, ...]:
+def _row_hint(state: HoleState, siblings: Sequence[HoleState]) -> tuple[Said, ...]:
     """Tell the habitual hole of a row: larger than every other one beyond doubt."""
     row = [s for s in siblings if s.hole.in_row is not None and s.hole.in_row == state.hole.in_row]
     others = [s.worn for s in row if s.hole.id != state.hole.id and s.worn is not None]
@@ -149,13 +122,13 @@ def _row_hint(state: HoleState, siblings: Sequence[HoleState]) -> tuple[str, ...
     gap = difference(state.worn, max(others, key=lambda size: size.value_mm))
     if gap.value_mm <= gap.expanded_mm:
         return ()
-    return ("the largest of its row: the hole of habit; take another one as the reference for the pin",)
+    return (said("measuring.hole_of_habit"),)
 
 
-def _sign_hint(state: HoleState) -> tuple[str, ...]:
+def _sign_hint(state: HoleState) -> tuple[Said, ...]:
     if "bush turns in its bore" not in state.signs:
         return ()
-    return ("a bush that turns has lost its press fit, and its housing is what wears now: stop early",)
+    return (said("measuring.bush_turns"),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +139,7 @@ class DayDoubts:
     marks: tuple[Mark, ...]
     kept: tuple[Mark, ...]
     repeats: tuple[str, ...]
-    misfit: str
+    misfit: tuple[Said, ...]
 
 
 def hole_doubts(hole: Hole, index: Index, history: Sequence[HoleSize] | None = None) -> tuple[DayDoubts, ...]:
@@ -186,7 +159,7 @@ def hole_doubts(hole: Hole, index: Index, history: Sequence[HoleSize] | None = N
                 marks=tuple(mark for mark in marks if mark.key not in index.keeps),
                 kept=tuple(mark for mark in marks if mark.key in index.keeps),
                 repeats=_repeats(size, marks),
-                misfit=" ".join(text for face in size.faces if (text := misfit_text(face, step, index.units))),
+                misfit=tuple(one for face in size.faces if (one := _misfit(face, step)) is not None),
             )
         )
     return tuple(found)
@@ -198,21 +171,15 @@ def _repeats(size: HoleSize, marks: tuple[Mark, ...]) -> tuple[str, ...]:
     return (text,) if text else ()
 
 
-def misfit_text(face: FaceShape, step_mm: float, units: Units) -> str:
-    """Return the sentence for lines that do not fit an oval, with the numbers it rests on; empty when they do."""
+def _misfit(face: FaceShape, step_mm: float) -> Said | None:
+    """Say that the lines do not fit an oval, with the numbers that rests on; None where they do."""
     if face.shape is None:
-        return ""
+        return None
     pairs = [(group.angle_deg, size) for group in face.groups for size in group.sizes_mm]
     misfit = lack_of_fit(pairs, step_mm)
     if misfit is None or not misfit.is_proved:
-        return ""
-    places = 2 if units == "mm" else 4
-    return (
-        f"The {face.face} face is no oval: its lines miss one by up to {mm_text(misfit.worst_mm, units, places)} while "
-        f"repeats scatter by {mm_text(misfit.repeats_mm, units, places + 1)} (F = {misfit.f:.1f} with "
-        f"{misfit.misfit_dof} and {misfit.pure_dof} degrees of freedom). Look for a burr, a lip or a flat; deep wear "
-        "into one wall does it too. The sizes are worth less than they say."
-    )
+        return None
+    return said("measuring.no_oval", face=face.face, misfit=misfit)
 
 
 def marks_by_key(holes: Iterable[Hole], index: Index, behind: Set[str] | None = None) -> Mapping[str, Mark]:

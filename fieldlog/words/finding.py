@@ -93,6 +93,11 @@ def chance_text(over: float) -> str:
 # Reasons: against the limit.
 
 
+def all_reasons(units: Units, *, reasons: tuple[str, ...]) -> str:
+    """Everything that a finding rests on."""
+    return " ".join(reasons)
+
+
 def under(units: Units, *, found: str, limit: str) -> str:
     """Sound."""
     return f"{_upper(found)} is under {limit}."

@@ -299,9 +299,9 @@ def _now(now: Estimate, units: Units) -> str:
 # what else there is to look at
 
 
-def worn_end(units: Units, *, at: EndOfLink, wear: tuple[str, ...]) -> str:
+def worn_end(units: Units, *, at: EndOfLink, wear: str) -> str:
     """The joint at one end is worn out."""
-    return f"The joint at the {ENDS_OF_LINK[at]} is to be put right first. {' '.join(wear)}"
+    return f"The joint at the {ENDS_OF_LINK[at]} is to be put right first. {wear}"
 
 
 def why_worn_ends_first(units: Units) -> str:

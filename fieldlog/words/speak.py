@@ -112,10 +112,6 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a ta
             from fieldlog.words import hitch
 
             return hitch
-        case "like":
-            from fieldlog.words import like
-
-            return like
         case "kept":
             from fieldlog.words import kept
 

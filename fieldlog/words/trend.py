@@ -1,5 +1,6 @@
-"""Wear over the seasons: rate and forecast, what is left, chances."""
+"""Wear over the seasons: rate and forecast, what is left, chances, and what like joints lend."""
 
+import datetime
 import math
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -10,10 +11,12 @@ from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.text import day_text, month_text
 from fieldlog.records.entries import Deed
 from fieldlog.records.machine import LimitOf
+from fieldlog.wear.parts import Parts
 from fieldlog.wear.trends.hours import Axis, Usage, rounded, unit_of
 from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend
 from fieldlog.wear.trends.trend import PER, rate_of
 from fieldlog.wear.verdicts import LimitInForce
+from fieldlog.words.step import parts_text
 
 _FAR_YEARS = 20  # beyond that a date is only a number
 _FAR_SPANS = 50.0  # what is foretold farther than this many times the measured span is no bound
@@ -285,3 +288,73 @@ def chance_text(over: float) -> str:
     share, side = (over, "over") if over >= 0.5 else (1 - over, "still under")
     number = f"about {share * 100:.0f} %" if share < _SURE else "more than 99 %"
     return f"{number} chance that it is {side} its limit"
+
+
+# What like joints lend to one with few readings.
+
+
+def on_like_machines(units: Units, *, like: str) -> str:
+    """Whose joints lend."""
+    return f"on machines of the kind {like}"
+
+
+def on_all_machines(units: Units) -> str:
+    """Whose joints lend where there are too few on like machines."""
+    return "on all machines"
+
+
+def from_like(units: Units, *, count: int, like: str) -> str:
+    """From where it is borrowed."""
+    return f"from {count} like joints {like}"
+
+
+def life_by_like(units: Units, *, count: int) -> str:
+    """In place of what is left."""
+    return f"from {count} like joints"
+
+
+def brief_by_like(units: Units, *, is_now: bool, by: datetime.date | None) -> str:
+    """When to measure, in a few words."""
+    return f"borrowed: {'now' if is_now else f'by {_by_text(by)}'}"
+
+
+def measure_and_ask_by_like(units: Units, *, is_now: bool, by: datetime.date | None, parts: Parts) -> str:
+    """A joint that is not due by its own readings."""
+    return f"Measure again {'now' if is_now else f'by {_by_text(by)}'}, and {_ask_text(parts)}"
+
+
+def may_not_last_by_like(units: Units, *, parts: Parts) -> str:
+    """A joint that is due anyway."""
+    return f"By its kind it may not last the season: {_ask_text(parts)}"
+
+
+def _by_text(by: datetime.date | None) -> str:
+    return month_text(by) if by is not None else "the end of the season"
+
+
+def _ask_text(parts: Parts) -> str:
+    return f"ask where {parts_text(parts)} can be had. Order nothing on a borrowed rate: its own readings decide."
+
+
+def borrowed_from_like(units: Units, *, count: int, like: str, days: int) -> str:
+    """That it is borrowed, from where and why."""
+    own = {1: "one measuring day", 2: "two measuring days"}.get(days, f"{days} days")
+    return f"Borrowed from {count} like joints {like}, since it has {own} of its own:"
+
+
+def no_forecast_by_like(units: Units, *, head: str) -> str:
+    """Nothing is foretold."""
+    return f"{head} even so no forecast can be given."
+
+
+def forecast_by_like(units: Units, *, head: str, left: float, axis: Axis, date: datetime.date | None) -> str:
+    """When the limit may be reached."""
+    if left <= 0:
+        return f"{head} it may have reached its limit already."
+    month = f" ({month_text(date)})" if date is not None else ""
+    return f"{head} it may reach its limit in {rounded(left)} {unit_of(axis)}{month} at the earliest."
+
+
+def mean_by_like(units: Units, *, count: int, like: str) -> str:
+    """The mean of the kind as a number."""
+    return f"{count} joints {like}, each by its own doubt and the differences"

@@ -13,6 +13,8 @@ from fieldlog.records.entries import BoreReading, Keep, LigamentReading
 from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.wear.history import index_of
 from fieldlog.wear.shapes import HoleShape, hole_doubts, hole_shape, marks_by_key
+from fieldlog.words.speak import say_all
+from tests.speaking import all_spoken, spoken
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 
@@ -69,7 +71,7 @@ def test_the_thin_wall_of_a_links_end_tells_pulling_from_pushing(at_12: str, at_
     along_link(book, SPRING, 19.9, 0.5)
     wall(book, SPRING, "12", at_12, at_12)
     wall(book, SPRING, "6", at_6, at_6)
-    assert any(said in hint for hint in shape(book).hints)
+    assert any(said in spoken(hint) for hint in shape(book).hints)
 
 
 def test_both_walls_thinner_than_at_first_is_load_that_reverses() -> None:
@@ -83,14 +85,14 @@ def test_both_walls_thinner_than_at_first_is_load_that_reverses() -> None:
         wall(book, AUTUMN, clock, "13.6", "13.6")
     seen = shape(book)
     assert [gap.is_proved for gap in seen.since] == [True, True]
-    assert any("load that reverses" in hint for hint in seen.hints)
+    assert any("load that reverses" in spoken(hint) for hint in seen.hints)
 
 
 def test_an_oval_across_the_link_is_side_load_and_a_round_hole_tells_nothing() -> None:
     """Book's own holes are worn at 3-9."""
     book = link_book()
     book.bore(SPRING, 19.9, oval=0.5)
-    assert any("side load" in hint for hint in shape(book).hints)
+    assert any("side load" in spoken(hint) for hint in shape(book).hints)
     plain = link_book()
     plain.bore(SPRING, 19.4)
     assert shape(plain).hints == ()
@@ -112,7 +114,7 @@ def test_the_hole_of_habit_is_no_reference() -> None:
     book = link_book()
     book.bore(SPRING, 20.4)
     book.bore(SPRING, 19.4, hole="spare")
-    assert any("hole of habit" in hint for hint in shape(book).hints)
+    assert any("hole of habit" in spoken(hint) for hint in shape(book).hints)
     spare = book.joint.holes[1]
     assert hole_shape(spare, index_of(book.log, book.logbook), book.joint.holes).hints == ()
 
@@ -126,7 +128,9 @@ def test_depth_gives_its_hint() -> None:
     seen = shape(book)
     assert seen.depth is not None
     assert seen.depth.pattern is Pattern.BELL
-    assert seen.hints == ("bell-mouthed: a pin too loose or too short for its eye, or an implement that twists on it",)
+    assert all_spoken(seen.hints) == [
+        "bell-mouthed: a pin too loose or too short for its eye, or an implement that twists on it"
+    ]
 
 
 def test_walls_of_a_link_that_was_replaced_do_not_count() -> None:
@@ -168,7 +172,7 @@ def test_lines_that_fit_no_oval_are_said_with_their_numbers() -> None:
     for off in (-0.01, 0.0, 0.01):
         for clock, mm in (("12", 30.2), ("1:30", 30.5), ("3", 30.2), ("4:30", 30.5)):
             far(book, SPRING, "near", clock, f"{mm + off:.2f}")
-    text = hole_doubts(book.joint.holes[0].hole, index_of(book.log, book.logbook))[-1].misfit
+    text = say_all(hole_doubts(book.joint.holes[0].hole, index_of(book.log, book.logbook))[-1].misfit, "mm")
     assert "1 and 8 degrees of freedom" in text
     assert "miss one by up to 0.15 mm" in text
 
@@ -185,8 +189,8 @@ def test_an_oval_between_the_lines_names_the_lines_to_add(axis: float, said: str
                 hole="ear", size=size, clock=parse_clock(clock), instrument="fine", **book._head(SPRING)  # type: ignore[arg-type]
             )  # fmt: skip
             book._add(entry)
-    hints = [hint for hint in shape(book).hints if "between the lines" in hint]
-    assert [said in hint for hint in hints] == ([True] if said else [])
+    hints = [hint for hint in all_spoken(shape(book).hints) if "between the lines" in hint]
+    assert [said in spoken(hint) for hint in hints] == ([True] if said else [])
 
 
 def test_a_crossed_pair_of_lines_counts_the_oval_it_may_miss() -> None:

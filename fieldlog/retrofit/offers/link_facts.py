@@ -69,7 +69,7 @@ class LinkEnd:
     gap: Estimate | None = None
     joint: str = ""
     settle: Said | str = ""
-    wear: tuple[Said, ...] = ()
+    wear: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +192,8 @@ def _end(
     width = calipered(gap) if gap is not None else None
     joint = next((j for j in state.joints if any(hole.hole.id == hole_id for hole in j.holes)), None)
     if joint is not None:
-        worn = joint.finding.reasons if joint.finding.verdict in {Verdict.RENEW, Verdict.STOP} else ()
+        reasons, is_worn = joint.finding.reasons, joint.finding.verdict in {Verdict.RENEW, Verdict.STOP}
+        worn = said("finding.all_reasons", reasons=reasons) if is_worn else None
         return LinkEnd(at, _pins(joint), width, joint.joint.id, joint.pin_answer.next_measurement, worn)
     if category is None:
         return LinkEnd(at, (), width, settle=said("offer.measure_the_pin"))

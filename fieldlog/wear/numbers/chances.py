@@ -11,8 +11,7 @@ from fieldlog.quantity.text import day_text
 from fieldlog.wear.judge import MOST_TIMES, Measured, is_shared, repeated, settling
 from fieldlog.wear.numbers.rates import Behind, used_word
 from fieldlog.wear.trends.rates import Borrowed
-from fieldlog.wear.trends.records import TrendPoint
-from fieldlog.wear.trends.told import life_told
+from fieldlog.wear.trends.records import TrendPoint, life_told
 from fieldlog.wear.verdicts import LimitInForce
 
 _CHANCE = "Chance over = the share of Student's t below (value - limit) / u, with its degrees of freedom."

@@ -324,7 +324,7 @@ def _kind_steps(behind: Behind, kind: Kind, like: Said, weight: float) -> tuple[
     apart = Figure(PER * kind.between_sd, behind.rate_unit)
     own = (Step("weight of its own rate", Figure(100 * weight, "%"), "the rest is the kind's"),) if weight else ()
     return (
-        Step("mean of the kind", mean, said("like.mean", count=kind.count, like=like)),
+        Step("mean of the kind", mean, said("trend.mean_by_like", count=kind.count, like=like)),
         Step("between joints", apart, "standard deviation after Paule and Mandel, never under a quarter of the mean"),
         *own,
     )

@@ -17,8 +17,7 @@ from fieldlog.standards.joints import SAFETY_KINDS
 from fieldlog.wear.parts import Parts
 from fieldlog.wear.states import Finding, JointState, MeasuringDue
 from fieldlog.wear.trends.hours import Usage
-from fieldlog.wear.trends.records import Trend
-from fieldlog.wear.trends.told import forecast_told, rate_told, season_told
+from fieldlog.wear.trends.records import Trend, forecast_told, rate_told, season_told
 from fieldlog.wear.verdicts import Severity, Verdict
 
 ORDER_AT = 0.05  # order when the 5 % lower bound of the hours left is under the season's: common practice

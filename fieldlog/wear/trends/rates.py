@@ -77,9 +77,9 @@ class Lenders:
         alike, others = (row.kind, row.axis, row.like), (row.kind, row.axis)
         found = self._kind(alike, self._alike.get(alike, []), row)
         if found is not None:
-            return found, said("like.on_like_machines", like=row.like)
+            return found, said("trend.on_like_machines", like=row.like)
         found = self._kind(others, self._others.get(others, []), row)
-        return (found, said("like.on_all_machines")) if found is not None else None
+        return (found, said("trend.on_all_machines")) if found is not None else None
 
     def _kind(self, key: tuple[str, ...], group: Sequence[RateRow], row: RateRow) -> Kind | None:
         is_in_it = is_evidence(row)
@@ -273,13 +273,13 @@ def _lending(borrower: Borrower, lenders: Lenders) -> Lending | None:
     is_late = found.measure_at is not None and found.measure_at <= borrower.today
     may_not_last = found.chance_later is not None and found.chance_later >= ORDER_AT
     if borrower.is_due:
-        steps = (said("like.may_not_last", parts=borrower.parts),) if may_not_last else ()
+        steps = (said("trend.may_not_last_by_like", parts=borrower.parts),) if may_not_last else ()
         return _placed(borrower, found, steps, None)
     if not (is_late or may_not_last):
         return None
     by = None if is_late or found.measure_at is None else _date(borrower, found.measure_at)
-    steps = (said("like.measure_and_ask", is_now=is_late, by=by, parts=borrower.parts),)
-    return _placed(borrower, found, steps, said("like.brief", is_now=is_late, by=by))
+    steps = (said("trend.measure_and_ask_by_like", is_now=is_late, by=by, parts=borrower.parts),)
+    return _placed(borrower, found, steps, said("trend.brief_by_like", is_now=is_late, by=by))
 
 
 def _placed(borrower: Borrower, found: Borrowed, steps: tuple[Said, ...], brief: Said | None) -> Lending:
@@ -295,20 +295,20 @@ def _placed(borrower: Borrower, found: Borrowed, steps: tuple[Said, ...], brief:
         order=tuple(order),
         next_steps=steps,
         brief=brief,
-        life=said("like.life", count=count),
+        life=said("trend.life_by_like", count=count),
         outlook=borrowed_told(borrower, found),
-        source=said("like.source", count=count, like=found.like),
+        source=said("trend.from_like", count=count, like=found.like),
     )
 
 
 def borrowed_told(borrower: Borrower, found: Borrowed) -> Said:
     """Say what the kind foretells, and that it is borrowed."""
-    head = said("like.borrowed_from", count=found.kind.count, like=found.like, days=borrower.row.days)
+    head = said("trend.borrowed_from_like", count=found.kind.count, like=found.like, days=borrower.row.days)
     if found.renew is None:
-        return said("like.no_forecast", head=head)
+        return said("trend.no_forecast_by_like", head=head)
     earliest = found.renew.earliest
     left, date = earliest - borrower.today, _date(borrower, earliest)
-    return said("like.forecast", head=head, left=left, axis=borrower.row.axis, date=date)
+    return said("trend.forecast_by_like", head=head, left=left, axis=borrower.row.axis, date=date)
 
 
 def _date(borrower: Borrower, x: float) -> datetime.date | None:
