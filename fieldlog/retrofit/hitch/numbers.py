@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 from functools import partial
 from types import MappingProxyType
 
-from fieldlog.quantity.number import Behind, Found, Number, Numbers, of_plain
+from fieldlog.quantity.number import Behind, Found, Number, Numbers
 from fieldlog.quantity.page_number import Number as PageNumber
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.source import Unsound
-from fieldlog.quantity.value import Value
-from fieldlog.retrofit.carried import Answer, Given, Opener, Values
+from fieldlog.quantity.value import Value, carried
+from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values
 from fieldlog.retrofit.hitch.clearances import Worst, nearest_of_each
 from fieldlog.retrofit.hitch.field import (
     CORNER_NAMES,
@@ -92,14 +92,26 @@ def worked_out(
 ) -> tuple[Number, Figures]:
     """Return a number that figures are carried into, and they by its ids; what carries no doubt is taken as it is."""
     doubtful = {key: f"{number_id}: {key}" for key, given in figures.items() if given.u > 0}
-    plain = {key: given.value for key, given in figures.items()}
+    exact = {key: given.value for key, given in figures.items() if key not in doubtful}
 
-    def of_inputs(values: Values) -> float | CannotReach:
-        found = answer({**plain, **{key: values[given_id] for key, given_id in doubtful.items()}})
-        return CannotReach(0.0, why=said("hitch.no_end")) if found in (math.inf, -math.inf) else found
+    def bound(values: Values) -> float | CannotReach:
+        found = answer({**exact, **values} if exact else values)
+        return _NO_END if found in (math.inf, -math.inf) else found
 
-    number = Number(number_id, unit, tuple(doubtful.values()), of_plain(of_inputs, unit), formula)
+    def of_inputs(inputs: Mapping[str, Value]) -> Found:
+        return carried(bound, {key: inputs[given_id] for key, given_id in doubtful.items()}, unit)
+
+    number = Number(number_id, unit, tuple(doubtful.values()), of_inputs, formula)
     return number, {given_id: figures[key] for key, given_id in doubtful.items()}
+
+
+_NO_END = CannotReach(0.0, why=said("hitch.no_end"))
+
+
+def known(number_id: str, found: Carried, formula: str = "") -> tuple[Number, Figures]:
+    """Return a number that was worked out already, with what it rests on."""
+    givens = {f"{number_id}: {given.id}": given for given in found.behind}
+    return Number(number_id, found.unit, tuple(givens), lambda _: found, formula), givens
 
 
 def called(number_id: str) -> Said:
@@ -160,16 +172,20 @@ def room_numbers(look: Look, field: FieldLook | CannotReach | None) -> Iterator[
         here = Worst(near, setting.top_link_mm, setting.height_mm)
         yield _room(look, here, "here", said("hitch.place_here"))
     if isinstance(field, FieldLook):
-        for worst in field.least:
+        for worst, room in zip(field.least, field.rooms, strict=True):
             where = said("hitch.place_least", length_mm=worst.length_mm, height_mm=worst.height_mm)
-            yield _room(look, worst, "least", where)
+            yield _told_room(worst, "least", where, known(f"{worst.clearance.obstacle}, least", room))
 
 
 def _room(look: Look, worst: Worst, place: str, where: Said) -> Told:
-    obstacle, figures = worst.clearance.obstacle, room_figures(look.setup, look.setting, worst)
-    number = worked_out(f"{obstacle}, {place}", "mm", room_answer(look.setup, worst), figures)
+    figures = room_figures(look.setup, look.setting, worst)
+    number_id = f"{worst.clearance.obstacle}, {place}"
+    return _told_room(worst, place, where, worked_out(number_id, "mm", room_answer(look.setup, worst), figures))
+
+
+def _told_room(worst: Worst, place: str, where: Said, number: tuple[Number, Figures]) -> Told:
     about = said("hitch.about_room", clear=worst.clearance, where=where)
-    return Told(*number, about, said("hitch.called_room", obstacle=obstacle, place=place))
+    return Told(*number, about, said("hitch.called_room", obstacle=worst.clearance.obstacle, place=place))
 
 
 def corner_numbers(look: Look, field: FieldLook | CannotReach | None) -> Iterator[Told]:

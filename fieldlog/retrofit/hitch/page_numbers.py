@@ -10,10 +10,10 @@ from functools import partial
 from fieldlog.quantity.number import Found, Number
 from fieldlog.quantity.said import said
 from fieldlog.quantity.value import Value
-from fieldlog.retrofit.carried import Carried, Given, Values
+from fieldlog.retrofit.carried import Carried, Values
 from fieldlog.retrofit.hitch.field import FieldLook, NeedLook
 from fieldlog.retrofit.hitch.lift import arm_at, ball_of_arm, off_middle_mm, stroke_for_roll_mm
-from fieldlog.retrofit.hitch.look import Look, rise_of, roll_of, tried_rod
+from fieldlog.retrofit.hitch.look import Look, rise_of, roll_of
 from fieldlog.retrofit.hitch.numbers import (
     Figures,
     HitchNumbers,
@@ -21,6 +21,7 @@ from fieldlog.retrofit.hitch.numbers import (
     called,
     corner_numbers,
     force_numbers,
+    known,
     numbers_of,
     room_numbers,
     shaft_numbers,
@@ -30,7 +31,6 @@ from fieldlog.retrofit.hitch.plane import (
     CannotReach,
     Point,
     Pose,
-    pitch_deg,
     pitch_rate_deg_per_mm,
     pose_at,
     virtual_hitch_point,
@@ -61,15 +61,13 @@ def _pitch(look: Look, figures: Figures) -> Iterator[Told]:
             return pose.ball.x_mm - point.x_mm
         return CannotReach(0.0, why=said("hitch.parallel"))
 
-    def pitch(values: Values) -> float | CannotReach:
-        return pitch_deg(linkage_of(values), height_mm)
-
     def rate(values: Values) -> float | CannotReach:
         found = pitch_rate_deg_per_mm(linkage_of(values), height_mm)
         return found if isinstance(found, CannotReach) else found * _CM
 
-    about = said("hitch.about_pitch", height_mm=height_mm, link_mm=look.setting.top_link_mm)
-    yield Told(*worked_out("pitch", "deg", pitch, figures, "pitch"), about, called("pitch"))
+    if isinstance(look.pitch, Carried):
+        about = said("hitch.about_pitch", height_mm=height_mm, link_mm=look.setting.top_link_mm)
+        yield Told(*known("pitch", look.pitch, "pitch"), about, called("pitch"))
     number = worked_out("pitch per cm", "deg", rate, figures)
     yield Told(*number, said("hitch.about_pitch_rate"), called("pitch per cm"))
     number = worked_out("swings about", "mm", swing_mm, figures)
@@ -80,11 +78,11 @@ def _heights(look: Look, figures: Figures) -> Iterator[Told]:
     """Return how low and high the balls go; in another hole of the lift rod by the arm's turn, which stays the same."""
     then = look.setup.rod_holes[look.setup.heights_hole]
     is_taped = look.setting.rod_hole == look.setup.heights_hole
-    known = {**figures, "rod_hole_then": then.figures["rod_hole"]}
+    then_too = {**figures, "rod_hole_then": then.figures["rod_hole"]}
     for number_id, key in (("balls lowest", "ball_lowest"), ("balls highest", "ball_highest")):
         answer = partial(_taped_height, key) if is_taped else partial(_turned_height, key)
         about = said("hitch.about_balls", number=number_id, since="" if is_taped else then.name)
-        yield Told(*worked_out(number_id, "mm", answer, known), about, called(number_id))
+        yield Told(*worked_out(number_id, "mm", answer, then_too), about, called(number_id))
 
 
 def _taped_height(key: str, values: Values) -> float:
@@ -100,17 +98,17 @@ def _turned_height(key: str, values: Values) -> float | CannotReach:
 
 
 def _roll(look: Look, figures: Figures) -> Iterator[Told]:
-    rod = tried_rod(look.setup, look.setting)
-    number = worked_out("roll", "deg", roll_of(look.setting), {**figures, "rod": rod}, "roll")
-    yield Told(*number, said("hitch.about_roll", rod_mm=rod.mm), called("roll"))
+    if isinstance(look.roll, Carried):
+        about = said("hitch.about_roll", rod_mm=look.setting.rod_mm)
+        yield Told(*known("roll", look.roll, "roll"), about, called("roll"))
     link = look.setup.rod_range
     if link is None:
         return
     for state, end in (("closed", link.closed), ("open", link.open)):
-        known = {**figures, "rod": end}
-        number = worked_out(f"roll, rod {state}", "deg", roll_of(look.setting), known, "roll")
+        at_end = {**figures, "rod": end}
+        number = worked_out(f"roll, rod {state}", "deg", roll_of(look.setting), at_end, "roll")
         yield Told(*number, said("hitch.about_roll_at", rod=link.name, state=state), called(f"roll, rod {state}"))
-        number = worked_out(f"ball moves, rod {state}", "mm", rise_of(look.setting), known)
+        number = worked_out(f"ball moves, rod {state}", "mm", rise_of(look.setting), at_end)
         about = said("hitch.about_ball_moves", rod=link.name, state=state)
         yield Told(*number, about, called(f"ball moves, rod {state}"))
     ends = {**figures, "rod_closed": link.closed, "rod_open": link.open}
@@ -130,7 +128,7 @@ def _needed(look: Look, need: NeedLook | None) -> Iterator[Told]:
         return
     for number_id, found in (("shortest needed", need.shortest), ("longest needed", need.longest)):
         about = said("hitch.about_needed", number=number_id, down_deg=need.need.down_deg, up_deg=need.need.up_deg)
-        yield Told(*_known(number_id, found), about, called(number_id))
+        yield Told(*known(number_id, found), about, called(number_id))
     if look.setting.link >= len(look.setup.ranges):
         return
     link = look.setup.ranges[look.setting.link]
@@ -146,12 +144,6 @@ def _needed(look: Look, need: NeedLook | None) -> Iterator[Told]:
 
 def _less(plus: str, minus: str, values: Mapping[str, Value]) -> Found:
     return values[plus] - values[minus]
-
-
-def _known(number_id: str, found: Carried) -> tuple[Number, Mapping[str, Given]]:
-    """Return a number that was worked out already, with what it rests on."""
-    givens = {f"{number_id}: {given.id}": given for given in found.behind}
-    return Number(number_id, found.unit, tuple(givens), lambda _: found), givens
 
 
 def _strokes(look: Look) -> Iterator[Told]:
