@@ -3,10 +3,8 @@
 The hitch on a screen: the picture, what can be changed, and what follows, laid out for the width there is.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
-from types import MappingProxyType
 
 from fieldlog.pages.figures import shown_in
 from fieldlog.pages.hitch_picture import Frame, picture_lines
@@ -14,17 +12,16 @@ from fieldlog.pages.lines import Line, Span, fit, line, short, wrapped
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, other_units, places_for
 from fieldlog.quantity.rounding import plus_minus_text as value_and_doubt
-from fieldlog.retrofit.carried import Carried
+from fieldlog.quantity.value import Value
 from fieldlog.retrofit.hitch.clearances import Clearance, Worst, nearest_of_each
 from fieldlog.retrofit.hitch.field import FieldLook, NeedLook
-from fieldlog.retrofit.hitch.forces import AngleWord, Shaft, Slip, TopLinkForces, angle_word
-from fieldlog.retrofit.hitch.look import KNOB_WORDS, Knob, Look, knobs, name_of
+from fieldlog.retrofit.hitch.forces import AngleWord, Shaft, ShaftSize, Slip, TopLinkForces, TopLinkSizes, angle_word
+from fieldlog.retrofit.hitch.look import Knob, Look, knobs, name_of
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import HitchSetup, Setting, usual_names
+from fieldlog.words.hitch import KNOBS
+from fieldlog.words.speak import say
 
-Doubts = Mapping[str, float]
-NO_DOUBTS: Doubts = MappingProxyType({})  # 95 % half-widths by the words of `retrofit/hitch/page_numbers.py`
-_PUSH_WORDS = ("top link carried", "top link, pushed forward", "top link, pushed back")
 _LEVEL_DEG = 0.05
 _PTO_WORDS: dict[AngleWord, str] = {
     "good": "good to run",
@@ -49,33 +46,35 @@ def range_text(low_mm: float, high_mm: float, units: Units) -> str:
     return f"{length_text(low_mm, units).removesuffix(f' {units}')} to {length_text(high_mm, units)}"
 
 
-def plus_minus_text(found: Carried, units: Units) -> str:
+def plus_minus_text(found: Value, units: Units) -> str:
     """Return a length with its doubt: '590 ± 5 mm'."""
-    return _with_doubt(found.value, found.plus_minus, units)
-
-
-def _with_doubt(value_mm: float, doubt_mm: float, units: Units) -> str:
-    value, doubt = (mm_text(mm, units, 0 if units == "mm" else 1) for mm in (value_mm, doubt_mm))
+    value, doubt = (mm_text(mm, units, 0 if units == "mm" else 1) for mm in (found.value, found.plus_minus))
     return f"{value.removesuffix(f' {units}')} ± {doubt}"
 
 
-def sure_length(mm: float, doubt_mm: float, units: Units) -> str:
+def sure_length(size: Value, units: Units) -> str:
     """Return a length with its doubt where there is one."""
-    if doubt_mm <= 0:
-        return length_text(mm, units)
+    if size.plus_minus <= 0:
+        return length_text(size.value, units)
     shown = shown_in("mm", units)[0]
-    return f"{value_and_doubt(mm * shown.factor, doubt_mm * shown.factor, 1 if units == 'mm' else 2)} {units}"
+    value, doubt = size.value * shown.factor, size.plus_minus * shown.factor
+    return f"{value_and_doubt(value, doubt, 1 if units == 'mm' else 2)} {units}"
 
 
-def degrees(value: float, doubt: float = 0.0, places: int = 1) -> str:
-    """Return degrees to a tenth with the doubt where there is one, without a minus before nought."""
-    if doubt > 0:
-        return value_and_doubt(value, doubt, places)
+def sure_degrees(size: Value, places: int = 1) -> str:
+    """Return degrees or percent to a tenth with the doubt where there is one."""
+    if size.plus_minus > 0:
+        return value_and_doubt(size.value, size.plus_minus, places)
+    return degrees(size.value, places)
+
+
+def degrees(value: float, places: int = 1) -> str:
+    """Return degrees to a tenth, without a minus before nought."""
     text = f"{value:.{places}f}"
     return text.lstrip("-") if not text.strip("-0.") else text
 
 
-def doubtful_degrees(found: Carried) -> str:
+def doubtful_degrees(found: Value) -> str:
     """Return '-13.6 ± 0.9 deg', the digits following the doubt but never finer than a tenth."""
     places = min(places_for(found.plus_minus, 1), 1)
     value = f"{found.value:.{places}f}"
@@ -97,17 +96,17 @@ def roll_word(roll_deg: float) -> str:
     return "that rod's side up" if roll_deg > 0 else "that rod's side down"
 
 
-def reach_text(found: CannotReach) -> str:
+def reach_text(found: CannotReach, units: Units) -> str:
     """Return a miss as a sentence's beginning."""
-    sentence = found.sentence()
-    return sentence[:1].upper() + sentence[1:]
+    text = say(found.said, units)
+    return f"{text[:1].upper()}{text[1:]}"
 
 
-def room_span(clear: Clearance, units: Units, where: str = "", doubt_mm: float = 0.0) -> Span:
+def room_span(clear: Clearance, units: Units, where: str = "", room: Value | None = None) -> Span:
     """Return 'tyre only 96 mm from frame corner', marked when less than is wanted."""
     size = length_text(abs(clear.room_mm), units)
-    if doubt_mm > 0:
-        size = _with_doubt(abs(clear.room_mm), doubt_mm, units)
+    if room is not None and room.plus_minus > 0:
+        size = plus_minus_text(replace(room, value=abs(clear.room_mm)), units)
     if clear.obstacle == "ground":
         text = f"{clear.point} {size} {'under' if clear.room_mm < 0 else 'over'} ground{where}"
         return Span(text, "warn" if clear.room_mm < 0 else "")
@@ -118,59 +117,48 @@ def room_span(clear: Clearance, units: Units, where: str = "", doubt_mm: float =
     return Span(f"{clear.obstacle} {size} from {clear.point}{where}")
 
 
-def worst_span(worst: Worst, units: Units, doubt_mm: float = 0.0) -> Span:
+def worst_span(worst: Worst, units: Units, room: Value) -> Span:
     """Return the least room of a field, its doubt, and where it is."""
     link, balls = length_text(worst.length_mm, units), length_text(worst.height_mm, units)
     where = f" at link {link.removesuffix(f' {units}')}, balls {balls}"
-    return room_span(worst.clearance, units, where, doubt_mm)
+    return room_span(worst.clearance, units, where, room)
 
 
-def force_text(kn: float, units: Units, doubt_kn: float = 0.0) -> str:
+def force_text(force: Value, units: Units) -> str:
     """Return a force without its way: in kN beside millimetres, in lbf beside inches; its doubt where there is one."""
     shown = shown_in("kN", units)[0]
-    value, doubt, places = abs(kn) * shown.factor, doubt_kn * shown.factor, 1 if units == "mm" else 0
+    value, doubt, places = abs(force.value) * shown.factor, force.plus_minus * shown.factor, 1 if units == "mm" else 0
     return f"{value_and_doubt(value, doubt, places) if doubt > 0 else f'{value:.{places}f}'} {shown.unit}"
 
 
-def top_link_text(forces: TopLinkForces, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
+def top_link_text(forces: TopLinkSizes, units: Units) -> str:
     """Return what the top link carries, and whether the load reverses."""
-    way = "pull" if forces.carried_kn >= 0 else "push"
-    text = f"Top link {force_text(forces.carried_kn, units, doubts.get('top link carried', 0.0))} {way}"
+    way = "pull" if forces.carried.value >= 0 else "push"
+    text = f"Top link {force_text(forces.carried, units)} {way}"
     if not forces.reverses:
         return f"{text}, carried"
-    pushes = [(kn, doubts.get(word, 0.0)) for kn, word in zip(forces, _PUSH_WORDS, strict=True)]
-    low, high = (force_text(kn, units, doubt) for kn, doubt in (min(pushes), max(pushes)))
-    return (
-        f"{text}; with the ground's push {high.rpartition(' ')[0]} pull to {low} push: {reversal_word(forces, doubts)}"
-    )
+    low, high = (force_text(pick(forces, key=lambda one: one.value), units) for pick in (min, max))
+    return f"{text}; with the ground's push {high.rpartition(' ')[0]} pull to {low} push: {reversal_word(forces)}"
 
 
-def reversal_word(forces: TopLinkForces, doubts: Doubts) -> str:
+def reversal_word(forces: TopLinkSizes) -> str:
     """Return whether the load reverses, or may, where the smaller force is within its own doubt."""
-    sure = all(
-        any(sign * kn > doubts.get(word, 0.0) for kn, word in zip(forces, _PUSH_WORDS, strict=True)) for sign in (1, -1)
-    )
-    return "reverses" if sure else "may reverse"
+    return "reverses" if forces.surely_reverses else "may reverse"
 
 
-def shaft_text(shaft: Shaft, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
+def shaft_text(shaft: ShaftSize, units: Units) -> str:
     """Return the PTO shaft at one position."""
+    places = 1 if shaft.length.terms else 0
+    near, far = (sure_degrees(angle, places) for angle in (shaft.tractor, shaft.implement))
     word = _PTO_WORDS[angle_word(shaft.steepest_deg)]
-    size = sure_length(shaft.length_mm, doubts.get("PTO shaft", 0.0), units)
-    near, far = (
-        degrees(angle, doubts.get(f"PTO, {whose} joint", 0.0), 1 if doubts else 0)
-        for angle, whose in ((shaft.tractor_deg, "tractor's"), (shaft.implement_deg, "implement's"))
-    )
-    return f"PTO shaft {size}, joints {near} and {far} deg: {word}"
+    return f"PTO shaft {sure_length(shaft.length, units)}, joints {near} and {far} deg: {word}"
 
 
-def slip_text(slip: Slip, units: Units, doubts: Doubts = NO_DOUBTS) -> str:
+def slip_text(slip: Slip, takes_up: Value, steepest: Value, units: Units) -> str:
     """Return what the shaft must take up over all lengths and heights."""
-    slips = sure_length(slip.slip_mm, doubts.get("PTO slip", 0.0), units)
-    steepest = degrees(slip.steepest_deg, doubts.get("PTO joint, steepest", 0.0), 1 if doubts else 0)
     return (
         f"Over every length and height: shaft {range_text(slip.shortest_mm, slip.longest_mm, units)}, "
-        f"{slips} of slip, joints up to {steepest} deg"
+        f"{sure_length(takes_up, units)} of slip, joints up to {sure_degrees(steepest)} deg"
     )
 
 
@@ -197,18 +185,20 @@ def page_lines(page: Page, units: Units, width: int, height: int, *, ascii_only:
     """Return the page for a window: never more than `height` lines, the caution last and always there."""
     caution = wrapped(CAUTION, width, "", "dim")
     if width < _PICTURE_FROM:
-        text = (*_knob_lines(page, units, width), Line(), *_answers(page.look, width))[: max(height - len(caution), 0)]
+        text = (*_knob_lines(page, units, width), Line(), *_answers(page.look, units, width))[
+            : max(height - len(caution), 0)
+        ]
         below = _whole(_below(page, units, width), height - len(text) - len(caution))
         return (*text, *below, *caution)
     if width >= _BESIDE_FROM:
-        side = (*_knob_lines(page, units, _SIDE_WIDTH), Line(), *_answers(page.look, _SIDE_WIDTH))
+        side = (*_knob_lines(page, units, _SIDE_WIDTH), Line(), *_answers(page.look, units, _SIDE_WIDTH))
         below = _whole(_below(page, units, width), height - len(caution) - len(side))
         rows = max(min(height - len(caution) - len(below), width // 4), len(side))
         picture = picture_lines(page.look, page.frame, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
         beside = _beside(picture, side, width - _SIDE_WIDTH)
         return (*beside, *below, *caution)
     half = width // 2
-    columns = _beside(_knob_lines(page, units, half - 1), _answers(page.look, half), half)
+    columns = _beside(_knob_lines(page, units, half - 1), _answers(page.look, units, half), half)
     room = max(height - len(caution) - len(columns), 0)
     below = _whole(_below(page, units, width), room - _LEAST_ROWS)
     picture = picture_lines(page.look, page.frame, width, room - len(below), ascii_only=ascii_only)
@@ -228,13 +218,13 @@ def _knob_lines(page: Page, units: Units, width: int) -> tuple[Line, ...]:
     )
 
 
-def _answers(look: Look, width: int) -> tuple[Line, ...]:
-    return (*_pitch_lines(look, width), *_roll_lines(look, width))
+def _answers(look: Look, units: Units, width: int) -> tuple[Line, ...]:
+    return (*_pitch_lines(look, units, width), *_roll_lines(look, units, width))
 
 
 def _knob_line(setup: HitchSetup, setting: Setting, knob: Knob, is_chosen: bool, units: Units, width: int) -> Line:
     mark = "strong" if is_chosen else ""
-    label = fit(KNOB_WORDS[knob], _LABEL)
+    label = fit(KNOBS[knob], _LABEL)
     room = width - _LABEL - 2
     value = knob_value(setup, setting, knob, units)
     for cut in (" (", ","):
@@ -262,9 +252,9 @@ def knob_value(setup: HitchSetup, setting: Setting, knob: Knob, units: Units) ->
             return setup.ranges[setting.link].name if setup.ranges else "none taped"
 
 
-def _pitch_lines(look: Look, width: int) -> tuple[Line, ...]:
+def _pitch_lines(look: Look, units: Units, width: int) -> tuple[Line, ...]:
     if isinstance(look.pitch, CannotReach):
-        return wrapped(f"pitch (fore-aft): {look.pitch.sentence()}", width, "", "warn")
+        return wrapped(f"pitch (fore-aft): {say(look.pitch.said, units)}", width, "", "warn")
     rate = ""
     if isinstance(look.pitch_rate, float):
         rate = f", {degrees(look.pitch_rate * 10)} deg a cm of link"
@@ -275,9 +265,9 @@ def _pitch_lines(look: Look, width: int) -> tuple[Line, ...]:
     )
 
 
-def _roll_lines(look: Look, width: int) -> tuple[Line, ...]:
+def _roll_lines(look: Look, units: Units, width: int) -> tuple[Line, ...]:
     if isinstance(look.roll, CannotReach):
-        return wrapped(f"roll (side to side): {look.roll.sentence()}", width, "", "warn")
+        return wrapped(f"roll (side to side): {say(look.roll.said, units)}", width, "", "warn")
     return (
         line(Span("roll (side to side)", "dim")),
         line(Span(f"  {doubtful_degrees(look.roll)}", "strong")),
@@ -301,10 +291,10 @@ def _below(page: Page, units: Units, width: int) -> list[tuple[Line, ...]]:
     pieces: list[tuple[Line, ...]] = [(_usual_line(usual, look.setup, width),)] if usual else []
     pieces += [_rooms(look, units, width), *((row,) for row in _field_lines(page.field, units, width))]
     if isinstance(look.shaft, Shaft):
-        pieces.append(wrapped(f"{shaft_text(look.shaft, units)}.", width))
+        pieces.append(wrapped(f"{shaft_text(look.shaft.exactly, units)}.", width))
     pieces.append(_need_lines(page.need, units, width))
     if isinstance(look.top_link, TopLinkForces):
-        pieces.append(wrapped(f"{top_link_text(look.top_link, units)}.", width))
+        pieces.append(wrapped(f"{top_link_text(look.top_link.exactly, units)}.", width))
     return pieces
 
 
@@ -323,7 +313,7 @@ def _rooms(look: Look, units: Units, width: int) -> tuple[Line, ...]:
         )
         return wrapped(f"{name}: no corners written down, so no clearances. c adds them.", width, "", "dim")
     if isinstance(look.pose, CannotReach):
-        return wrapped(f"{reach_text(look.pose)}.", width, "", "warn")
+        return wrapped(f"{reach_text(look.pose, units)}.", width, "", "warn")
     near = nearest_of_each(look.rooms)
     rest = [Span(f"{clear.obstacle} {length_text(clear.room_mm, units)}") for clear in near[1:]]
     return (line(Span("Here: ", "dim"), short(_together(room_span(near[0], units), rest), width - 6)),)
@@ -337,10 +327,10 @@ def _field_lines(field: FieldLook | CannotReach | None, units: Units, width: int
     if field is None:
         return wrapped("Tape the top link closed and open (m), and all it can do is searched.", width, "", "dim")
     if isinstance(field, CannotReach):
-        return wrapped(f"{reach_text(field)}.", width, "", "warn")
+        return wrapped(f"{reach_text(field, units)}.", width, "", "warn")
     if not field.least:
         return ()
-    worst = [worst_span(found, units, doubt) for found, doubt in zip(field.least, field.doubts_mm, strict=True)]
+    worst = [worst_span(found, units, room) for found, room in zip(field.least, field.rooms, strict=True)]
     return tuple(
         line(Span("Worst: " if number == 0 else "       ", "dim"), Span(short(span.text, width - 7), span.mark))
         for number, span in enumerate(worst)
@@ -351,7 +341,7 @@ def _need_lines(need: NeedLook | None, units: Units, width: int) -> tuple[Line, 
     if need is None:
         return ()
     if isinstance(need.need, CannotReach):
-        return wrapped(f"The pitch wanted: {need.need.sentence()}.", width, "", "warn")
+        return wrapped(f"The pitch wanted: {say(need.need.said, units)}.", width, "", "warn")
     if isinstance(need.shortest, CannotReach) or isinstance(need.longest, CannotReach):
         return ()
     text = (

@@ -8,7 +8,6 @@ The hitches in the printed report.
 from collections.abc import Sequence
 
 from fieldlog.pages.hitch import (
-    Doubts,
     both_lengths,
     degrees,
     doubtful_degrees,
@@ -22,46 +21,50 @@ from fieldlog.pages.hitch import (
     room_span,
     shaft_text,
     slip_text,
+    sure_degrees,
     sure_length,
     top_link_text,
     worst_span,
 )
 from fieldlog.pages.lines import BLANK, Line, Span, heading, line, wrapped
-from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.page_number import Number, Texts, page_numbers
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import shown_name
 from fieldlog.retrofit.hitch.clearances import WANTED_MM
 from fieldlog.retrofit.hitch.field import CORNER_NAMES, CornerLook, FieldLook, HitchCase, NeedLook, TiltNeed, tilt_need
-from fieldlog.retrofit.hitch.forces import BOUNCE, OVERLAP_MM, ROOM_MM, lift_share, residual_deg, unevenness
-from fieldlog.retrofit.hitch.lift import Levelling, off_middle_mm
+from fieldlog.retrofit.hitch.forces import BOUNCE, OVERLAP_MM, ROOM_MM, ShaftSize, TopLinkSizes, lift_share
+from fieldlog.retrofit.hitch.lift import Levelling
 from fieldlog.retrofit.hitch.look import Look
+from fieldlog.retrofit.hitch.numbers import HitchNumbers
 from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
-from fieldlog.retrofit.hitch.plane import CannotReach, Point, Pose, pitch_deg, with_top_link
+from fieldlog.retrofit.hitch.plane import CannotReach, Point, pitch_deg, with_top_link
 from fieldlog.retrofit.hitch.setup import usual_names
+from fieldlog.words.hitch import FORMULAS
+from fieldlog.words.speak import say
 
-How = tuple[Units, Doubts]
+How = tuple[Units, HitchNumbers]
 
 
 def force_lines(look: Look, width: int, how: How) -> tuple[Line, ...]:
     """Return the forces in top link and lift rods, and what the hitch lifts."""
-    units, doubts = how
+    units, known = how
     rows: list[Line] = [BLANK, heading("Forces, carried and standing still")]
     if look.top_link is None:
         words = "Write the implement's weight and where its centre of gravity is: then the forces are known."
         return (*rows, *wrapped(words, width, "", "dim"))
-    if isinstance(look.top_link, CannotReach):
-        return (*rows, *wrapped(f"{reach_text(look.top_link)}.", width, "", "warn"))
-    rows += wrapped(f"{top_link_text(look.top_link, units, doubts)}.", width)
-    if look.top_link.reverses:
-        word = reversal_word(look.top_link, doubts)
-        rows += wrapped(f"The load {word}, so both directions must be held.", width, "", "strong")
-    if isinstance(look.rods_kn, float):
-        doubt = doubts.get("lift rods", 0.0)
-        both, each = (force_text(look.rods_kn / n, units, doubt / n) for n in (1, 2))
+    if isinstance(look.top_link, CannotReach) or "top link carried" not in known:
+        return (*rows, *wrapped(f"{reach_text(known.refusal('top link carried'), units)}.", width, "", "warn"))
+    forces = _top_link(known)
+    rows += wrapped(f"{top_link_text(forces, units)}.", width)
+    if forces.reverses:
+        rows += wrapped(f"The load {reversal_word(forces)}, so both directions must be held.", width, "", "strong")
+    if "lift rods" in known:
+        both, each = (force_text(known.value("lift rods") / n, units) for n in (1, 2))
         rows += wrapped(f"Lift rods {both} together, {each} each.", width)
     rows += wrapped(f"A road bounce makes about {BOUNCE:g} times this of it, two to three.", width, "", "dim")
-    if isinstance(look.lift_share, float):
-        share = degrees(look.lift_share * 100, doubts.get("lifts", 0.0))
+    if "lifts" in known:
+        share = sure_degrees(known.value("lifts"))
         rows += wrapped(
             f"At 610 mm (24 in) behind the balls it lifts {share} % of what it lifts at the balls "
             "when they are lowest.",
@@ -70,38 +73,48 @@ def force_lines(look: Look, width: int, how: How) -> tuple[Line, ...]:
     return tuple(rows)
 
 
+def _top_link(known: HitchNumbers) -> TopLinkSizes:
+    """Return the top link's three forces; without a push along the ground they are one."""
+    carried = known.value("top link carried")
+    pushes = ("top link, pushed forward", "top link, pushed back")
+    forward, back = (known.value(one) if one in known else carried for one in pushes)
+    return TopLinkSizes(carried, forward, back)
+
+
 def shaft_lines(look: Look, field: FieldLook | CannotReach | None, how: How, width: int) -> tuple[Line, ...]:
     """Return the PTO shaft here and over the whole field; nothing without one."""
-    units, doubts = how
+    units, known = how
     if look.shaft is None:
         return ()
     rows: list[Line] = [BLANK, heading("PTO shaft")]
     if isinstance(look.shaft, CannotReach):
-        return (*rows, *wrapped(f"{reach_text(look.shaft)}.", width, "", "warn"))
-    rows += wrapped(f"{shaft_text(look.shaft, units, doubts)}.", width)
-    percent = 100 * unevenness(residual_deg(look.shaft.tractor_deg, look.shaft.implement_deg))
-    uneven = degrees(percent, doubts.get("PTO, unevenness", 0.0))
-    rows += wrapped(f"It turns unevenly by {uneven} % here, forks in line.", width)
+        return (*rows, *wrapped(f"{reach_text(look.shaft, units)}.", width, "", "warn"))
+    shaft = ShaftSize(*(known.value(one) for one in ("PTO shaft", "PTO, tractor's joint", "PTO, implement's joint")))
+    rows += wrapped(f"{shaft_text(shaft, units)}.", width)
+    if "PTO, unevenness" in known:
+        uneven = sure_degrees(known.value("PTO, unevenness"))
+        rows += wrapped(f"It turns unevenly by {uneven} % here, forks in line.", width)
     if isinstance(field, FieldLook) and field.slip is not None:
-        rows += wrapped(f"{slip_text(field.slip, units, doubts)}.", width)
+        takes_up, steepest = known.value("PTO slip"), known.value("PTO joint, steepest")
+        rows += wrapped(f"{slip_text(field.slip, takes_up, steepest, units)}.", width)
         rows += _overlap(field, how, width)
     rows += wrapped("PTO off before lifting. After any change of link, check overlap and angle.", width, "", "warn")
     return tuple(rows)
 
 
 def _overlap(field: FieldLook, how: How, width: int) -> tuple[Line, ...]:
-    units, doubts = how
+    units, known = how
     if field.overlap_mm is None or field.room_to_close_mm is None:
         words = "Write the shaft's closed length and overlap: then it is known whether it comes apart or bottoms."
         return wrapped(words, width, "", "dim")
     rows: list[Line] = []
-    for mm, least_mm, word in (
-        (field.overlap_mm, OVERLAP_MM, "overlap left at its longest"),
-        (field.room_to_close_mm, ROOM_MM, "left to close at its shortest"),
+    for left, least_mm, word in (
+        (known.value("overlap left"), OVERLAP_MM, "overlap left at its longest"),
+        (known.value("left to close"), ROOM_MM, "left to close at its shortest"),
     ):
-        short = mm < least_mm
+        short = left.value < least_mm
         missing = f", {length_text(least_mm, units)} wanted" if short else ""
-        room = sure_length(mm, doubts.get(word.partition(" at ")[0], 0.0), units)
+        room = sure_length(left, units)
         rows += wrapped(f"{room} of {word}{missing}.", width, "", "warn" if short else "")
     return tuple(rows)
 
@@ -119,22 +132,16 @@ def number_lines(
     look: Look, field: FieldLook | CannotReach | None, need: NeedLook | None, units: Units, width: int
 ) -> tuple[Line, ...]:
     """Return everything that is worked out, section by section."""
-    doubts = _doubts(look, field, need)
+    known = hitch_numbers(look, field, need)
     return (
         *_sureness(look, units, width),
-        *_pitch(look, field, (units, doubts), width),
-        *_corners(field, (units, doubts), width),
-        *_needed(need, field, (units, doubts), width),
-        *_roll(look, (units, doubts), width),
-        *force_lines(look, width, (units, doubts)),
-        *shaft_lines(look, field, (units, doubts), width),
+        *_pitch(look, field, (units, known), width),
+        *_corners(field, (units, known), width),
+        *_needed(need, field, (units, known), width),
+        *_roll(look, (units, known), width),
+        *force_lines(look, width, (units, known)),
+        *shaft_lines(look, field, (units, known), width),
     )
-
-
-def _doubts(look: Look, field: FieldLook | CannotReach | None, need: NeedLook | None) -> Doubts:
-    """Return the 95 % half-width of every number here, by its word."""
-    numbers = hitch_numbers(look, field, need)
-    return {number.word: number.estimate.expanded for number in numbers if isinstance(number.estimate, Figure)}
 
 
 def _sureness(look: Look, units: Units, width: int) -> tuple[Line, ...]:
@@ -153,23 +160,23 @@ def _sureness(look: Look, units: Units, width: int) -> tuple[Line, ...]:
 
 
 def _pitch(look: Look, field: FieldLook | CannotReach | None, how: How, width: int) -> tuple[Line, ...]:
-    units, doubts = how
+    units, known = how
     rows = [BLANK, heading("Pitch (fore-aft), nose up +, nose down -")]
     at = (
         f"Balls {both_lengths(look.setting.height_mm, units)}, top link {both_lengths(look.setting.top_link_mm, units)}"
     )
     if isinstance(look.pitch, CannotReach):
-        rows += wrapped(f"{at}: {look.pitch.sentence()}.", width, "", "warn")
+        rows += wrapped(f"{at}: {say(look.pitch.said, units)}.", width, "", "warn")
     else:
         rows += wrapped(f"{at}: {doubtful_degrees(look.pitch)}, {pitch_word(look.pitch.value)}.", width)
-    if isinstance(look.pitch_rate, float):
+    if "pitch per cm" in known:
         step = 10.0 if units == "mm" else 25.4
-        rate = degrees(look.pitch_rate * step, doubts.get("pitch per cm", 0.0) * step / 10, 2)
+        rate = sure_degrees(known.value("pitch per cm") * (step / 10), 2)
         rows += wrapped(f"{length_text(step, units)} of top link is {rate} deg.", width)
     rows += _swing(look, how, width)
     if isinstance(field, FieldLook):
         rows += _pitch_table(look, field, units, min(_CELL, width // (_LENGTHS + 3)))
-        sure = sorted(doubts[name] for name in CORNER_NAMES if name in doubts)
+        sure = sorted(known.value(name).plus_minus for name in CORNER_NAMES if name in known)
         if sure:
             rows += wrapped(f"Sure within ± {sure[0]:.1f} to {sure[-1]:.1f} deg (at the corners).", width, "", "dim")
     return tuple(rows)
@@ -177,16 +184,15 @@ def _pitch(look: Look, field: FieldLook | CannotReach | None, how: How, width: i
 
 def _swing(look: Look, how: How, width: int) -> tuple[Line, ...]:
     """Return where the implement swings about; nothing is said of a point that is less sure than it is far."""
-    units, doubts = how
+    units, known = how
     if look.swing_point is None:
         return wrapped("The links are parallel: lifting does not change the pitch.", width)
     if not isinstance(look.swing_point, Point):
         return ()
-    ahead_mm = (look.pose.ball.x_mm if isinstance(look.pose, Pose) else 0.0) - look.swing_point.x_mm
-    doubt_mm = doubts.get("swings about", 0.0)
-    if doubt_mm > abs(ahead_mm):
+    ahead = known.value("swings about")
+    if ahead.plus_minus > abs(ahead.value):
         return wrapped("The links are parallel within their doubt: lifting hardly changes the pitch.", width)
-    away, where = sure_length(abs(ahead_mm), doubt_mm, units), "ahead of" if ahead_mm >= 0 else "behind"
+    away, where = sure_length(_without_sign(ahead), units), "ahead of" if ahead.value >= 0 else "behind"
     return wrapped(
         f"It swings about a point {away} {where} the balls (virtual hitch point); near means much pitch in lift, "
         "far means little.",
@@ -229,7 +235,7 @@ def _corners(field: FieldLook | CannotReach | None, how: How, width: int) -> tup
         words = "Tape the top link closed and open: then its four corners and all in between are looked at."
         return (BLANK, heading("The four corners"), *wrapped(words, width, "", "dim"))
     if isinstance(field, CannotReach):
-        return (BLANK, heading("The four corners"), *wrapped(f"{reach_text(field)}.", width, "", "warn"))
+        return (BLANK, heading("The four corners"), *wrapped(f"{reach_text(field, units)}.", width, "", "warn"))
     link = range_text(field.field.closed_mm, field.field.open_mm, units)
     lift = range_text(field.field.lowest_mm, field.field.highest_mm, units)
     rows = [BLANK, heading(f"The four corners: {field.link.name} {link}, balls {lift}")]
@@ -241,21 +247,21 @@ def _corners(field: FieldLook | CannotReach | None, how: How, width: int) -> tup
     if field.least:
         wanted = f"cab {length_text(WANTED_MM['cab'], units)}, tyre {length_text(WANTED_MM['tyre'], units)}"
         rows.append(line(Span(f"Least room anywhere on it; wanted: {wanted}.", "dim")))
-        for worst, doubt_mm in zip(field.least, field.doubts_mm, strict=True):
-            span = worst_span(worst, units, doubt_mm)
+        for worst, room in zip(field.least, field.rooms, strict=True):
+            span = worst_span(worst, units, room)
             rows += wrapped(span.text, width, "  ", span.mark)
     rows += wrapped(CORNER_CAUTION, width, "", "warn")
     return tuple(rows)
 
 
 def _corner(name: str, corner: CornerLook, how: How, width: int) -> tuple[Line, ...]:
-    units, doubts = how
+    units, known = how
     pose = corner.corner.pose
     if isinstance(pose, CannotReach):
-        return wrapped(f"{name}: {pose.sentence()}", width, "  ", "warn")
-    pitch, worst = degrees(pose.pitch_deg, doubts.get(name, 0.0)), Span("no corners of an implement written")
+        return wrapped(f"{name}: {say(pose.said, units)}", width, "  ", "warn")
+    pitch, worst = sure_degrees(known.value(name)), Span("no corners of an implement written")
     if corner.worst is not None:
-        worst = room_span(corner.worst, units, "", doubts.get(f"{corner.worst.obstacle}, {name}", 0.0))
+        worst = room_span(corner.worst, units, "", known.value(f"{corner.worst.obstacle}, {name}"))
     return wrapped(f"{name}: {pitch} deg, {worst.text}", width, "  ", worst.mark)
 
 
@@ -266,7 +272,7 @@ def _needed(need: NeedLook | None, field: FieldLook | CannotReach | None, how: H
         return (BLANK, heading("Length of top link needed"), *wrapped(words, width, "", "dim"))
     rows: list[Line] = [BLANK, heading("Length of top link needed")]
     if isinstance(need.need, CannotReach):
-        return (*rows, *wrapped(f"The pitch wanted: {need.need.sentence()}.", width, "", "warn"))
+        return (*rows, *wrapped(f"The pitch wanted: {say(need.need.said, units)}.", width, "", "warn"))
     if isinstance(need.shortest, CannotReach) or isinstance(need.longest, CannotReach):
         return tuple(rows)
     rows += wrapped(
@@ -282,70 +288,85 @@ def _needed(need: NeedLook | None, field: FieldLook | CannotReach | None, how: H
 
 
 def _against(need: NeedLook, name: str, how: How, width: int) -> tuple[Line, ...]:
-    units, doubts = how
+    units, known = how
     assert need.against is not None
     assert not isinstance(need.need, CannotReach)
     rows: list[Line] = []
     ends = (
-        ("closed", need.against.closed_room_mm, need.against.lost_down_deg, "nose-down"),
-        ("open", need.against.open_room_mm, need.against.lost_up_deg, "nose-up"),
+        ("closed", known.value("in hand closed"), need.against.lost_down_deg, "nose-down"),
+        ("open", known.value("in hand open"), need.against.lost_up_deg, "nose-up"),
     )
-    for end, room_mm, lost_deg, way in ends:
-        room = sure_length(abs(room_mm), doubts.get(f"in hand {end}", 0.0), units)
-        if room_mm >= 0:
-            mark = "" if room_mm >= need.need.reserve_mm else "warn"
+    for end, in_hand, lost_deg, way in ends:
+        room = sure_length(_without_sign(in_hand), units)
+        if in_hand.value >= 0:
+            mark = "" if in_hand.value >= need.need.reserve_mm else "warn"
             rows += wrapped(f"{name} {end}: {room} in hand.", width, "  ", mark)
             continue
-        lost = f"{degrees(lost_deg)} deg of {way} pitch lost" if isinstance(lost_deg, float) else lost_deg.sentence()
+        lost = (
+            f"{degrees(lost_deg)} deg of {way} pitch lost" if isinstance(lost_deg, float) else say(lost_deg.said, units)
+        )
         rows += wrapped(f"{name} {end}: {room} missing, {lost}.", width, "  ", "renew")
     return tuple(rows)
 
 
 def _roll(look: Look, how: How, width: int) -> tuple[Line, ...]:
-    units, doubts = how
+    units, known = how
     rows: list[Line] = [BLANK, heading("Roll (side to side), by one lift rod")]
     if isinstance(look.roll, CannotReach):
-        return (*rows, *wrapped(f"{reach_text(look.roll)}.", width, "", "warn"))
+        return (*rows, *wrapped(f"{reach_text(look.roll, units)}.", width, "", "warn"))
     if isinstance(look.levelling, Levelling) and look.setup.rod_range is not None:
-        rod, level = look.setup.rod_range, look.levelling
-        up = degrees(level.up_deg, doubts.get("roll, rod closed", 0.0))
-        down = degrees(level.down_deg, doubts.get("roll, rod open", 0.0))
-        up_mm = sure_length(level.up_mm, doubts.get("ball moves, rod closed", 0.0), units)
-        down_mm = sure_length(level.down_mm, doubts.get("ball moves, rod open", 0.0), units)
+        rod = look.setup.rod_range
+        up, down = sure_degrees(known.value("roll, rod closed")), sure_degrees(-known.value("roll, rod open"))
+        up_mm = sure_length(known.value("ball moves, rod closed"), units)
+        down_mm = sure_length(-known.value("ball moves, rod open"), units)
         rows += wrapped(
             f"{rod.name} {range_text(rod.closed.mm, rod.open.mm, units)}: its side {up} deg up "
             f"({up_mm} at the ball) to {down} deg down "
             f"({down_mm}).",
             width,
         )
-        off_mm = off_middle_mm(rod.closed.mm, rod.open.mm, look.linkage.rod_mm)
-        rows += wrapped(_middle_text(off_mm, how), width)
+        rows += wrapped(_middle_text(known.value("off middle"), units), width)
     elif isinstance(look.levelling, CannotReach):
-        rows += wrapped(f"{reach_text(look.levelling)}.", width, "", "warn")
+        rows += wrapped(f"{reach_text(look.levelling, units)}.", width, "", "warn")
     if look.levelling is None:
         words = "Tape a lift rod closed and open: then what it rolls is known."
         rows += wrapped(words, width, "", "dim")
-    for found in tilt_need(look):
-        rows += _tilt_line(found, how, width)
+    for place, found in enumerate(tilt_need(look)):
+        rows += _tilt_line(found, f"stroke/{place}", how, width)
     return tuple(rows)
 
 
-def _middle_text(off_mm: float, how: How) -> str:
-    units, doubts = how
-    if abs(off_mm) < _EQUAL_MM:
+def _middle_text(off: Value, units: Units) -> str:
+    if abs(off.value) < _EQUAL_MM:
         return "At mid stroke it is as long as the other rod: the roll is the same both ways."
-    side, more = ("longer", "down than up") if off_mm > 0 else ("shorter", "up than down")
-    off = sure_length(abs(off_mm), doubts.get("off middle", 0.0), units)
-    return f"At mid stroke it is {off} {side} than the other rod: more roll {more}."
+    side, more = ("longer", "down than up") if off.value > 0 else ("shorter", "up than down")
+    apart = sure_length(_without_sign(off), units)
+    return f"At mid stroke it is {apart} {side} than the other rod: more roll {more}."
 
 
-def _tilt_line(found: TiltNeed, how: How, width: int) -> tuple[Line, ...]:
-    units, doubts = how
+def _without_sign(size: Value) -> Value:
+    return -size if size.value < 0 else size
+
+
+def _tilt_line(found: TiltNeed, number_id: str, how: How, width: int) -> tuple[Line, ...]:
+    units, known = how
     if isinstance(found.stroke_mm, CannotReach):
-        return wrapped(f"{found.hole}: {found.stroke_mm.sentence()}", width, "  ", "warn")
-    stroke = sure_length(found.stroke_mm, doubts.get(f"stroke, {found.hole}", 0.0), units)
+        return wrapped(f"{found.hole}: {say(found.stroke_mm.said, units)}", width, "  ", "warn")
+    stroke = sure_length(known.value(number_id), units)
     text = f"{found.each_way_deg:g} deg each way in the {found.hole}: {stroke} of stroke"
     return wrapped(text, width, "  ")
+
+
+def opened_hitch(
+    look: Look, field: FieldLook | CannotReach | None, need: NeedLook | None, units: Units
+) -> list[Number]:
+    """Return the numbers of a hitch's pages opened up."""
+    known = hitch_numbers(look, field, need)
+    named = (
+        (number_id, Texts(say(told.called, units), say(told.about, units), FORMULAS[told.number.formula]))
+        for number_id, told in known.told.items()
+    )
+    return page_numbers(known.numbers, named)
 
 
 def hitch_rows(cases: Sequence[HitchCase], units: Units, width: int) -> tuple[Line, ...]:

@@ -7,6 +7,7 @@ JCGM 100:2008, 5.1.3 with numerical sensitivities, note 2). What two of them sha
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from fieldlog.quantity import value as values
@@ -27,12 +28,12 @@ PLUMBED_MM = 3.0  # half-width from a plumb line or the floor, by eye: common pr
 USUAL = "usual figure, not measured"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Given:
     """A number that answers are worked out from, with its terms of doubt.
 
     `id` is of the record that it stands in, or of the usual figure; `name` is for people. `keys` are the entries it
-    rests on, `typed` how it stands in a file where it rests on none.
+    rests on, `typed` how it stands in a file where it rests on none. No slots: its value is remembered.
     """
 
     value: float
@@ -49,7 +50,7 @@ class Given:
         """The number, for a length."""
         return self.value
 
-    @property
+    @cached_property
     def size(self) -> Value:
         """The number with its doubt."""
         terms = [

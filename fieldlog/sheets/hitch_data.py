@@ -7,16 +7,17 @@ import math
 from collections.abc import Mapping, Sequence
 
 from fieldlog.pages.hitch import pitch_word
-from fieldlog.retrofit.carried import Carried
+from fieldlog.pages.hitch_numbers import opened_hitch
+from fieldlog.quantity.value import Value
 from fieldlog.retrofit.hitch.clearances import Clearance
 from fieldlog.retrofit.hitch.field import FieldLook, HitchCase, NeedLook, tilt_need
 from fieldlog.retrofit.hitch.forces import TopLinkForces, angle_word
 from fieldlog.retrofit.hitch.lift import Levelling
 from fieldlog.retrofit.hitch.look import Look
-from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 from fieldlog.retrofit.hitch.plane import CannotReach, Pose
 from fieldlog.retrofit.hitch.setup import usual_names
 from fieldlog.sheets.trend_data import numbers_data
+from fieldlog.words.speak import say
 
 Data = Mapping[str, object]
 _DIGITS = 4
@@ -38,7 +39,7 @@ def _case(case: HitchCase) -> Data:
         "ball_heights_mm": _span(look.heights_mm),
         "at": {"ball_height_mm": _number(setting.height_mm), "top_link_mm": _number(setting.top_link_mm)},
         "pitch_fore_aft_deg": _carried(look.pitch),
-        "pitch_in_words": pitch_word(look.pitch.value) if isinstance(look.pitch, Carried) else None,
+        "pitch_in_words": pitch_word(look.pitch.value) if isinstance(look.pitch, Value) else None,
         "pitch_deg_per_mm_of_link": _answer(look.pitch_rate),
         "roll_side_to_side_deg": _carried(look.roll),
         "levelling": _levelling(look.levelling),
@@ -52,7 +53,7 @@ def _case(case: HitchCase) -> Data:
         "rooms": [_room(clear) for clear in look.rooms],
         "field": _field(case.field),
         "needed": _need(case.need),
-        "numbers": numbers_data(hitch_numbers(look, case.field, case.need)),
+        "numbers": numbers_data(opened_hitch(look, case.field, case.need, "mm")),
     }
 
 
@@ -62,11 +63,11 @@ def _number(value: float) -> float | None:
 
 def _answer(value: float | CannotReach | None) -> object:
     if isinstance(value, CannotReach):
-        return {"cannot_reach": value.sentence()}
+        return {"cannot_reach": say(value.said, "mm")}
     return None if value is None else _number(value)
 
 
-def _carried(found: Carried | CannotReach) -> object:
+def _carried(found: Value | CannotReach) -> object:
     if isinstance(found, CannotReach):
         return _answer(found)
     return {"value": _number(found.value), "plus_minus": _number(found.plus_minus), "most_from": found.most_from}
@@ -137,11 +138,11 @@ def _field(field: FieldLook | CannotReach | None) -> object:
         "least_rooms": [
             {
                 **_room(worst.clearance),
-                "plus_minus": _number(doubt_mm),
+                "plus_minus": _number(room.plus_minus),
                 "top_link_mm": _number(worst.length_mm),
                 "ball_height_mm": _number(worst.height_mm),
             }
-            for worst, doubt_mm in zip(field.least, field.doubts_mm, strict=True)
+            for worst, room in zip(field.least, field.rooms, strict=True)
         ],
         "pitch_by_height": [
             {

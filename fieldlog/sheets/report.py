@@ -238,13 +238,13 @@ def _joints(session: "Session", state: MachineState) -> Sections:
 
 
 def _hitches(session: "Session", state: MachineState) -> Sections:
-    from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
+    from fieldlog.pages.hitch_numbers import opened_hitch
     from fieldlog.store.hitch_reader import read_cases
 
     for case in read_cases(session.folder, [state]):
         if case.is_measured:
             name = f"Hitch with {case.implement_name}" if case.implement_name else "Hitch"
-            yield name, hitch_numbers(case.look, case.field, case.need)
+            yield name, opened_hitch(case.look, case.field, case.need, session.units)
 
 
 def _offers(session: "Session", state: MachineState) -> Sections:

@@ -5,10 +5,13 @@ import math
 
 import pytest
 
-from fieldlog.pages.figures import narrowing_lines, widest_source
+from fieldlog.pages.figures import narrowed_most_by, narrowing_lines, widest_source
 from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Part, limit_of
+from fieldlog.quantity.page_number import as_shown
+from fieldlog.quantity.source import Source, Term, scatter
+from fieldlog.quantity.value import Value
 from fieldlog.records.offer import Basis, Recommendation
-from fieldlog.retrofit.carried import USUAL, usual_figure
+from fieldlog.retrofit.carried import usual_figure
 from fieldlog.retrofit.offers.numbers import kept_numbers
 
 
@@ -16,7 +19,7 @@ def bell(name: str, u: float, source: str = "test", dof: float = math.inf) -> Fi
     return FigurePart(name, u, dof, source)
 
 
-def text_of(value: Estimate | Figure, units: str = "mm") -> str:
+def text_of(value: Estimate | Figure | Value, units: str = "mm") -> str:
     return " ".join(row.text for row in narrowing_lines(value, units, 78))  # type: ignore[arg-type] # mm or in
 
 
@@ -35,6 +38,20 @@ def test_parts_of_one_measurement_count_together() -> None:
     assert rest.u == pytest.approx(3.0)
 
 
+def test_a_value_is_asked_for_what_narrows_it_and_labels_decide_nothing() -> None:
+    """Tape, typing and eye of one length, 2 each, are 12 of 21, whatever they are called."""
+    for labels in (("tape", "typing", "eye"), ("x: a", "y: b", "z: c")):
+        mast = [
+            Term(Source(f"mast/{n}", "setting", label=one, whose="mast", of="mast"), 2.0)
+            for n, one in enumerate(labels)
+        ]
+        value = Value(1.0, "mm", (*mast, Term(Source("bracket", "setting", label="bracket"), 3.0)))
+        assert narrowed_most_by(value) == "mast"
+        assert text_of(value) == "Narrowed most by mast, 57 % of it; without it ± 6 mm is left."
+        assert [part.name for part in as_shown(value).parts] == [*(f"mast: {one}" for one in labels), "bracket"]
+        assert narrowed_most_by(Value(1.0, "mm", tuple(mast))) is None
+
+
 def test_the_line_says_what_would_be_left() -> None:
     """Without the larger part 1.96 times 3 is left, in the person's unit."""
     value = Figure(100.0, "mm", (bell("mast", 4), bell("bracket", 3)))
@@ -44,11 +61,14 @@ def test_the_line_says_what_would_be_left() -> None:
 
 def test_a_usual_figure_and_scatter_say_what_to_do() -> None:
     """Measure what nobody measured; read again what scatters."""
-    usual = usual_figure(790, 60, "lower link")
-    assert usual.parts[0].source.startswith(USUAL)
+    usual = usual_figure(790, 60, "lower link", given_id="usual/1/lower_link")
+    mast = Term(Source("mast", "setting", label="mast"), 1.0)
     assert "lower link, 100 % of it (a usual figure: measure it)" in text_of(
-        Figure(1.0, "deg", (*usual.parts, bell("mast", 1)))
+        Value(1.0, "deg", (*usual.size.terms, mast))
     )
+    many = Value(20.0, "mm", (scatter("a", 1.0, 4, label="scatter"), mast._replace(u=0.5)))
+    assert "(more readings)" in text_of(many)
+    assert "(more readings)" not in text_of(Value(20.0, "mm", (scatter("a", 1.0, 40), mast._replace(u=0.5))))
     sized = Estimate(19.4, (Part("scatter of the readings", 0.03, 4, "repeats"), limit_of("jaws", 0.02, "logbook")))
     assert "(more readings)" in text_of(sized)
 

@@ -120,7 +120,8 @@ def test_needed_length_and_least_room_hold_in_simulation_too() -> None:
         inside += abs(one - shortest.value) <= shortest.plus_minus
     assert 0.93 <= inside / DRAWS <= 0.975
     rooms = [is_answer(room_carried(setup, setting, worst)) for worst in field.least]
-    assert [room.plus_minus for room in rooms] == list(field.doubts_mm)
+    assert rooms == list(field.rooms)
+    assert [room.plus_minus for room in rooms] == [room.plus_minus for room in field.rooms]
     assert all(
         room.value == pytest.approx(worst.clearance.room_mm) for room, worst in zip(rooms, field.least, strict=True)
     )

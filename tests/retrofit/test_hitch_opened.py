@@ -3,21 +3,23 @@
 import math
 import random
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 
 from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.app.session import Session
 from fieldlog.pages.figures import narrowing_lines
-from fieldlog.pages.hitch_numbers import number_lines
+from fieldlog.pages.hitch_numbers import number_lines, opened_hitch
 from fieldlog.pages.offers import opened_work
 from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.page_number import Number, as_shown
+from fieldlog.quantity.source import Unsound
 from fieldlog.quantity.value import Value, exactly
 from fieldlog.retrofit.carried import Answer, Given, Values
 from fieldlog.retrofit.hitch.field import HitchCase, field_look, hitch_cases, need_look
 from fieldlog.retrofit.hitch.look import first_setting, look
-from fieldlog.retrofit.hitch.numbers import top_link_answer
+from fieldlog.retrofit.hitch.numbers import HitchNumbers, top_link_answer
 from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import figures_for
@@ -60,6 +62,10 @@ def figures_by_word(numbers: list[Number]) -> dict[str, Figure]:
     return {word: figure for word, figure in found.items() if isinstance(figure, Figure)}
 
 
+def values_by_id(known: HitchNumbers) -> dict[str, Value]:
+    return {number_id: known.value(number_id) for number_id in known.told if number_id in known}
+
+
 def shares_within(answer: Answer, figures: Mapping[str, Given], around: float, plus_minus: float) -> float:
     """The share of simulated answers within plus and minus: every part of every figure drawn in its own shape."""
     dice = random.Random(81)
@@ -73,31 +79,33 @@ def shares_within(answer: Answer, figures: Mapping[str, Given], around: float, p
 
 def test_every_number_of_the_hitchs_pages_opens(case: HitchCase) -> None:
     """Pitch, roll, rooms, corners, lengths needed, forces, shaft: each with parts whose squares add up."""
-    found = figures_by_word(hitch_numbers(case.look, case.field, case.need))
+    numbers = opened_hitch(case.look, case.field, case.need, "mm")
+    found = {number.word: number.estimate for number in numbers}
     wanted = {
         "pitch", "pitch per cm", "roll", "roll, rod closed", "ball moves, rod open", "shortest needed", "in hand open",
         "tyre here", "cab, least", "closed, lowest", "top link carried", "top link, pushed back", "lift rods", "lifts",
         "PTO shaft", "PTO slip", "overlap left", "left to close", "stroke, rear hole",
     }  # fmt: skip
     assert wanted <= found.keys()
-    for figure in found.values():
-        assert math.fsum(part.u**2 for part in figure.parts) == pytest.approx(figure.u**2)
+    for value in found.values():
+        assert isinstance(value, Value)
+        assert math.fsum(row.u**2 for row in value.rows) == pytest.approx(value.u**2)
 
 
 def test_what_the_page_says_is_what_opens(case: HitchCase) -> None:
     """The printed numbers are those of the budgets: the top link's force, the corners, what is in hand."""
-    found = figures_by_word(hitch_numbers(case.look, case.field, case.need))
+    found = values_by_id(hitch_numbers(case.look, case.field, case.need))
     text = " ".join(row.text.strip() for row in number_lines(case.look, case.field, case.need, "mm", 110))
     carried, corner, hand = found["top link carried"], found["open, highest"], found["in hand closed"]
-    assert f"Top link {carried.value:.1f} ± {carried.expanded:.1f} kN pull" in text
-    assert f"open, highest: {corner.value:.1f} ± {corner.expanded:.1f} deg" in text
-    assert f"Top link closed: {hand.value:.0f} ± {hand.expanded:.0f} mm in hand" in text
+    assert f"Top link {carried.value:.1f} ± {carried.plus_minus:.1f} kN pull" in text
+    assert f"open, highest: {corner.value:.1f} ± {corner.plus_minus:.1f} deg" in text
+    assert f"Top link closed: {hand.value:.0f} ± {hand.plus_minus:.0f} mm in hand" in text
 
 
 def test_taped_readings_stand_behind_what_rests_on_the_link(case: HitchCase, session: Session) -> None:
     """The corners rest on the link's own tape readings; the length needed on none."""
     keys = {entry.key for entry in session.log("hill-tractor").entries}
-    numbers = {number.word: number for number in hitch_numbers(case.look, case.field, case.need)}
+    numbers = {number.word: number for number in opened_hitch(case.look, case.field, case.need, "mm")}
     assert numbers["closed, lowest"].keys
     assert set(numbers["closed, lowest"].keys) <= keys
     assert not numbers["shortest needed"].keys
@@ -110,14 +118,15 @@ def test_forces_hold_in_a_simulation(way: float) -> None:
     setup = sample()
     setting = first_setting(setup)
     figures = {**figures_for(setup, setting), **setup.on_it}
-    numbers = figures_by_word(hitch_numbers(look(setup, setting), None, None))
+    numbers = values_by_id(hitch_numbers(look(setup, setting), None, None))
     found = numbers["top link carried" if not way else "top link, pushed forward"]
 
     def answer(values: Values) -> float | CannotReach:
         return top_link_answer(values, setting.height_mm, way)
 
-    assert 0.93 <= shares_within(answer, figures, found.value, found.expanded) <= 0.975
-    assert {part.name.partition(": ")[0] for part in found.parts} >= {"implement's weight", "centre of gravity, behind"}
+    assert 0.93 <= shares_within(answer, figures, found.value, found.plus_minus) <= 0.975
+    measured = {term.source.measured.rpartition("/")[2] for term in found.terms}
+    assert measured >= {"weight", "centre_behind"}
 
 
 def test_pull_has_the_doubt_of_the_product_rule(work: Work) -> None:
@@ -167,6 +176,35 @@ def test_a_usual_figure_is_what_narrows_most() -> None:
     """With the category alone the line says that nobody measured it, and to measure it."""
     setup = category_only()
     setting = first_setting(setup)
-    pitch = figures_by_word(hitch_numbers(look(setup, setting), field_look(setup, setting), need_look(setup, setting)))
+    pitch = values_by_id(hitch_numbers(look(setup, setting), field_look(setup, setting), need_look(setup, setting)))
     text = " ".join(row.text for row in narrowing_lines(pitch["pitch"], "mm", 200))
     assert "a usual figure: measure it" in text
+
+
+def test_a_page_asks_for_no_number_that_nobody_declared(case: HitchCase) -> None:
+    """A mistyped id is an error, never a doubt of nothing."""
+    known = hitch_numbers(case.look, case.field, case.need)
+    with pytest.raises(Unsound, match="no number is called off midle"):
+        known.value("off midle")
+    assert known.value("off middle").plus_minus > 0
+
+
+def test_names_decide_nothing(case: HitchCase) -> None:
+    """Every link, hole and corner called alike: each number and its doubt stay as they are."""
+    setup = case.look.setup
+    alike = replace(
+        setup,
+        points=tuple(point._replace(name="x") for point in setup.points),
+        rod_holes=tuple(replace(hole, name="x") for hole in setup.rod_holes),
+        ranges=tuple(replace(one, name="x") for one in setup.ranges),
+        figures={key: replace(figure, name="x") for key, figure in setup.figures.items()},
+    )
+    before, after = (
+        values_by_id(hitch_numbers(look(one, case.look.setting), field_look(one, case.look.setting), None))
+        for one in (setup, alike)
+    )
+    assert len(before) > 30
+    assert before == after
+    assert {key: value.plus_minus for key, value in before.items()} == {
+        key: value.plus_minus for key, value in after.items()
+    }

@@ -18,7 +18,6 @@ from fieldlog.retrofit.hitch.lift import (
     rod_low_end,
 )
 from fieldlog.retrofit.hitch.plane import (
-    IN_LINE,
     CannotReach,
     Linkage,
     Offset,
@@ -35,6 +34,7 @@ from fieldlog.retrofit.hitch.plane import (
     virtual_hitch_point,
     with_top_link,
 )
+from fieldlog.words.speak import say
 from tests.retrofit.hitches import COMPACT, HIGHEST_DEG, LOWEST_DEG, hitches
 
 HEIGHTS = st.floats(200, 800)
@@ -198,7 +198,7 @@ def test_pitch_past_the_line_of_mast_and_link_cannot_be_had() -> None:
     """Folding over would need the linkage on its other side."""
     found = length_for_pitch_mm(COMPACT, 300, 150)
     assert isinstance(found, CannotReach)
-    assert found.sentence() == f"cannot reach: {IN_LINE}"
+    assert say(found.said, "mm") == "cannot reach: mast and top link would lie in one line before that"
 
 
 def test_virtual_hitch_point_is_where_both_lines_meet() -> None:

@@ -21,6 +21,7 @@ from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, figures_for, li
 from fieldlog.standards.hitch import HITCH_CATEGORIES, usual_hitch
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
+from fieldlog.words.speak import say
 
 
 def taped_at(mm: float, u_mm: float, name: str) -> Given:
@@ -227,7 +228,7 @@ def test_impossible_hitch_says_so_and_the_rest_works() -> None:
     setting = replace(first_setting(broken), rod_mm=100.0)
     found = look(broken, kept_within(broken, setting))
     assert isinstance(found.roll, CannotReach)
-    assert "lift rod" in found.roll.sentence()
+    assert "lift rod" in say(found.roll.said, "mm")
     assert not isinstance(found.pitch, CannotReach)
     assert found.rooms
     assert values_of(found.figures)["lift_rod"] == 100.0

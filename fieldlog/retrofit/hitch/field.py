@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import Machine
-from fieldlog.retrofit.carried import Carried, Values, carried, values_of
+from fieldlog.retrofit.carried import Answer, Carried, Given, Values, carried, values_of
 from fieldlog.retrofit.hitch.clearances import (
     Against,
     Clearance,
@@ -68,13 +68,13 @@ class CornerLook:
 
 @dataclass(frozen=True, slots=True)
 class FieldLook:
-    """What a link's whole range does over the whole lift; `doubts_mm` go with `least`, at 95 %."""
+    """What a link's whole range does over the whole lift; `rooms` are those of `least` with their doubt."""
 
     link: LinkRange
     field: Field
     corners: tuple[CornerLook, ...]
     least: tuple[Worst, ...]
-    doubts_mm: tuple[float, ...]
+    rooms: tuple[Carried, ...]
     slip: Slip | None
     overlap_mm: float | None
     room_to_close_mm: float | None
@@ -110,7 +110,7 @@ def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach |
         field=field,
         corners=tuple(CornerLook(corner, _worst(setup, corner)) for corner in corners(linkage, field)),
         least=least,
-        doubts_mm=tuple(_room_doubt_mm(setup, setting, worst) for worst in least),
+        rooms=tuple(_room(setup, setting, worst) for worst in least),
         slip=found,
         overlap_mm=sizes.overlap_at(found.longest_mm) if found is not None and sizes is not None else None,
         room_to_close_mm=found.shortest_mm - sizes.closed_mm if found is not None and sizes is not None else None,
@@ -120,9 +120,22 @@ def field_look(setup: HitchSetup, setting: Setting) -> FieldLook | CannotReach |
 
 def room_carried(setup: HitchSetup, setting: Setting, worst: Worst) -> Carried | CannotReach:
     """Return a least room with its doubt: of the hitch's figures, the corner's own taping, cab and tyre."""
-    point = next(point for point in setup.points if point.id == worst.clearance.point_id)
+    return carried(room_answer(setup, worst), room_figures(setup, setting, worst))
+
+
+def room_figures(setup: HitchSetup, setting: Setting, worst: Worst) -> dict[str, Given]:
+    """Return what a least room rests on, the corner's own taping among it."""
     there = replace(setting, top_link_mm=worst.length_mm, height_mm=worst.height_mm)
-    figures = figures_for(setup, there) | point.figures
+    return figures_for(setup, there) | _point(setup, worst).figures
+
+
+def _point(setup: HitchSetup, worst: Worst) -> ClearPoint:
+    return next(point for point in setup.points if point.id == worst.clearance.point_id)
+
+
+def room_answer(setup: HitchSetup, worst: Worst) -> Answer:
+    """Return a least room as an answer of the hitch's figures and of where its corner is."""
+    point = _point(setup, worst)
 
     def room(values: Values) -> float | CannotReach:
         pose = pose_at(linkage_of(values), worst.height_mm)
@@ -132,12 +145,13 @@ def room_carried(setup: HitchSetup, setting: Setting, worst: Worst) -> Carried |
         rooms = clearances_at(pose, (corner,), surroundings_of_values(values))
         return next(clear.room_mm for clear in rooms if clear.obstacle == worst.clearance.obstacle)
 
-    return carried(room, figures)
+    return room
 
 
-def _room_doubt_mm(setup: HitchSetup, setting: Setting, worst: Worst) -> float:
+def _room(setup: HitchSetup, setting: Setting, worst: Worst) -> Carried:
     found = room_carried(setup, setting, worst)
-    return 0.0 if isinstance(found, CannotReach) else found.plus_minus
+    assert isinstance(found, Carried)  # the place was reached when it was found to be the worst
+    return found
 
 
 def need_look(setup: HitchSetup, setting: Setting) -> NeedLook | None:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.hitch import Directed, Implement
 from fieldlog.retrofit.carried import PLUMBED_MM, TAPED_MM, Given, Values, measured, own_limit, usual_figure
 from fieldlog.retrofit.hitch.lift import arm_at, arm_end, lift_rate_mm_per_rad, rod_hole
@@ -64,6 +65,29 @@ class TopLinkForces(NamedTuple):
     def reverses(self) -> bool:
         """Tell whether the link is pulled at one time and pushed at another, so that both ways must be held."""
         return min(self) < 0 < max(self)
+
+    @property
+    def exactly(self) -> "TopLinkSizes":
+        """The same without asking how sure they are, which takes time."""
+        return TopLinkSizes(*(exactly(kn, "kN") for kn in self))
+
+
+class TopLinkSizes(NamedTuple):
+    """The same three forces with their doubt."""
+
+    carried: Value
+    pulled: Value
+    pushed: Value
+
+    @property
+    def reverses(self) -> bool:
+        """Tell whether the link is pulled at one time and pushed at another, as the forces stand."""
+        return min(force.value for force in self) < 0 < max(force.value for force in self)
+
+    @property
+    def surely_reverses(self) -> bool:
+        """Tell whether the link is pulled and pushed by more than the doubt of either force."""
+        return all(any(sign * force.value > force.plus_minus for force in self) for sign in (1, -1))
 
 
 def all_pushes(load: Load) -> tuple[Push, ...]:
@@ -186,6 +210,26 @@ class Shaft(NamedTuple):
     def steepest_deg(self) -> float:
         """The larger joint angle, without its sign."""
         return max(abs(self.tractor_deg), abs(self.implement_deg))
+
+    @property
+    def exactly(self) -> "ShaftSize":
+        """The same without asking how sure it is, which takes time."""
+        return ShaftSize(
+            exactly(self.length_mm, "mm"), exactly(self.tractor_deg, "deg"), exactly(self.implement_deg, "deg")
+        )
+
+
+class ShaftSize(NamedTuple):
+    """The shaft at one position with its doubt."""
+
+    length: Value
+    tractor: Value
+    implement: Value
+
+    @property
+    def steepest_deg(self) -> float:
+        """The larger joint angle, without its sign."""
+        return max(abs(self.tractor.value), abs(self.implement.value))
 
 
 class ShaftSizes(NamedTuple):

@@ -212,15 +212,6 @@ def _levelling(setup: HitchSetup, linkage: Linkage, arm_deg: float | CannotReach
 
 
 Knob = Literal["height", "top link", "top hole", "mast hole", "rod hole", "rod", "cylinder"]
-KNOB_WORDS: dict[Knob, str] = {
-    "height": "ball height",
-    "top link": "top link",
-    "top hole": "top link hole",
-    "mast hole": "mast hole",
-    "rod hole": "lift rod hole",
-    "rod": "one lift rod",
-    "cylinder": "cylinder",
-}
 _INCH = float(MM_PER_INCH)
 
 

@@ -10,10 +10,11 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from fieldlog.quantity.said import Said
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.value import Refusal
 
 Side = Literal["left", "right"]
+LinkName = Literal["link", "top link", "lower link", "lift rod"]
 
 
 class Point(NamedTuple):
@@ -31,13 +32,18 @@ class CannotReach(Refusal):
     """
 
     short_mm: float
-    what: str = "link"
+    what: LinkName = "link"
     why: str | Said = ""
 
-    def sentence(self) -> str:
-        """Say it in the words of the shop."""
+    @property
+    def said(self) -> Said:
+        """What is to be said of it, as the end of a sentence."""
         if self.why:
-            return f"cannot reach: {self.why}"
+            return said("hitch.cannot_reach", why=self.why)
+        return said("hitch.too_short_or_long", what=self.what, short_mm=self.short_mm)
+
+    def sentence(self) -> str:
+        """Return it in the words of a file's problem, for links that miss."""
         word = "short" if self.short_mm > 0 else "long"
         return f"cannot reach: {self.what} {max(abs(self.short_mm), 1):.0f} mm too {word}"
 
@@ -59,7 +65,7 @@ def direction_deg(start: Point, end: Point) -> float:
 
 
 def meeting(
-    first: Point, first_mm: float, second: Point, second_mm: float, side: Side, what: str = "link"
+    first: Point, first_mm: float, second: Point, second_mm: float, side: Side, what: LinkName = "link"
 ) -> Point | CannotReach:
     """Return where a bar from `first` and a bar from `second` meet, on one side of the way from first to second.
 
@@ -95,7 +101,6 @@ def crossing(first: tuple[Point, Point], second: tuple[Point, Point]) -> Point |
 
 
 SAME_PITCH_DEG = 1e-3  # far finer than any reading, far coarser than float dust near the position in one line
-IN_LINE = "mast and top link would lie in one line before that"
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +196,7 @@ def length_for_pitch_mm(linkage: Linkage, height_mm: float, wanted_deg: float) -
     pose = pose_at(with_top_link(linkage, length_mm), height_mm)
     if isinstance(pose, Pose) and abs(pose.pitch_deg - wanted_deg) < SAME_PITCH_DEG:
         return length_mm
-    return CannotReach(0.0, "top link", IN_LINE)
+    return CannotReach(0.0, "top link", said("hitch.in_one_line"))
 
 
 def reach_mm(linkage: Linkage, height_mm: float) -> tuple[float, float] | CannotReach:

@@ -28,7 +28,6 @@ from fieldlog.records.hitch import (
     TopLinkHole,
 )
 from fieldlog.records.machine import shown_name
-from fieldlog.retrofit.hitch.look import KNOB_WORDS
 from fieldlog.tui import commands
 from fieldlog.tui.actions import hitch_forms
 from fieldlog.tui.actions.hitch import add_hitch_part, correct_hitch, correct_part
@@ -36,6 +35,7 @@ from fieldlog.tui.actions.hitch_forms import Row
 from fieldlog.tui.base import LogScreen
 from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.lines import LineList, Pane
+from fieldlog.words.hitch import KNOBS
 from fieldlog.words.speak import problem_text
 
 _NOTHING = (
@@ -165,7 +165,7 @@ class HitchScreen(LogScreen):
 
         hint = f"Now {now}. It is kept within what the hitch and the links can do, and is not stored."
         field = Field("to", "Try it at", "", hint, required=True, check=check)
-        self.app.push_screen(FormScreen(f"Try another {KNOB_WORDS[work.knob]}", (field,)), keep)
+        self.app.push_screen(FormScreen(f"Try another {KNOBS[work.knob]}", (field,)), keep)
 
 
 class HitchNumbersScreen(LogScreen):

@@ -254,11 +254,11 @@ def open_force(app: Desk, work: "RetrofitWork", offer_id: str) -> None:
 
 def open_hitch(app: Desk, work: "HitchWork", about: str) -> None:
     """Show every number of a hitch as it is tried."""
-    from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
+    from fieldlog.pages.hitch_numbers import opened_hitch
 
     def numbers() -> Sequence[Number]:
         page = work.fresh_page()
-        return hitch_numbers(page.look, page.field, page.need) if page is not None else ()
+        return opened_hitch(page.look, page.field, page.need, app.session.units) if page is not None else ()
 
     open_numbers(app, work.machine_id, about, numbers)
 
