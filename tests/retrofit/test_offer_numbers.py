@@ -8,9 +8,7 @@ from fieldlog.app.kept import hitch_setups
 from fieldlog.app.session import Session
 from fieldlog.pages.budget import number_lines
 from fieldlog.pages.offers import opened_offer
-from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.lengths import parse_length
-from fieldlog.quantity.page_number import Number
 from fieldlog.records.hitch import Hitch, HitchParts
 from fieldlog.retrofit.offers.compare import Compared, Job, compare_all, job_of
 from fieldlog.retrofit.offers.corners import setups_of
@@ -19,7 +17,7 @@ from fieldlog.retrofit.offers.pins import Eye, width_point
 from fieldlog.retrofit.offers.sense import CylinderEnd, Level, calipered, figures_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_implements_file
-from tests.retrofit.offers import offer, spoken, topic
+from tests.retrofit.offers import figure_of, offer, spoken, topic
 
 
 @pytest.fixture(scope="module")
@@ -32,11 +30,6 @@ def compared(session: Session, link: str) -> tuple[Job, tuple[Compared, ...]]:
     job = job_of(session.state("hill-tractor"), link, hitch_setups(session, "hill-tractor"))
     assert job is not None
     return job, compare_all(job, session.offers())
-
-
-def figure_of(number: Number) -> Figure:
-    assert isinstance(number.estimate, Figure)
-    return number.estimate
 
 
 @pytest.mark.parametrize("link", ["top-link", "lift-rod"])
