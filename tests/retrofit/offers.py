@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
-from fieldlog.quantity.estimate import Estimate, Part, exactly
+from fieldlog.quantity.estimate import Estimate, Figure, Part, exactly
 from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.page_number import Number, as_shown
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer
 from fieldlog.retrofit.offers.link_facts import EndOfLink, LinkEnd, LinkFacts, Mast, PinThere
@@ -13,6 +15,15 @@ from fieldlog.words.offer import topic_words
 from fieldlog.words.speak import say
 
 THREE_QUARTERS = PinThere("3/4 in", 19.05, "stated")
+
+
+def figure_of(number: Number) -> Figure:
+    """A number's value with its parts, as its page lays it out."""
+    value: object = number.estimate
+    if isinstance(value, Value):
+        return as_shown(value)
+    assert isinstance(value, Figure)
+    return value
 
 
 def spoken(check: Check, units: Units = "mm") -> str:

@@ -12,7 +12,6 @@ from fieldlog.app.kept import hitch_setups
 from fieldlog.app.session import Session
 from fieldlog.pages.budget import number_lines
 from fieldlog.pages.offers import opened_offer, opened_work
-from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import Link
@@ -28,7 +27,7 @@ from fieldlog.store.hitch_reader import read_hydraulics_file
 from fieldlog.wear.states import MachineState
 from fieldlog.words.speak import say
 from tests.published.test_cylinder_offers import CAB_TRACTOR
-from tests.retrofit.offers import spoken, taped, top_link
+from tests.retrofit.offers import figure_of, spoken, taped, top_link
 
 LENGTHS = st.integers(150, 1200).map(lambda mm: parse_length(f"{mm} mm"))
 SIZES = st.integers(0, 900).map(lambda tenths: parse_length(f"{tenths / 10:.1f} mm"))
@@ -89,9 +88,9 @@ def test_any_offer_opens(figures: dict[str, object], end: object, link: str) -> 
     for numbers in (opened_offer(item, job, "mm"), opened_work(work, "mm")):
         assert len({number.word for number in numbers}) == len(numbers)
         for number in numbers:
-            assert isinstance(number.estimate, Figure)
-            assert math.isfinite(number.estimate.value)
-            assert math.isfinite(number.estimate.expanded)
-            squares = math.fsum(part.u**2 for part in number.estimate.parts)
-            assert squares == pytest.approx(number.estimate.u**2, abs=1e-12)
+            figure = figure_of(number)
+            assert math.isfinite(figure.value)
+            assert math.isfinite(figure.expanded)
+            squares = math.fsum(part.u**2 for part in figure.parts)
+            assert squares == pytest.approx(figure.u**2, abs=1e-12)
             assert number_lines(number, {}, {}, "in", 58)

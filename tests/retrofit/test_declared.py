@@ -8,7 +8,6 @@ import pytest
 from fieldlog.app.retrofits import Look, RetrofitWork
 from fieldlog.app.session import Session
 from fieldlog.pages.offers import opened_offer, opened_work
-from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.number import Number, Numbers
 from fieldlog.quantity.rounding import plus_minus_text
 from fieldlog.quantity.said import Said
@@ -23,6 +22,7 @@ from fieldlog.store.demo import sample_folder
 from fieldlog.words import oil
 from fieldlog.words.number import OF_AN_OFFER
 from fieldlog.words.speak import say
+from tests.retrofit.offers import figure_of
 
 
 @pytest.fixture(scope="module")
@@ -108,10 +108,9 @@ def test_points_say_the_values_that_the_page_opens(look: Look) -> None:
 def test_a_pressure_reads_the_same_in_the_sentence_and_on_its_page(look: Look, work: Work) -> None:
     """One number in bar in both, and in psi by the table of units beside it."""
     text = " ".join(say(check.said, "mm") for check in work.points)
-    opened = {number.word: number.estimate for number in opened_work(work, "mm")}
+    opened = {number.word: figure_of(number) for number in opened_work(work, "mm")}
     for word in ("raised pressure", "pressure to hold", "pressure, bouncing", "warmed oil"):
         figure = opened[word]
-        assert isinstance(figure, Figure)
         assert figure.unit == "bar"
         assert f"{plus_minus_text(figure.value, figure.expanded, 0)} bar" in text
 
