@@ -61,7 +61,8 @@ def test_a_further_unit_is_one_row_more(monkeypatch: pytest.MonkeyPatch) -> None
     cm = cast(Units, "cm")
     row = LengthUnit(
         cm, "centimetres", "metric", "mm", Decimal(10), frozenset({"cm"}), near=0, tape=1, tenth=2, room=2,
-        hole=3, caliper=3, finest=4, least_hole=0.3, most_hole=20.0, caliper_step="0.001 cm", tape_step="0.1 cm", trials="1.9 goes",
+        hole=3, caliper=3, finest=4, least_hole=0.3, most_hole=20.0,
+        caliper_step="0.001 cm", tape_step="0.1 cm", trials="1.9 goes",
     )  # fmt: skip
     monkeypatch.setattr(units, "LENGTH_UNITS", MappingProxyType({cm: row, **LENGTH_UNITS}))
     assert mm_text(19.42, cm) == "1.942 cm"
