@@ -13,6 +13,7 @@ from fieldlog.measure.suspect import Mark, mark_text
 from fieldlog.quantity.lengths import MM_PER_INCH, Length, Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import LENGTH_UNITS, LengthUnit, length_unit
 from fieldlog.records.clock import clock_text
 
 # range of repeats on one line and its least in steps of the instrument: common practice, no source
@@ -21,8 +22,6 @@ _USUALLY_AGREE = (0.06, 4.0)
 LARGEST_HOLE_MM = 200.0
 LARGEST_WALL_MM = 300.0
 _SLIP_TOLERANCE = 0.08
-_SMALLEST_LIKELY_MM = 3.0
-_LARGEST_LIKELY_IN = 8.0
 _MM_PER_INCH = float(MM_PER_INCH)
 _SURE = 3.0  # standard deviations of one reading: more than for 95 %, since every reading is looked at
 
@@ -78,10 +77,22 @@ def unit_slip(length: Length, expected_mm: float | None, units: Units) -> str:
         if _is_close(as_mm, expected_mm) and "/" not in number:
             return f"{said}: did you mean {number} mm?"
         return ""
-    if length.unit == "mm" and 0 < size_mm < _SMALLEST_LIKELY_MM and as_inches <= LARGEST_HOLE_MM:
-        return f"{number} mm is small for a pin hole: did you mean {number} in ({as_inches:.2f} mm)?"
-    if length.unit == "in" and size_mm / _MM_PER_INCH >= _LARGEST_LIKELY_IN:
-        return f"{number} in is {size_mm:.0f} mm, wide for a pin hole: did you mean {number} mm?"
+    own = next((unit for unit in LENGTH_UNITS.values() if unit.word == length.unit), None)
+    return _unlikely(own, size_mm, number) if own is not None else ""
+
+
+def _unlikely(own: LengthUnit, size_mm: float, number: str) -> str:
+    """Return the question to ask of a size that few pin holes have in the unit it was typed in."""
+    other = length_unit(own.beside)
+    other_mm = own.of(size_mm) * float(other.mm)
+    if 0 < own.of(size_mm) < own.least_hole and other_mm <= LARGEST_HOLE_MM:
+        return (
+            f"{number} {own.word} is small for a pin hole: did you mean {number} {other.word} "
+            f"({mm_text(other_mm, 'mm')})?"
+        )
+    if own.of(size_mm) >= own.most_hole:
+        wide = mm_text(size_mm, other.word, 0)
+        return f"{number} {own.word} is {wide}, wide for a pin hole: did you mean {number} {other.word}?"
     return ""
 
 

@@ -15,6 +15,7 @@ from typing import NamedTuple
 from fieldlog.measure.pin_evidence import Bounds, PinEvidence, bounds_of, interval_of, under_name_mm
 from fieldlog.quantity.distributions import normal_cdf, normal_quantile
 from fieldlog.quantity.estimate import COVERAGE_PROBABILITY, Estimate, difference
+from fieldlog.quantity.units import length_unit
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
 from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
@@ -324,7 +325,7 @@ def _odds(pin: NominalPin, evidence: PinEvidence) -> list[tuple[float, str] | No
 def _threads(pin: NominalPin, evidence: PinEvidence) -> tuple[float, str] | None:
     if evidence.threads is None or not pin.name.endswith(f" {evidence.threads}"):
         return None
-    return THREADS_ODDS, f"the links have {'inch' if evidence.threads == 'in' else 'metric'} threads"
+    return THREADS_ODDS, f"the links have {length_unit(evidence.threads).threads} threads"
 
 
 def _others(pin: NominalPin, evidence: PinEvidence) -> list[tuple[float, str]]:

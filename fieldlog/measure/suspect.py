@@ -22,6 +22,7 @@ from fieldlog.measure.instruments import UNKNOWN_CALIPER, mean, step_mm, usual_r
 from fieldlog.quantity.distributions import t_quantile
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.units import length_unit
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
 
@@ -225,7 +226,7 @@ def mark_text(mark: Mark, units: Units) -> str:
 
 def apart_text(mark: Mark, units: Units) -> str:
     """Return how far a reading stands apart and from what."""
-    gap = mm_text(abs(mark.gap_mm), units, 2 if units == "mm" else 4)
+    gap = mm_text(abs(mark.gap_mm), units, length_unit(units).caliper)
     return f"stands {gap} apart from {mark.against}"
 
 

@@ -1,6 +1,6 @@
 """Lengths as people type them: the typed text, an exact size, and the step that the typing shows.
 
-The only place where inches become millimetres. 1 in = 25.4 mm exactly (international yard and pound
+The only place where typed inches become millimetres. 1 in = 25.4 mm exactly (international yard and pound
 agreement of 1959; NIST SP 811).
 """
 
@@ -8,13 +8,12 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Literal
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.units import MM_PER_INCH as MM_PER_INCH  # noqa: PLC0414 -- known from here as well
+from fieldlog.quantity.units import Units as Units  # noqa: PLC0414 -- known from here as well
+from fieldlog.quantity.units import family_of
 
-Units = Literal["mm", "in"]
-
-MM_PER_INCH = Decimal("25.4")  # exact: NIST SP 811, appendix B
 MM_PER_UNIT = MappingProxyType(
     {
         "mm": Decimal(1),
@@ -103,7 +102,7 @@ class Length:
     @property
     def family(self) -> Units:
         """The system the person was thinking in."""
-        return "in" if self.unit in {"in", "ft", "thou"} else "mm"
+        return family_of(self.unit)
 
 
 def parse_length(text: str, default_unit: Units = "mm") -> Length:

@@ -7,10 +7,7 @@ with 3 or more and two when it starts with 1 or 2; the value is rounded to the s
 import math
 
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
-
-_MM_PER_INCH = float(MM_PER_INCH)
-_FINEST_PLACES = {"mm": 3, "in": 4}
+from fieldlog.quantity.units import Units, length_unit
 
 
 def places_for(expanded: float, finest: int) -> int:
@@ -40,33 +37,31 @@ def change_text(estimate: Estimate, units: Units) -> str:
 
 
 def mm_text(value_mm: float, units: Units, places: int | None = None) -> str:
-    """Return a plain length in the given unit: two decimals for mm, three for inches unless told."""
-    value = value_mm if units == "mm" else value_mm / _MM_PER_INCH
-    wanted = places if places is not None else (2 if units == "mm" else 3)
-    return f"{half_up(value, wanted)} {units}"
+    """Return a plain length in the given unit, with the decimals of a hole unless told."""
+    unit = length_unit(units)
+    return f"{half_up(unit.of(value_mm), places if places is not None else unit.hole)} {units}"
 
 
 def both_plain_text(value_mm: float, units: Units) -> str:
-    """Return a plain length in both units, the given one first; four decimals for inches."""
-    first = mm_text(value_mm, units, 2 if units == "mm" else 4)
-    other = other_units(units)
-    return f"{first} ({mm_text(value_mm, other, 2 if other == 'mm' else 4)})"
+    """Return a plain length in both units, the given one first, with the decimals of a caliper."""
+    first, other = (mm_text(value_mm, one, length_unit(one).caliper) for one in (units, other_units(units)))
+    return f"{first} ({other})"
 
 
 def both_fine_text(value_mm: float, units: Units) -> str:
     """Return a plain length to the micrometre in both units, the given one first."""
-    first, other = (mm_text(value_mm, one, 3 if one == "mm" else 4) for one in (units, other_units(units)))
+    first, other = (mm_text(value_mm, one, length_unit(one).finest) for one in (units, other_units(units)))
     return f"{first} ({other})"
 
 
 def other_units(units: Units) -> Units:
-    """Return inches for millimetres and the other way round."""
-    return "in" if units == "mm" else "mm"
+    """Return the unit that stands beside this one."""
+    return length_unit(units).beside
 
 
 def _plus_minus(value_mm: float, expanded_mm: float, units: Units) -> str:
-    scale = 1.0 if units == "mm" else 1 / _MM_PER_INCH
-    return plus_minus_text(value_mm * scale, expanded_mm * scale, _FINEST_PLACES[units])
+    unit = length_unit(units)
+    return plus_minus_text(value_mm * unit.scale, expanded_mm * unit.scale, unit.finest)
 
 
 def plus_minus_text(value: float, expanded: float, finest: int, finer: int = 0) -> str:

@@ -1,21 +1,96 @@
-"""Values that are no lengths: pressures, flows, masses, forces, temperatures. Pint reads them, imported when needed.
+"""Units: of lengths one table, which alone knows what differs between millimetres and inches.
+
+Values that are no lengths: pressures, flows, masses, forces, temperatures. Pint reads them, imported when needed.
 
 Pressures, weights, flows and forces as people type them: the typed text and the number, never without a unit.
 
 How warm it was, as typed: "8 degC", "46 degF".
 """
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import lru_cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar, Literal, Self
 
 from fieldlog.errors import QuantityError
 
 if TYPE_CHECKING:
     import pint
+
+Units = Literal["mm", "in"]  # what a person may want to see first
+
+MM_PER_INCH = Decimal("25.4")  # exact: NIST SP 811, appendix B
+
+
+@dataclass(frozen=True, slots=True)
+class LengthUnit:
+    """A unit in which everything can be shown, and whatever differs from one such unit to another.
+
+    The decimals go by what is shown: a size near enough to set a machine up by, one taped, one taped to a tenth, the
+    room of a pin in its eye, a hole, what a caliper shows, and the finest that is ever shown. A pin hole outside of
+    `least_hole` and `most_hole` was likely typed in the other unit.
+    """
+
+    word: Units
+    name: str
+    threads: str
+    beside: Units
+    mm: Decimal
+    typed_as: frozenset[str]
+    near: int
+    tape: int
+    tenth: int
+    room: int
+    hole: int
+    caliper: int
+    finest: int
+    least_hole: float
+    most_hole: float
+    caliper_step: str
+    tape_step: str
+    trials: str
+
+    def of(self, mm: float) -> float:
+        """Return how many of this unit a length is."""
+        return mm / float(self.mm)
+
+    @property
+    def scale(self) -> float:
+        """How many of this unit a millimetre is."""
+        return 1 / float(self.mm)
+
+
+LENGTH_UNITS: Mapping[Units, LengthUnit] = MappingProxyType(
+    {
+        "mm": LengthUnit(
+            "mm", "millimetres", "metric", "in", Decimal(1), frozenset({"mm", "cm", "m"}),
+            near=0, tape=0, tenth=1, room=1, hole=2, caliper=2, finest=3,
+            least_hole=3.0, most_hole=math.inf, caliper_step="0.01 mm", tape_step="1 mm",
+            trials="19.05 goes, 3/4 no, 19.5 shank one side, play 0.6 or play 0.6 dial, feeler 0.3",
+        ),
+        "in": LengthUnit(
+            "in", "inches", "inch", "mm", MM_PER_INCH, frozenset({"in", "ft", "thou"}),
+            near=1, tape=2, tenth=2, room=3, hole=3, caliper=4, finest=4,
+            least_hole=0.0, most_hole=8.0, caliper_step="0.0005 in", tape_step="1/16 in",
+            trials="0.75 goes, 7/8 no, 49/64 shank one side, play 0.02 or play 0.02 dial, feeler 0.01",
+        ),
+    }
+)  # fmt: skip
+
+
+def length_unit(units: Units) -> LengthUnit:
+    """Return a unit of lengths by its word."""
+    return LENGTH_UNITS[units]
+
+
+def family_of(unit: str) -> Units:
+    """Return the unit in which somebody thinks who types this one."""
+    return next(known.word for known in LENGTH_UNITS.values() if unit in known.typed_as)
+
 
 # A number and a unit, nothing that would have to be computed: Pint itself would work out 10**10**10.
 _VALUE = re.compile(
@@ -31,10 +106,8 @@ _EXACT: Mapping[tuple[str, str], float] = MappingProxyType(
     }
 )
 # What a value is shown in as well, and how many of those one of it is (NIST SP 811, appendix B).
-_MM_TO_IN = 1 / 25.4
 _SHOWN_ALSO: Mapping[str, tuple[str, float]] = MappingProxyType(
     {
-        "mm": ("in", _MM_TO_IN),
         "kN": ("lbf", 1 / _EXACT["lbf", "kN"]),
         "kg": ("lb", 1 / _EXACT["lb", "kg"]),
         "bar": ("psi", 1 / _EXACT["psi", "bar"]),
@@ -79,9 +152,12 @@ def parse_value(text: str, unit: str) -> Value:
 
 def also_shown_in(unit: str) -> tuple[str, float] | None:
     """Return the inch-pound unit beside a metric one and its factor; None where there is none, as for degrees."""
-    if unit.startswith("mm per "):
-        return unit.replace("mm", "in", 1), _MM_TO_IN
-    return _SHOWN_ALSO.get(unit)
+    word, per, _ = unit.partition(" per ")
+    own = next((known for known in LENGTH_UNITS.values() if known.word == word and known.mm == 1), None)
+    if own is None or not (per or unit == word):
+        return _SHOWN_ALSO.get(unit)
+    other = length_unit(own.beside)
+    return unit.replace(own.word, other.word, 1), other.scale
 
 
 @lru_cache(maxsize=1)

@@ -5,20 +5,14 @@ Words may stand in any order beside the size; a comma or semicolon with a space 
 
 import re
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import Literal, TypeVar, cast, get_args
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.units import length_unit
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.machine import HitchCategory, Keeper, PinKind
 
-_SIZES = MappingProxyType(
-    {
-        "mm": "19.05 goes, 3/4 no, 19.5 shank one side, play 0.6 or play 0.6 dial, feeler 0.3",
-        "in": "0.75 goes, 7/8 no, 49/64 shank one side, play 0.02 or play 0.02 dial, feeler 0.01",
-    }
-)
 _LARGEST_MM = 200
 _NAMED_DRILL = re.compile(r"(?:letter )?[a-z]|(?:#|no\.? ?|number )\d{1,2}")
 _MOST_PLAY_MM = 50
@@ -68,7 +62,7 @@ Typed = TrialTyped | PlayTyped | FactTyped
 
 def accepted_text(unit: Units) -> str:
     """Return what can be typed, with sizes as they are in the unit of a bare number."""
-    return f"Type {_SIZES[unit]}; or keeper cotter, pin bolt, threads inch, category 1."
+    return f"Type {length_unit(unit).trials}; or keeper cotter, pin bolt, threads inch, category 1."
 
 
 def parse_evidence(text: str, default_unit: Units = "mm") -> tuple[Typed, ...]:

@@ -10,6 +10,7 @@ from typing import NamedTuple, cast, get_args
 from fieldlog.errors import QuantityError
 from fieldlog.measure.walk import hole_title
 from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.units import LENGTH_UNITS
 from fieldlog.records.machine import (
     HitchCategory,
     Hole,
@@ -119,7 +120,7 @@ def _hours_or_none(text: str | None) -> Decimal | None:
 
 def logbook_fields(name: str, units: Units, *, is_new: bool = False) -> tuple[Field, ...]:
     """Return the lines that ask for a logbook's name and which units come first."""
-    choices = (("mm", "millimetres"), ("in", "inches"))
+    choices = tuple((unit.word, unit.name) for unit in LENGTH_UNITS.values())
     return (
         Field("name", "Name of the logbook", name, "Shown at the top.", required=True, is_suggestion=is_new),
         Field("units", "Units shown first", units, "Both are always shown.", choices),

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from types import MappingProxyType
 
 from textual.widget import Widget
 
 from fieldlog.errors import FieldlogError, QuantityError
 from fieldlog.pages.lines import BLANK, Line, Span, line, wrapped
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.text import slug
+from fieldlog.quantity.units import LENGTH_UNITS
 from fieldlog.records.machine import Instrument, Logbook, Person
 from fieldlog.tui import commands
 from fieldlog.tui.actions.part_forms import length_check, logbook_fields
@@ -22,8 +22,6 @@ _WELCOME = (
     "There is no logbook here yet. A logbook is a folder of plain text files: your machines, their pin holes and "
     "links, and every reading you ever took."
 )
-_CALIPER_STEPS: MappingProxyType[Units, str] = MappingProxyType({"mm": "0.01 mm", "in": "0.0005 in"})
-_TAPE_STEPS: MappingProxyType[Units, str] = MappingProxyType({"mm": "1 mm", "in": "1/16 in"})
 
 
 class FirstRunScreen(LogScreen):
@@ -99,12 +97,12 @@ class FirstRunScreen(LogScreen):
         if not isinstance(values, dict):
             return
         folder = Path(values.get("folder") or self._new_folder).expanduser().absolute()
-        units: Units = "in" if values["units"] == "in" else "mm"
-        step = parse_length(values["step"] or _CALIPER_STEPS[units], units)
+        unit = LENGTH_UNITS[values["units"]]
+        step = parse_length(values["step"] or unit.caliper_step, unit.word)
         caliper = Instrument(slug(values["caliper"]), "caliper", values["caliper"], step)
-        tape = Instrument("tape", "tape", "tape", parse_length(_TAPE_STEPS[units]), tape_class="II")
+        tape = Instrument("tape", "tape", "tape", parse_length(unit.tape_step), tape_class="II")
         people = (Person(slug(values["who"]), values["who"]),)
-        logbook = Logbook(name=values["name"], units=units, people=people, instruments=(caliper, tape))
+        logbook = Logbook(name=values["name"], units=unit.word, people=people, instruments=(caliper, tape))
         from fieldlog.store.amend import create_logbook
 
         try:

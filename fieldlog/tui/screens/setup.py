@@ -7,7 +7,6 @@ A gauge study: one trial after another without showing what was read before, the
 
 import statistics
 from collections.abc import Iterable
-from types import MappingProxyType
 
 from textual.containers import Horizontal
 from textual.widget import Widget
@@ -25,6 +24,7 @@ from fieldlog.pages.instruments import (
 )
 from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import length_unit
 from fieldlog.records.checks import Check, Slot, Study, StudyReading, counted, next_slot
 from fieldlog.records.machine import Instrument, Limit, Person, shown_name
 from fieldlog.tui import commands
@@ -34,8 +34,6 @@ from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.words.speak import error_text
-
-_UNIT_WORDS = MappingProxyType({"mm": "millimetres", "in": "inches"})
 
 
 class SetupScreen(LogScreen):
@@ -54,7 +52,7 @@ class SetupScreen(LogScreen):
     def redraw(self) -> None:
         """People, instruments, limits."""
         logbook, width = self.session.logbook, self.text_width - 2
-        first = f"{logbook.name}, {_UNIT_WORDS[self.session.units]} first"
+        first = f"{logbook.name}, {length_unit(self.session.units).name} first"
         lines: list[Line] = [heading("People")]
         lines += [line(shown_name(person), target=("people", person)) for person in logbook.people]
         lines += [BLANK, heading("Calipers, gauges, tapes")]
