@@ -63,7 +63,8 @@ def test_a_usual_figure_and_scatter_say_what_to_do() -> None:
     """Measure what nobody measured; read again what scatters."""
     usual = usual_figure(790, 60, "lower link", given_id="usual/1/lower_link")
     mast = Term(Source("mast", "setting", label="mast"), 1.0)
-    assert "lower link, 100 % of it (a usual figure: measure it)" in text_of(
+    of_both = Value(1.0, "deg", (*usual.size.terms, mast))
+    assert "lower link, 100 % of it (a usual figure: measure it)" in text_of(of_both)
         Value(1.0, "deg", (*usual.size.terms, mast))
     )
     many = Value(20.0, "mm", (scatter("a", 1.0, 4, label="scatter"), mast._replace(u=0.5)))
