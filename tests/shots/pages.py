@@ -179,9 +179,9 @@ TOURS = (
 
 
 def checked_pages(tour: Tour, size: str) -> frozenset[str]:
-    """Name the pages that the tests look at; forms at 80x24 only, to be quick."""
+    """Name the pages that the tests look at; forms and help at 80x24 only, to be quick."""
     names = {page.name for page in tour.pages if not page.is_way}
-    return frozenset(name for name in names if size == "80x24" or not name.startswith("form-"))
+    return frozenset(name for name in names if size == "80x24" or not (name.startswith("form-") or "help" in name))
 
 
 def needed_for(tour: Tour, names: frozenset[str]) -> tuple[Page, ...]:

@@ -1,6 +1,6 @@
 """Every page of the real program on a terminal: reached, nothing cut beyond what is known, nothing left from before.
 
-At 80x24 the numbers of each page are opened too; at 60x20 each page is drawn anew and compared, and forms are left out.
+At 80x24 the numbers of each page are opened too; at 60x20 each page is drawn anew and compared, without forms and help.
 """
 
 from pathlib import Path

@@ -35,7 +35,7 @@ class Visit(NamedTuple):
 
 
 class Look(NamedTuple):
-    """What is looked at beside the picture: the page drawn anew, whether b opens its numbers, a key's bytes, its end."""
+    """What is looked at beside the picture: drawn anew, its numbers opened with b, the bytes of a key, its end."""
 
     anew: bool = False
     doubt: bool = False
@@ -49,11 +49,12 @@ JUST_THE_PICTURE = Look()
 class Walk:
     """Goes from page to page; knows where it stands."""
 
-    def __init__(self, running: Program, tour: Tour, places: Places | None = None) -> None:
+    def __init__(self, running: Program, tour: Tour, places: Places | None = None, *, counts: bool = False) -> None:
         self._program = running
         self._by_name = {page.name: page for page in tour.pages}
         self._at: list[Page] = []
         self._known = places
+        self._counts = counts  # step by step, so that what is counted holds: at the end of a list a key does nothing
         self.places: Places = {}
 
     def open(self, page: Page) -> tuple[Picture, int]:
@@ -111,7 +112,7 @@ class Walk:
                 return
             apart = _FAR if chosen is None or wanted is None else wanted - chosen
             has_turned |= apart < 0  # it went too far: the lines between take more than a row each
-            count = 1 if has_turned else max(abs(apart) * 2 // 3, 1)
+            count = 1 if has_turned or self._counts else max(abs(apart) * 2 // 3, 1)
             self._program.type((_DOWN if apart > 0 else _UP) * count)
             moves += count if apart > 0 else -count
         raise AssertionError(f"no line with {row.words!r} can be chosen:\n{self._program.text}")
@@ -148,7 +149,7 @@ def _wide_places(tour: Tour, wanted: tuple[Page, ...]) -> Places:
     if not any(isinstance(step, Row) for page in wanted for step in page.steps):
         return {}
     with program(tour.prepare, _WIDE) as running:
-        walk = Walk(running, tour)
+        walk = Walk(running, tour, counts=True)
         for page in wanted:
             with suppress(AssertionError):
                 walk.open(page)
