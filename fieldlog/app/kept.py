@@ -3,12 +3,12 @@
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.retrofit.hitch.setup import HitchSetup
     from fieldlog.retrofit.offers.kept import Kept
 
 
-def kept_of_machine(session: "Session", machine_id: str) -> "tuple[Kept, ...]":
+def kept_of_machine(session: "OpenLogbook", machine_id: str) -> "tuple[Kept, ...]":
     """Return the recommendations kept for a machine, each held against what is known today."""
     if not (session.folder / machine_id / "retrofits").is_dir():
         return ()
@@ -21,7 +21,7 @@ def kept_of_machine(session: "Session", machine_id: str) -> "tuple[Kept, ...]":
     return kept_of(told, session.state(machine_id), session.offers(), (there, log.struck), setups)
 
 
-def hitch_setups(session: "Session", machine_id: str) -> "tuple[HitchSetup, ...]":
+def hitch_setups(session: "OpenLogbook", machine_id: str) -> "tuple[HitchSetup, ...]":
     """Return a machine's measured hitch with each implement of the fleet on it."""
     from fieldlog.retrofit.offers.corners import setups_of
     from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file

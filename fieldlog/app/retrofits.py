@@ -17,7 +17,7 @@ from fieldlog.retrofit.offers.link_facts import RETROFITTED
 from fieldlog.wear.states import MachineState
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class _Known:
 class RetrofitWork:
     """A link of a machine and everything on offer in its place, worked out anew each time it is asked for."""
 
-    session: "Session"
+    session: "OpenLogbook"
     machine_id: str
     link_id: str
 
@@ -109,13 +109,13 @@ class RetrofitWork:
         return keep(session.folder, self.machine_id, told)
 
 
-def links_of(session: "Session", machine_id: str) -> tuple[Link, ...]:
+def links_of(session: "OpenLogbook", machine_id: str) -> tuple[Link, ...]:
     """Return a machine's links, those that a cylinder usually replaces first."""
     links = session.machine(machine_id).links
     return tuple(sorted(links, key=lambda link: link.position not in RETROFITTED))
 
 
-def retrofits_of(session: "Session", machine_id: str) -> "MachineRetrofits":
+def retrofits_of(session: "OpenLogbook", machine_id: str) -> "MachineRetrofits":
     """Return every link that a cylinder usually replaces with the offers for it, and what was kept."""
     found, done = [], {}
     for link in links_of(session, machine_id):

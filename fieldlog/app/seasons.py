@@ -14,19 +14,19 @@ from fieldlog.wear.season import FleetSeason, MachineSeason, machine_season, sea
 from fieldlog.wear.trends.rates import Beside
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.wear.states import MachineState
     from fieldlog.wear.summary import RateRow
 
 
-def fleet_season(session: "Session", states: "Sequence[MachineState]") -> FleetSeason:
+def fleet_season(session: "OpenLogbook", states: "Sequence[MachineState]") -> FleetSeason:
     """Return the season that runs today over some machines."""
     now, before = (season_of(session.logbook, session.today(), back) for back in (0, 1))
     found = (machine_season(state, session.index(state.machine.id), now, before) for state in states)
     return FleetSeason(now, tuple(found))
 
 
-def ground_of(session: "Session", machine_id: str, rows: "Sequence[RateRow]", back: int = 0) -> Ground:
+def ground_of(session: "OpenLogbook", machine_id: str, rows: "Sequence[RateRow]", back: int = 0) -> Ground:
     """Return what a machine's pages rest on; `rows` are the rates of the fleet, the season is so many years back."""
     now, before = (season_of(session.logbook, session.today(), back + more) for more in (0, 1))
     beside = Beside(machine_id, rows)
@@ -39,7 +39,7 @@ class SeasonWork:
 
     _kept: dict[tuple[str, int], tuple[Look, Stamp, datetime.date, MachineSeason]] = field(default_factory=dict)
 
-    def of(self, session: "Session", machine_id: str, back: int) -> MachineSeason:
+    def of(self, session: "OpenLogbook", machine_id: str, back: int) -> MachineSeason:
         """Return a machine's season so many years back, worked out now where that must be."""
         today, stamp = session.today(), session.head.stamp
         if (kept := self._kept.get((machine_id, back))) is not None:

@@ -13,7 +13,7 @@ from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, Setting, setup_of
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.wear.states import MachineState
 
 _ENDS = ("closed", "open")
@@ -24,7 +24,7 @@ _Whole = tuple[FieldLook | CannotReach | None, NeedLook | None, Frame]
 class HitchWork:
     """One tractor's hitch with one implement on it, and the setting that is tried."""
 
-    session: "Session"
+    session: "OpenLogbook"
     machine_id: str
     implement_id: str = ""
     parts: HitchParts = field(init=False)

@@ -19,7 +19,7 @@ from fieldlog.wear.states import MachineState
 from fieldlog.wear.verdicts import Verdict
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.pages.lines import Line
     from fieldlog.quantity.lengths import Units
     from fieldlog.records.checks import Study
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 class _Found:
     """What a report is made of."""
 
-    session: "Session"
+    session: "OpenLogbook"
     states: "Sequence[MachineState]"
     problems: "Sequence[Problem]"
     studies: "Sequence[Study]"
@@ -44,11 +44,11 @@ class _Found:
 def report(given: argparse.Namespace, folder: Path, *, ascii_only: bool) -> int:
     """Print the report that is asked for, of a logbook's folder."""
     from fieldlog.app.beside import beside_problems
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.store.hitch_reader import read_cases
     from fieldlog.wear.shapes import machine_details
 
-    session = Session(folder)
+    session = OpenLogbook(folder)
     states = _wanted(session, given.machine)
     if given.joint and not given.json:
         from fieldlog.sheets.printed import print_joints
@@ -104,7 +104,7 @@ def _print_all(found: _Found, given: argparse.Namespace, *, ascii_only: bool) ->
         _print_budgets(session, states)
 
 
-def _grounds(session: "Session", states: "Sequence[MachineState]") -> "Iterator[Ground]":
+def _grounds(session: "OpenLogbook", states: "Sequence[MachineState]") -> "Iterator[Ground]":
     from fieldlog.app.seasons import ground_of
     from fieldlog.wear.trends.rates import rate_rows
 
@@ -113,7 +113,7 @@ def _grounds(session: "Session", states: "Sequence[MachineState]") -> "Iterator[
         yield ground_of(session, state.machine.id, rows)
 
 
-def _wanted(session: "Session", machine: str | None) -> "Sequence[MachineState]":
+def _wanted(session: "OpenLogbook", machine: str | None) -> "Sequence[MachineState]":
     """Return the states of the whole fleet, or of the one machine that is named."""
     states = session.states()
     if not machine:
@@ -125,13 +125,13 @@ def _wanted(session: "Session", machine: str | None) -> "Sequence[MachineState]"
     return named
 
 
-def _apart_data(session: "Session", states: "Sequence[MachineState]") -> "Sequence[object]":
+def _apart_data(session: "OpenLogbook", states: "Sequence[MachineState]") -> "Sequence[object]":
     from fieldlog.pages.readings import apart_data
 
     return apart_data([session.index(state.machine.id) for state in states])
 
 
-def _print_apart(session: "Session", states: "Sequence[MachineState]") -> None:
+def _print_apart(session: "OpenLogbook", states: "Sequence[MachineState]") -> None:
     from fieldlog.pages.readings import apart_report
     from fieldlog.sheets.printed import print_lines, to_print
 
@@ -139,14 +139,14 @@ def _print_apart(session: "Session", states: "Sequence[MachineState]") -> None:
     print_lines(apart_report([session.index(s.machine.id) for s in states], session.units, width), console)
 
 
-def _season_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
+def _season_data(session: "OpenLogbook", states: "Sequence[MachineState]") -> "Mapping[str, object]":
     from fieldlog.app.seasons import fleet_season
     from fieldlog.sheets.other_data import season_data
 
     return season_data(fleet_season(session, states))
 
 
-def _print_season(session: "Session", states: "Sequence[MachineState]") -> None:
+def _print_season(session: "OpenLogbook", states: "Sequence[MachineState]") -> None:
     from fieldlog.app.seasons import fleet_season
     from fieldlog.pages.lines import BLANK, heading
     from fieldlog.pages.season import season_lines
@@ -166,7 +166,7 @@ def _print_hitches(hitches: "Sequence[HitchCase]", units: "Units") -> None:
     print_lines(hitch_rows(hitches, units, width), console)
 
 
-def _retrofit_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
+def _retrofit_data(session: "OpenLogbook", states: "Sequence[MachineState]") -> "Mapping[str, object]":
     from fieldlog.app.retrofits import retrofits_of
     from fieldlog.sheets.retrofits import retrofit_data
 
@@ -174,7 +174,7 @@ def _retrofit_data(session: "Session", states: "Sequence[MachineState]") -> "Map
     return {**retrofit_data(found, session.offers()), "opened_beside": beside_data(session, states)}
 
 
-def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
+def _print_offers(session: "OpenLogbook", states: "Sequence[MachineState]") -> None:
     from fieldlog.app.retrofits import retrofits_of
     from fieldlog.sheets.printed import print_lines, to_print
     from fieldlog.sheets.retrofits import retrofit_lines
@@ -184,7 +184,7 @@ def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
     print_lines(retrofit_lines(found, session.units, width), console)
 
 
-def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
+def _print_budgets(session: "OpenLogbook", states: "Sequence[MachineState]") -> None:
     from fieldlog.sheets.printed import print_lines, to_print
 
     console, width = to_print()
@@ -195,7 +195,7 @@ def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None
 Sections = Iterator[tuple[str, Sequence[Number]]]
 
 
-def budget_rows(session: "Session", grounds: "Iterable[Ground]", width: int) -> "Iterator[Sequence[Line]]":
+def budget_rows(session: "OpenLogbook", grounds: "Iterable[Ground]", width: int) -> "Iterator[Sequence[Line]]":
     """Yield the printed budgets: each machine's numbers, then those of tools and gauge studies."""
     from fieldlog.pages.budget import budget_lines_of, opened_lines
 
@@ -205,14 +205,14 @@ def budget_rows(session: "Session", grounds: "Iterable[Ground]", width: int) -> 
     yield opened_lines(title, tool_sections(session), ({}, {}), session.units, width)
 
 
-def machine_sections(session: "Session", state: MachineState) -> Sections:
+def machine_sections(session: "OpenLogbook", state: MachineState) -> Sections:
     """Yield the sections of one machine: which pin, repairs of what is to be planned, hitch, offers."""
     yield from _joints(session, state)
     yield from _hitches(session, state)
     yield from _offers(session, state)
 
 
-def tool_sections(session: "Session") -> Sections:
+def tool_sections(session: "OpenLogbook") -> Sections:
     """Yield the sections of the instruments and of the gauge studies."""
     from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
 
@@ -224,7 +224,7 @@ def tool_sections(session: "Session") -> Sections:
         yield f"Gauge study of {day_text(study.date)}, {name}", study_numbers(study)
 
 
-def _joints(session: "Session", state: MachineState) -> Sections:
+def _joints(session: "OpenLogbook", state: MachineState) -> Sections:
     from fieldlog.retrofit.repair.numbers import repair_numbers
     from fieldlog.wear.numbers.sizes import evidence_numbers
 
@@ -237,7 +237,7 @@ def _joints(session: "Session", state: MachineState) -> Sections:
                 yield f"{name}, {shown_name(hole.hole)}: repair", repair_numbers(state, joint, hole)
 
 
-def _hitches(session: "Session", state: MachineState) -> Sections:
+def _hitches(session: "OpenLogbook", state: MachineState) -> Sections:
     from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
     from fieldlog.store.hitch_reader import read_cases
 
@@ -247,7 +247,7 @@ def _hitches(session: "Session", state: MachineState) -> Sections:
             yield name, hitch_numbers(case.look, case.field, case.need)
 
 
-def _offers(session: "Session", state: MachineState) -> Sections:
+def _offers(session: "OpenLogbook", state: MachineState) -> Sections:
     """Yield each link's offers that are in the running, and their force and oil."""
     from fieldlog.app.retrofits import retrofits_of
     from fieldlog.retrofit.offers.numbers import offer_numbers
@@ -266,7 +266,7 @@ def _offers(session: "Session", state: MachineState) -> Sections:
                 yield f"{name}: force and oil", work.numbers()
 
 
-def beside_data(session: "Session", states: Sequence[MachineState]) -> list[Mapping[str, object]]:
+def beside_data(session: "OpenLogbook", states: Sequence[MachineState]) -> list[Mapping[str, object]]:
     """Return pins and repairs opened up, as data; the rest stands with what it belongs to."""
     from fieldlog.sheets.trend_data import numbers_data
 

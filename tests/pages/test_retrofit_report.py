@@ -3,8 +3,8 @@
 import json
 from pathlib import Path
 
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import retrofits_of
-from fieldlog.app.session import Session
 from fieldlog.sheets.data import report_json
 from fieldlog.sheets.retrofits import retrofit_data, retrofit_lines
 from fieldlog.store.demo import sample_folder
@@ -12,7 +12,7 @@ from fieldlog.store.demo import sample_folder
 
 def test_the_data_say_what_the_screens_say() -> None:
     """Offers with their figures, each link's offers ranked with points, kept ones with why they are stale."""
-    session = Session(sample_folder())
+    session = OpenLogbook(sample_folder())
     found = [retrofits_of(session, machine_id) for machine_id in session.book.machine_ids]
     data = json.loads(report_json(retrofit_data(found, session.offers())))
     offers = {offer["id"]: offer for offer in data["offers"]}
@@ -30,7 +30,7 @@ def test_the_data_say_what_the_screens_say() -> None:
 
 def test_the_lines_fit_and_name_the_stale_one() -> None:
     """No line wider than asked, at any width."""
-    session = Session(sample_folder())
+    session = OpenLogbook(sample_folder())
     found = [retrofits_of(session, "hill-tractor")]
     for width in (40, 60, 80):
         lines = [row.text for row in retrofit_lines(found, "mm", width)]
@@ -40,6 +40,6 @@ def test_the_lines_fit_and_name_the_stale_one() -> None:
 
 def test_a_logbook_without_offers_says_nothing_of_them(tmp_path: Path) -> None:
     """No heading without a line under it."""
-    session = Session(sample_folder())
+    session = OpenLogbook(sample_folder())
     found = [retrofits_of(session, "mini-digger")]
     assert retrofit_lines(found, "mm", 80) == ()

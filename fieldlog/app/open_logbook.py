@@ -36,7 +36,7 @@ _LEAST_PATIENCE_S = 0.3  # on a slow computer more: as long again as the start h
 
 
 @dataclass(slots=True)
-class Session:
+class OpenLogbook:
     """A logbook folder with what was read from it; states are worked out once and kept until a file changes.
 
     Everything is read when it is first asked for. What the fleet page shows may come from another process
