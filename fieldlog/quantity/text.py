@@ -13,7 +13,7 @@ _LONGEST_SLUG = 40
 
 def harmless(text: str) -> str:
     r"""Return `text` with control, format and line-breaking characters shown as \xNN instead of obeyed."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable():
         return text
     return "".join(_shown(char) for char in text)
 

@@ -16,7 +16,7 @@ from fieldlog.retrofit.hitch.look import Look
 from fieldlog.retrofit.hitch.page_numbers import hitch_numbers
 from fieldlog.retrofit.hitch.plane import CannotReach, Pose
 from fieldlog.retrofit.hitch.setup import usual_names
-from fieldlog.sheets.trend_data import numbers_data
+from fieldlog.sheets.trend_data import derived
 
 Data = Mapping[str, object]
 _DIGITS = 4
@@ -52,7 +52,7 @@ def _case(case: HitchCase) -> Data:
         "rooms": [_room(clear) for clear in look.rooms],
         "field": _field(case.field),
         "needed": _need(case.need),
-        "numbers": numbers_data(hitch_numbers(look, case.field, case.need)),
+        "numbers": derived(lambda: hitch_numbers(look, case.field, case.need)),
     }
 
 

@@ -13,7 +13,7 @@ from fieldlog.retrofit.offers.compare import Compared, Job
 from fieldlog.retrofit.offers.kept import Kept
 from fieldlog.retrofit.offers.numbers import offer_numbers
 from fieldlog.retrofit.offers.sense import Check, OfferFigure, OfferVerdict, figures_of
-from fieldlog.sheets.trend_data import numbers_data
+from fieldlog.sheets.trend_data import derived
 
 Data = Mapping[str, object]
 _DIGITS = 6
@@ -54,25 +54,20 @@ def _kept(item: MachineRetrofits, width: int) -> list[Line]:
     return lines
 
 
-def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer]) -> Data:
-    """Return offers, comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
+def retrofit_data(item: MachineRetrofits) -> Data:
+    """Return a machine's comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
     return {
-        "offers": [_offer(offer) for offer in offers],
-        "retrofits": [
-            {
-                "machine": item.machine.id,
-                "links": [
-                    {"link": job.facts.link.id, "offers": [_compared(one, item, job) for one in compared]}
-                    for job, compared in item.links
-                ],
-                "kept": [_kept_data(kept) for kept in item.kept],
-            }
-            for item in found
+        "machine": item.machine.id,
+        "links": [
+            {"link": job.facts.link.id, "offers": [_compared(one, item, job) for one in compared]}
+            for job, compared in item.links
         ],
+        "kept": [_kept_data(kept) for kept in item.kept],
     }
 
 
-def _offer(offer: Offer) -> Data:
+def offer_data(offer: Offer) -> Data:
+    """Return a cylinder on offer with its figures."""
     pressure, weight = offer.rated_pressure, offer.weight
     return {
         "id": offer.id,
@@ -106,9 +101,9 @@ def _compared(one: Compared, item: MachineRetrofits, job: Job) -> Data:
         "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
         "at_the_tractor": one.near_end,
         "points": [_point(check) for check in one.points],
-        "numbers": numbers_data(offer_numbers(one, job)),
+        "numbers": derived(lambda: offer_numbers(one, job)),
         "force_and_oil": [_point(check) for check in work.points] if work is not None else [],
-        "force_and_oil_numbers": numbers_data(work.numbers()) if work is not None else [],
+        "force_and_oil_numbers": derived(work.numbers if work is not None else list),
     }
 
 

@@ -5,8 +5,8 @@ from pathlib import Path
 
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import retrofits_of
-from fieldlog.sheets.data import report_json
-from fieldlog.sheets.retrofits import retrofit_data, retrofit_lines
+from fieldlog.sheets.retrofits import offer_data, retrofit_data, retrofit_lines
+from fieldlog.sheets.trend_data import plain
 from fieldlog.store.demo import sample_folder
 
 
@@ -14,11 +14,11 @@ def test_the_data_say_what_the_screens_say() -> None:
     """Offers with their figures, each link's offers ranked with points, kept ones with why they are stale."""
     session = OpenLogbook(sample_folder())
     found = [retrofits_of(session, machine_id) for machine_id in session.book.machine_ids]
-    data = json.loads(report_json(retrofit_data(found, session.offers())))
-    offers = {offer["id"]: offer for offer in data["offers"]}
+    data = json.loads(json.dumps(plain([retrofit_data(item) for item in found]), allow_nan=False))
+    offers = {offer["id"]: offer for offer in json.loads(json.dumps([offer_data(o) for o in session.offers()]))}
     used = offers["e-204-used"]["figures"]["closed"]
     assert (used["mm"], used["source"]) == (548.0, "measured")
-    (machine,) = [item for item in data["retrofits"] if item["kept"]]
+    (machine,) = [item for item in data if item["kept"]]
     top_link = next(link for link in machine["links"] if link["link"] == "top-link")
     verdicts = {item["offer"]: item["verdict"] for item in top_link["offers"]}
     assert verdicts["c-152-kit"] == verdicts["d-203-long"] == "no"

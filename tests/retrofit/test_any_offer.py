@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.app.kept import hitch_setups
+from fieldlog.app.beside import hitch_setups
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.pages.budget import number_lines
 from fieldlog.quantity.estimate import Figure

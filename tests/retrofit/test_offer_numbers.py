@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldlog.app.kept import hitch_setups
+from fieldlog.app.beside import hitch_setups
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.pages.budget import number_lines
 from fieldlog.quantity.estimate import Figure

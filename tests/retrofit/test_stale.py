@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.app.kept import kept_of_machine
+from fieldlog.app.beside import kept_of_machine
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.records.offer import Basis, Recommendation
