@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from fieldlog.store.reader import MachineRead
     from fieldlog.wear.states import MachineState
 
-MOST_ENTRIES = 1500  # of machines that stay in memory; about 5 kB each with all that is worked out from them
+MOST_ENTRIES = 1000  # of machines that stay in memory; about 5 kB each with all that is worked out from them
 
 
 class Aside:

@@ -44,7 +44,14 @@ def run(code: str, *arguments: str) -> str:
 
 @pytest.mark.parametrize(
     "more",
-    [[], ["--json"], ["--budget"], ["--json", "--budget"], ["--machine", "Small loader"], ["--joint", "bucket pin, right"]],
+    [
+        [],
+        ["--json"],
+        ["--budget"],
+        ["--json", "--budget"],
+        ["--machine", "Small loader"],
+        ["--joint", "bucket pin, right"],
+    ],
 )
 def test_every_file_is_read_once(more: list[str]) -> None:
     """Logbook, machines, rounds, offers, kept recommendations, studies: each is opened once, and none is left out."""
