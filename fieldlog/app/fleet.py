@@ -4,7 +4,7 @@ No machine need be in memory beside another for it, however large the fleet.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from fieldlog.records.problems import Problem
@@ -59,12 +59,16 @@ def fleet_of(
         found.append(facts_of(book, state))
         if meanwhile is not None:
             meanwhile(state)
+        del state  # or it would stay in memory while the next one is worked out
     return Fleet(tuple(found))
 
 
 def facts_of(book: "Book", state: "MachineState") -> MachineFacts:
     """Return what the fleet needs of a machine."""
     summary, rates = summary_of(state, book.units), rates_of(state, book.units)
+    own = {item: item for item in summary.due}  # the same words are kept once
+    borrowers = tuple(replace(one, item=own.get(one.item, one.item)) for one in rates.borrowers)
+    rates = MachineRates(rates.rates, borrowers)
     return MachineFacts(summary, rates, order_list([state]), _problems_of(book, state.machine.id))
 
 

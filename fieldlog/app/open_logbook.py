@@ -246,6 +246,7 @@ class OpenLogbook:
             self._aside = self._aside or Aside()
             if not self._aside.put(machine_id, self._reads[machine_id], self._states.get(machine_id)):
                 return
+        self._index = None
         for kept in (self._reads, self._looks, self._states):
             kept.pop(machine_id, None)
 

@@ -10,6 +10,7 @@ import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from fieldlog.app.beside import cases_of
 from fieldlog.app.fleet import Fleet, MachineFacts, facts_of, fleet_of, problems_in
@@ -81,10 +82,14 @@ def pieces(entries: Iterable[Entry]) -> Iterator[str]:
 
 
 def _one_by_one(items: Iterable[object]) -> Iterator[str]:
-    yield "["
-    for number, item in enumerate(items):
-        yield f"{',' if number else ''}\n{_text(item)}"
-    yield "]"
+    before = "[\n"
+    for item in items:
+        text = _text(item)
+        del item  # or it would stay in memory while the next one is made
+        yield before
+        yield text
+        before = ",\n"
+    yield "]" if before != "[\n" else "[]"
 
 
 def _text(value: object) -> str:
@@ -97,7 +102,7 @@ def report_data(book: OpenLogbook, asked: Asked) -> Iterator[Entry]:
     yield from (("shape", SHAPE), ("logbook", logbook.name), ("units_first", logbook.units))
     yield "today", today.isoformat()
     beside = _Beside()
-    yield "machines", (plain(item, is_whole=whole) for item in _machines(book, asked, beside))
+    yield "machines", map(partial(plain, is_whole=whole), _machines(book, asked, beside))
     fleet = Fleet(tuple(beside.facts))
     wanted = beside.joints
     yield "due", [_due(item) for item in fleet.due() if not asked.joint or (item.machine.id, item.joint.id) in wanted]
@@ -151,6 +156,7 @@ def _machines(book: OpenLogbook, asked: Asked, beside: _Beside) -> Iterator[Data
         joints = tuple(joint for joint in state.joints if asked.has(joint.joint))
         shown = replace(state, joints=joints, links=state.links if not asked.joint else ())
         yield machine_data(shown, machine_details(shown, book.index(state.machine.id)))
+        del state, shown  # or it would stay in memory while the next one is worked out
 
 
 def _opened(book: OpenLogbook, asked: Asked) -> Iterator[object]:

@@ -2,9 +2,9 @@
 
 import argparse
 import io
+import pickle
 import sys
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -83,6 +83,7 @@ def _print_all(book: Library, wanted: Sequence[str], given: argparse.Namespace, 
     out.put(head_lines(book.logbook, fleet, book.today(), out.width))
     for state in book.each(wanted):
         _print_machine(book, state, fleet, out, (bool(given.machine), ascii_only))
+        del state  # or it would stay in memory while the next one is taken back
     out.put(problem_lines(len(problems_in(book, fleet))))
     if not given.machine:
         out.put(study_rows(book.studies(), book.logbook, out.width))
@@ -112,19 +113,24 @@ def _print_repairs(book: Library, wanted: Sequence[str], out: "Paper") -> None:
         out.put(machine_repairs(state, book.units, out.width))
 
 
-@dataclass(slots=True)
 class _Later:
-    """What is printed behind the machines, laid out while each is in memory."""
+    """What is printed behind the machines, laid out while each is in memory and packed small until then."""
 
-    apart: "list[Line]" = field(default_factory=list)
-    put_off: "list[Line]" = field(default_factory=list)
-    seasons: "list[Line]" = field(default_factory=list)
-    hitches: "list[Line]" = field(default_factory=list)
-    unmeasured: "list[Line]" = field(default_factory=list)
-    offers: "list[Line]" = field(default_factory=list)
+    def __init__(self) -> None:
+        self._packed: dict[str, list[bytes]] = {}
+
+    def _put(self, name: str, rows: "Iterable[Line]") -> None:
+        if found := tuple(rows):
+            self._packed.setdefault(name, []).append(pickle.dumps(found))
+
+    def _rows(self, *names: str) -> "Iterator[Line]":
+        for name in names:
+            for packed in self._packed.get(name, ()):
+                yield from pickle.loads(packed)
 
     def add(self, book: Library, state: "MachineState", width: int) -> None:
         """Lay out what there is of a machine."""
+        from fieldlog.app.beside import cases_of
         from fieldlog.app.retrofits import retrofits_of
         from fieldlog.app.seasons import season_now
         from fieldlog.pages.readings import apart_report
@@ -132,22 +138,17 @@ class _Later:
         from fieldlog.sheets.retrofits import retrofit_lines
 
         units, machine_id = book.units, state.machine.id
-        self.apart += apart_report([book.index(machine_id)], units, width)
+        self._put("apart", apart_report([book.index(machine_id)], units, width))
         season = season_now(book, machine_id)
-        self.put_off += put_off_lines(season, width)
-        self.seasons += machine_season_lines(season, units, width)
-        self._add_hitches(book, machine_id, width)
-        self.offers += retrofit_lines([retrofits_of(book, machine_id)], units, width)
-
-    def _add_hitches(self, book: Library, machine_id: str, width: int) -> None:
-        from fieldlog.app.beside import cases_of
-
+        self._put("put off", put_off_lines(season, width))
+        self._put("season", machine_season_lines(season, units, width))
         cases = cases_of(book, machine_id)
         if cases:
             from fieldlog.pages.hitch_numbers import hitch_rows
 
-            self.hitches += hitch_rows([case for case in cases if case.is_measured], book.units, width)
-            self.unmeasured += hitch_rows([case for case in cases if not case.is_measured], book.units, width)
+            self._put("hitch", hitch_rows([case for case in cases if case.is_measured], units, width))
+            self._put("unmeasured", hitch_rows([case for case in cases if not case.is_measured], units, width))
+        self._put("offers", retrofit_lines([retrofits_of(book, machine_id)], units, width))
 
     def rows(self, book: Library, width: int) -> "Iterator[Line]":
         """Yield all of it in its order."""
@@ -155,8 +156,7 @@ class _Later:
         from fieldlog.pages.season import season_head
         from fieldlog.wear.season import season_of
 
-        yield from self.apart
+        yield from self._rows("apart")
         yield from (BLANK, heading("The season"))
-        yield from season_head(season_of(book.logbook, book.today()), self.put_off, width)
-        for lines in (self.seasons, self.hitches, self.unmeasured, self.offers):
-            yield from lines
+        yield from season_head(season_of(book.logbook, book.today()), tuple(self._rows("put off")), width)
+        yield from self._rows("season", "hitch", "unmeasured", "offers")
