@@ -19,6 +19,7 @@ _NO_TERMINAL = (
 )
 _FAILED = 2
 _DUMB_TERMINALS = frozenset({"", "dumb", "unknown"})
+_OBJECTS_A_SWEEP = 100_000
 _ASCII_TERMINALS = frozenset({"linux", "vt100", "vt220"})
 
 
@@ -102,7 +103,7 @@ def _parser() -> argparse.ArgumentParser:
     report.add_argument("--joint", metavar="NAME", help="one joint only, with its pictures, by its name or id")
     report.add_argument("--ascii", action="store_true", help="draw with plain ASCII only")
     report.add_argument("--budget", action="store_true", help="open every number to its doubt and its readings")
-    report.add_argument("--json", action="store_true", help="everything as data")
+    report.add_argument("--json", action="store_true", help="as data; how each number follows with --budget")
     report.set_defaults(run=_report, prints=True)
     offers = commands.add_parser("offers", help="take cylinders on offer from a CSV file into a logbook")
     offers.add_argument("file", metavar="FILE.csv", type=Path)
@@ -227,6 +228,7 @@ def _offers(given: argparse.Namespace) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
+    gc.set_threshold(_OBJECTS_A_SWEEP)  # what is worked out is kept until it is printed: there is little to sweep
     from fieldlog.sheets.report import report
 
     return report(given, _logbook_folder(given), ascii_only=_draws_ascii(given, sys.stdout.encoding))

@@ -1,9 +1,10 @@
 """What lies beside the rounds of a logbook: offers, kept recommendations, the measured hitch; read when it is shown.
 
 How many problems lie beside the rounds, counted in a process of its own.
+
+The recommendations kept for a machine, and its measured hitch with each implement on it.
 """
 
-import asyncio
 import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -15,7 +16,11 @@ from fieldlog.store.watch import stamp_beside
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from fieldlog.app.book import Book
     from fieldlog.records.problems import Problem
+    from fieldlog.retrofit.hitch.field import HitchCase
+    from fieldlog.retrofit.hitch.setup import HitchSetup
+    from fieldlog.retrofit.offers.kept import Kept
 
 
 def beside_problems(folder: Path, machine_ids: "Iterable[str]") -> "tuple[Problem, ...]":
@@ -25,15 +30,47 @@ def beside_problems(folder: Path, machine_ids: "Iterable[str]") -> "tuple[Proble
 
 def beside_by_piece(folder: "Path", machine_ids: "Iterable[str]") -> "Iterator[Sequence[Problem]]":
     """Yield the same piece by piece, so that whoever counts them beside other work can stop in between."""
+    from fieldlog.store.document import open_document
+    from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE
     from fieldlog.store.offers import read_offers
     from fieldlog.store.reader import implement_problems, side_problems
     from fieldlog.store.retrofits import read_retrofits
 
-    yield implement_problems(folder)
+    yield implement_problems(open_document(folder, LOGBOOK_FILE))
     yield read_offers(folder).problems
     for machine_id in machine_ids:
-        yield side_problems(folder, machine_id)
+        yield side_problems(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))
         yield read_retrofits(folder, machine_id).problems
+
+
+def kept_of_machine(book: "Book", machine_id: str) -> "tuple[Kept, ...]":
+    """Return the recommendations kept for a machine, each held against what is known today."""
+    if not (book.folder / machine_id / "retrofits").is_dir():
+        return ()
+    from fieldlog.retrofit.offers.kept import kept_of
+
+    told, log = book.recommendations(machine_id).kept, book.log(machine_id)
+    there = frozenset(entry.key for entry in log.entries)
+    setups = hitch_setups(book, machine_id)
+    return kept_of(told, book.state(machine_id), book.offers(), (there, log.struck), setups)
+
+
+def hitch_setups(book: "Book", machine_id: str) -> "tuple[HitchSetup, ...]":
+    """Return a machine's measured hitch with each implement of the fleet on it."""
+    from fieldlog.retrofit.offers.corners import setups_of
+
+    return setups_of(book.state(machine_id), book.hitch(machine_id).parts, book.implements())
+
+
+def cases_of(book: "Book", machine_id: str) -> "tuple[HitchCase, ...]":
+    """Return a machine's hitch with each implement on it, worked out; none where it has no hitch."""
+    state, found = book.state(machine_id), book.hitch(machine_id)
+    machine = state.machine
+    if not (machine.hitch_category or found.parts.hitch or found.parts.top_holes or found.parts.rod_holes):
+        return ()
+    from fieldlog.retrofit.hitch.field import hitch_cases
+
+    return hitch_cases(machine, found.parts, book.implements(), state.links)
 
 
 class BesideCount:
@@ -46,6 +83,8 @@ class BesideCount:
 
     def renew(self, folder: Path, machine_ids: Sequence[str], done: Callable[[], None]) -> None:
         """Count anew where something was edited; `done` is called when there is another count."""
+        import asyncio
+
         stamp = stamp_beside(folder, machine_ids)
         if stamp == self._stamp:
             return
@@ -59,6 +98,8 @@ class BesideCount:
     def stop(self) -> None:
         """End what is being counted."""
         if self._sender is not None:
+            import asyncio
+
             asyncio.get_running_loop().remove_reader(self._sender.pipe)
             self._sender.stop()
             self._sender = None

@@ -4,15 +4,12 @@ Nothing is believed that the machine's files or the date have overtaken. What wo
 to another process (`app/ahead.py`), and comes in while the page is already shown.
 """
 
-import datetime
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from fieldlog.app.overview import (
-    BookOverview,
     Borrowings,
     MachineBack,
     MachineOverview,
@@ -27,58 +24,18 @@ from fieldlog.store.watch import contents_of_logbook, look_again, stamp_of
 
 if TYPE_CHECKING:
     from fieldlog.app.ahead import Ahead
-    from fieldlog.records.machine import Logbook
+    from fieldlog.app.book import Book
     from fieldlog.records.problems import Problem
-    from fieldlog.store.cache import Cache
-    from fieldlog.store.reader import MachineRead
-    from fieldlog.store.watch import Look
-    from fieldlog.wear.states import MachineState
 
 _BORROWED = "/"  # no folder is called that
 _PATIENCE_S = 1.0  # for longer nobody should wait before a page is drawn
-
-
-class Work(Protocol):
-    """What an open logbook gives to whoever keeps its overviews."""
-
-    folder: Path
-
-    @property
-    def head(self) -> BookOverview:
-        """Name, machines and problems of the logbook."""
-
-    @property
-    def cache(self) -> "Cache | None":
-        """Where overviews are kept for the next sitting."""
-
-    @property
-    def logbook(self) -> "Logbook":
-        """The logbook's own record."""
-
-    def today(self) -> datetime.date:
-        """Return this computer's date."""
-
-    def state(self, machine_id: str) -> "MachineState":
-        """Return what is known about a machine today."""
-
-    def seen(self, machine_id: str) -> "tuple[MachineRead, Look]":
-        """Return what was read of a machine last, and what its files looked like then."""
-
-    def has_open(self, machine_id: str) -> bool:
-        """Tell whether a machine's entries are in memory."""
-
-    def close(self, machine_id: str) -> None:
-        """Let go of a machine's entries."""
-
-    def start_reader(self) -> "Ahead | None":
-        """Start another process that works out what the fleet page shows."""
 
 
 @dataclass(slots=True)
 class Known:
     """The overviews of a session's machines; `reader` is the process that works out what is missing, if any does."""
 
-    session: Work
+    session: "Book"
     reader: "Ahead | None" = None
     _found: dict[str, MachineOverview] = field(init=False, default_factory=dict)
     _borrowings: Borrowings | None = field(init=False, default=None)

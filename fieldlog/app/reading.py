@@ -8,7 +8,7 @@ from fieldlog.app.ahead import BORROWED, Ahead, Sender, cores, forked, machines_
 from fieldlog.store.plain import packed
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
 
 _HELPER_PATIENCE_S = 60.0
 
@@ -26,9 +26,9 @@ def main(folder: str, pipe: int, *, is_demo: bool) -> None:
 
 def _texts(folder: Path, *, is_demo: bool) -> Iterator[bytes]:
     """Yield the logbook's overview, those of the machines that are known from last time, then the others."""
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
 
-    session = Session(folder, is_demo, keeps=True)
+    session = OpenLogbook(folder, is_demo, keeps=True)
     yield packed(session.head)
     for found in session.known.from_last_time():
         yield found.as_text()
@@ -37,7 +37,7 @@ def _texts(folder: Path, *, is_demo: bool) -> Iterator[bytes]:
     session.known.tidy()
 
 
-def _worked_out(session: "Session") -> Iterator[bytes]:
+def _worked_out(session: "OpenLogbook") -> Iterator[bytes]:
     """Yield what is missing, every second machine from a copy of this process; what that does not send is done here."""
     known = session.known
     missing = known.to_do()
@@ -51,7 +51,7 @@ def _worked_out(session: "Session") -> Iterator[bytes]:
         yield found.as_text()
 
 
-def _helper(session: "Session", machine_ids: Sequence[str]) -> Sender | None:
+def _helper(session: "OpenLogbook", machine_ids: Sequence[str]) -> Sender | None:
     """Start a copy of this process on some machines, with what both need already imported."""
     import fieldlog.store.reader
     import fieldlog.wear.assess
@@ -61,7 +61,7 @@ def _helper(session: "Session", machine_ids: Sequence[str]) -> Sender | None:
     return forked(lambda: (session.known.work_out(machine_id).as_text() for machine_id in machine_ids))
 
 
-def _sent(session: "Session", helper: Sender | None, patience_s: float) -> Iterator[bytes]:
+def _sent(session: "OpenLogbook", helper: Sender | None, patience_s: float) -> Iterator[bytes]:
     """Yield what the helper has sent; where nothing comes from it any more it is ended."""
     if helper is None:
         return

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldlog.app.kept import hitch_setups, kept_of_machine
+from fieldlog.app.beside import hitch_setups, kept_of_machine
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said, said
 from fieldlog.records.hitch import Hydraulics
@@ -21,7 +21,7 @@ from fieldlog.words.offer import topic_words
 from fieldlog.words.speak import say
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.book import Book
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class _Known:
 class RetrofitWork:
     """A link of a machine and everything on offer in its place, worked out anew each time it is asked for."""
 
-    session: "Session"
+    session: "Book"
     machine_id: str
     link_id: str
 
@@ -71,12 +71,10 @@ class RetrofitWork:
 
         Worked out again only when the machine, an offer, an implement or the tractor's hydraulics changed.
         """
-        from fieldlog.store.hitch_reader import read_hydraulics_file
-
         session = self.session
         state, offers = session.state(self.machine_id), session.offers()
         setups = hitch_setups(session, self.machine_id)
-        rest = (offers, setups, read_hydraulics_file(session.folder, self.machine_id))
+        rest = (offers, setups, session.hydraulics(self.machine_id))
         known = session.looks_at_offers.get((self.machine_id, self.link_id))
         if isinstance(known, _Known) and known.state is state and known.rest == rest:
             return known.look
@@ -154,13 +152,13 @@ def _in_file(item: RestsOn, units: Units) -> Basis:
     )
 
 
-def links_of(session: "Session", machine_id: str) -> tuple[Link, ...]:
+def links_of(session: "Book", machine_id: str) -> tuple[Link, ...]:
     """Return a machine's links, those that a cylinder usually replaces first."""
     links = session.machine(machine_id).links
     return tuple(sorted(links, key=lambda link: link.position not in RETROFITTED))
 
 
-def retrofits_of(session: "Session", machine_id: str) -> "MachineRetrofits":
+def retrofits_of(session: "Book", machine_id: str) -> "MachineRetrofits":
     """Return every link that a cylinder usually replaces with the offers for it, and what was kept."""
     found, done = [], {}
     for link in links_of(session, machine_id):
@@ -168,6 +166,5 @@ def retrofits_of(session: "Session", machine_id: str) -> "MachineRetrofits":
         look = work.look() if link.position in RETROFITTED else None
         if look is not None and look.order:
             found.append((look.job, look.order))
-            told = {item.offer.id: work.force_and_oil(item.offer.id) for item in look.order}
-            done.update({(link.id, offer): work for offer, work in told.items() if work is not None})
+            done.update({(link.id, item.offer.id): item.work for item in look.order if item.work is not None})
     return MachineRetrofits(session.machine(machine_id), tuple(found), kept_of_machine(session, machine_id), done)

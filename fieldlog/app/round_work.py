@@ -6,7 +6,7 @@ Standing at a link in the round: what was typed becomes a tape reading, thread t
 from dataclasses import dataclass, field, replace
 from itertools import product
 
-from fieldlog.app.session import Session
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.errors import QuantityError
 from fieldlog.measure.flags import refused_hole_size, refused_wall
 from fieldlog.measure.instruments import UNKNOWN_CALIPER
@@ -52,7 +52,7 @@ from fieldlog.wear.states import MachineState
 class RoundWork:
     """The walk of one person over one machine on one day."""
 
-    session: Session
+    session: OpenLogbook
     machine_id: str
     head: Round
     sweeps: int

@@ -10,23 +10,21 @@ from typing import TYPE_CHECKING
 
 from fieldlog.store.watch import Look, Stamp, look_again
 from fieldlog.wear.numbers.page import Ground
-from fieldlog.wear.season import FleetSeason, MachineSeason, machine_season, season_of
+from fieldlog.wear.season import MachineSeason, machine_season, season_of
 from fieldlog.wear.trends.rates import Beside
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
-    from fieldlog.wear.states import MachineState
+    from fieldlog.app.book import Book
     from fieldlog.wear.summary import RateRow
 
 
-def fleet_season(session: "Session", states: "Sequence[MachineState]") -> FleetSeason:
-    """Return the season that runs today over some machines."""
-    now, before = (season_of(session.logbook, session.today(), back) for back in (0, 1))
-    found = (machine_season(state, session.index(state.machine.id), now, before) for state in states)
-    return FleetSeason(now, tuple(found))
+def season_now(session: "Book", machine_id: str, back: int = 0) -> MachineSeason:
+    """Return a machine's season that runs today, or one so many years back."""
+    now, before = (season_of(session.logbook, session.today(), back + more) for more in (0, 1))
+    return machine_season(session.state(machine_id), session.index(machine_id), now, before)
 
 
-def ground_of(session: "Session", machine_id: str, rows: "Sequence[RateRow]", back: int = 0) -> Ground:
+def ground_of(session: "Book", machine_id: str, rows: "Sequence[RateRow]", back: int = 0) -> Ground:
     """Return what a machine's pages rest on; `rows` are the rates of the fleet, the season is so many years back."""
     now, before = (season_of(session.logbook, session.today(), back + more) for more in (0, 1))
     beside = Beside(machine_id, rows)
@@ -39,7 +37,7 @@ class SeasonWork:
 
     _kept: dict[tuple[str, int], tuple[Look, Stamp, datetime.date, MachineSeason]] = field(default_factory=dict)
 
-    def of(self, session: "Session", machine_id: str, back: int) -> MachineSeason:
+    def of(self, session: "Book", machine_id: str, back: int) -> MachineSeason:
         """Return a machine's season so many years back, worked out now where that must be."""
         today, stamp = session.today(), session.head.stamp
         if (kept := self._kept.get((machine_id, back))) is not None:
@@ -47,8 +45,7 @@ class SeasonWork:
             if rests_on == [stamp, today] and look_again(session.folder, machine_id, look) is not None:
                 return found
         was_open = session.has_open(machine_id)
-        now, before = (season_of(session.logbook, today, years) for years in (back, back + 1))
-        found = machine_season(session.state(machine_id), session.index(machine_id), now, before)
+        found = season_now(session, machine_id, back)
         self._kept[machine_id, back] = (session.seen(machine_id)[1], stamp, today, found)
         if not was_open:
             session.close(machine_id)

@@ -14,7 +14,7 @@ from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, Setting, setup_
 from fieldlog.words.speak import problem_text
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.wear.states import MachineState
 
 _ENDS = ("closed", "open")
@@ -25,7 +25,7 @@ _Whole = tuple[FieldLook | CannotReach | None, NeedLook | None, Frame]
 class HitchWork:
     """One tractor's hitch with one implement on it, and the setting that is tried."""
 
-    session: "Session"
+    session: "OpenLogbook"
     machine_id: str
     implement_id: str = ""
     parts: HitchParts = field(init=False)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from fieldlog.quantity.estimate import Estimate
     from fieldlog.quantity.lengths import Units
 
+_FIRST_OF_OTHER_WIDTH = "\u0300"  # the combining marks; what comes before them in Unicode takes one column
 _IN_ASCII = str.maketrans("±²°─▁▂▃▄▅▆▇█", "+2d-_.-=+*%#")
 
 
@@ -65,7 +66,7 @@ def heading(text: str) -> Line:
 
 def cells(text: str) -> int:
     """Return how many columns a text takes: a Chinese or Japanese character takes two, a combining mark none."""
-    if text.isascii():
+    if text.isascii() or max(text) < _FIRST_OF_OTHER_WIDTH:
         return len(text)
     from rich.cells import cell_len
 
@@ -138,17 +139,18 @@ def wrapped(text: str, width: int, indent: str = "", mark: str = "") -> tuple[Li
     """Break `text` into lines of at most `width` columns, each behind `indent`."""
     room = max(width - len(indent), 8)
     rows: list[str] = []
-    row = ""
+    row, used = "", 0
     for word in harmless(text).split(" "):
-        if row and cells(row) + 1 + cells(word) > room:
+        if row and used + 1 + cells(word) > room:
             rows.append(row)
-            row = word
+            row, used = word, cells(word)
         else:
-            row = f"{row} {word}" if row else word
-        while cells(row) > room:
+            row, used = (f"{row} {word}", used + 1 + cells(word)) if row else (word, cells(word))
+        while used > room:
             head = _head(row, room)
             rows.append(head)
             row = row[len(head) :]
+            used = cells(row)
     return tuple(line(Span(indent + text_row, mark)) for text_row in [*rows, row] if text_row)
 
 

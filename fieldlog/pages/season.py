@@ -4,7 +4,7 @@ A season on a page: what was put off, then machine by machine each joint's wear,
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from fieldlog.measure.line_fit import Straight
 from fieldlog.measure.shrinkage import Kind, blended
@@ -119,27 +119,36 @@ def season_lines(
     season: Season, machines: Sequence[MachineSeason], units: Units, width: int, *, with_order: bool = False
 ) -> tuple[Line, ...]:
     """Return the page of a season; `with_order` adds what to order as things stand today."""
-    span = f"{day_text(season.start)} to {day_text(season.end)} ({say(season.origin, units)})"
-    lines = [*wrapped(span, width, "", "dim"), BLANK, heading("Put off, and why"), *_put_off(machines, width)]
+    lines = [*season_head(season, [row for machine in machines for row in put_off_lines(machine, width)], units, width)]
     if with_order:
         lines += [BLANK, heading("To order"), *order_lines(order_list(m.state for m in machines), width)]
-    for machine in machines:
-        hours = f", {rounded(machine.work_hours)} h of work" if machine.work_hours is not None else ""
-        lines += [BLANK, heading(f"{shown_name(machine.state.machine)}{hours}")]
-        if not machine.joints:
-            lines.append(line(Span("No joint yet.", "dim")))
-        for joint in machine.joints:
-            lines += _joint(machine, joint, units, width)
+    return (*lines, *(row for machine in machines for row in machine_season_lines(machine, units, width)))
+
+
+def season_head(season: Season, put_off: Sequence[Line], units: Units, width: int) -> tuple[Line, ...]:
+    """Return the head of a season's page with what was put off on all its machines."""
+    span = f"{day_text(season.start)} to {day_text(season.end)} ({say(season.origin, units)})"
+    none = line(Span("Nothing was put off.", "dim"))
+    return (*wrapped(span, width, "", "dim"), BLANK, heading("Put off, and why"), *(put_off or (none,)))
+
+
+def put_off_lines(machine: MachineSeason, width: int) -> Iterator[Line]:
+    """Yield what was put off on a machine, with the reasons."""
+    for joint in machine.joints:
+        for event in joint.put_off:
+            name = f"{shown_name(machine.state.machine)}: {shown_name(joint.state.joint)}"
+            yield from wrapped(f"{name}, {event_text(event)}", width)
+
+
+def machine_season_lines(machine: MachineSeason, units: Units, width: int) -> tuple[Line, ...]:
+    """Return a machine's season, joint by joint."""
+    hours = f", {rounded(machine.work_hours)} h of work" if machine.work_hours is not None else ""
+    lines = [BLANK, heading(f"{shown_name(machine.state.machine)}{hours}")]
+    if not machine.joints:
+        lines.append(line(Span("No joint yet.", "dim")))
+    for joint in machine.joints:
+        lines += _joint(machine, joint, units, width)
     return tuple(lines)
-
-
-def _put_off(machines: Sequence[MachineSeason], width: int) -> Iterable[Line]:
-    found = [(m, joint, event) for m in machines for joint in m.joints for event in joint.put_off]
-    if not found:
-        yield line(Span("Nothing was put off.", "dim"))
-    for machine, joint, event in found:
-        name = f"{shown_name(machine.state.machine)}: {shown_name(joint.state.joint)}"
-        yield from wrapped(f"{name}, {event_text(event)}", width)
 
 
 def _joint(machine: MachineSeason, season: JointSeason, units: Units, width: int) -> Iterable[Line]:

@@ -14,7 +14,7 @@ _LONGEST_SHOWN = 60
 
 def harmless(text: str) -> str:
     r"""Return `text` with control, format and line-breaking characters shown as \xNN instead of obeyed."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable():
         return text
     return "".join(_shown(char) for char in text)
 

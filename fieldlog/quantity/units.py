@@ -97,12 +97,16 @@ _VALUE = re.compile(
     r"^(?P<number>[-+]?\d{1,9}(?:[.,]\d{1,9})?)\s*(?P<unit>[A-Za-z°_]{0,30}(?:/[A-Za-z_]{1,30})?)$", re.ASCII
 )
 # Exact by definition (NIST SP 811, appendix B); known here because Pint takes a fifth of a second to import, which
-# a whole start would wait for when a single weight in the logbook is in pounds.
+# a whole start or report would wait for when a single weight in the logbook is in pounds.
 _EXACT: Mapping[tuple[str, str], float] = MappingProxyType(
     {
         ("lb", "kg"): 0.45359237,
         ("lbf", "kN"): 0.0044482216152605,
         ("psi", "bar"): 0.06894757293168362,
+        ("MPa", "bar"): 10.0,
+        ("kPa", "bar"): 0.01,
+        ("gpm", "liter/minute"): 3.785411784,
+        ("L/min", "liter/minute"): 1.0,
     }
 )
 # What a value is shown in as well, and how many of those one of it is (NIST SP 811, appendix B).

@@ -1,62 +1,102 @@
 """The findings as data. The manual (data) describes the shape. It is kept: keys are added, never renamed or removed.
 
-A hole looked at closely, as data: readings that stand apart, depth, walls, hints. Keys are added, never renamed.
+How each number follows comes along only where it is asked for, or for one machine or joint.
 
-What is known of a joint's pin as data: the answer, its candidates and next steps, and the other evidence.
+A hole looked at closely, as data: readings that stand apart, depth, walls, hints. Keys are added, never renamed.
 """
 
 import datetime
 import json
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 
+from fieldlog.app.beside import cases_of
+from fieldlog.app.fleet import Fleet, MachineFacts, facts_of, fleet_of, problems_in
+from fieldlog.app.open_logbook import OpenLogbook
+from fieldlog.app.retrofits import retrofits_of
+from fieldlog.app.seasons import ground_of, season_now
 from fieldlog.measure.depth import Gap, WallGap
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.pages.machine import order_data
-from fieldlog.quantity.estimate import Estimate
+from fieldlog.pages.readings import apart_data
 from fieldlog.quantity.lengths import Units
-from fieldlog.records.checks import Study
-from fieldlog.records.entries import Trial
-from fieldlog.records.machine import Logbook, shown_name
+from fieldlog.records.machine import Joint, shown_name
 from fieldlog.records.problems import Problem
-from fieldlog.sheets.other_data import instrument_data, link_data, study_data
-from fieldlog.sheets.trend_data import measuring_data, rates_data, size_data, tool_data, trend_data
+from fieldlog.sheets.budget import pin_and_repair_sections
+from fieldlog.sheets.hitch_data import hitches_data
+from fieldlog.sheets.other_data import instrument_data, link_data, pin_data, season_data, study_data
+from fieldlog.sheets.retrofits import offer_data, retrofit_data
+from fieldlog.sheets.trend_data import (
+    Derivation,
+    measuring_data,
+    numbers_data,
+    opened_data,
+    plain,
+    rates_data,
+    size_data,
+    tool_data,
+    trend_data,
+)
 from fieldlog.sheets.trend_data import number as _number
 from fieldlog.sheets.trend_data import size_data as _size
-from fieldlog.standards.joints import is_one_size
-from fieldlog.wear.due import due_list
 from fieldlog.wear.history import put_off_said
-from fieldlog.wear.order_list import order_list
-from fieldlog.wear.shapes import HoleDetails
+from fieldlog.wear.season import season_of
+from fieldlog.wear.shapes import HoleDetails, machine_details
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
-from fieldlog.wear.trends.rates import rate_rows
+from fieldlog.wear.summary import DueItem
 from fieldlog.words.finding import caution_text
 from fieldlog.words.speak import problem_parts, say, say_all, words_of
 
-SHAPE = 1
+SHAPE = 2
 
 Data = Mapping[str, object]
+Entry = tuple[str, object]  # a key at the top with what stands under it; under an iterator one item after another
 
 
-def report_json(data: Data) -> str:
-    """Return the data as JSON text."""
-    return "".join(_pieces(data))
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which machines are wanted, which joint of them alone (by id or name), and whether derivations come with them."""
+
+    machine_ids: Sequence[str]
+    joint: str = ""
+    is_whole: bool = False
+
+    def has(self, joint: Joint) -> bool:
+        """Tell whether a joint is wanted."""
+        return not self.joint or self.joint.casefold() in {joint.id.casefold(), shown_name(joint).casefold()}
 
 
-def print_json(data: Data) -> None:
-    """Print the JSON text as it is made, since that of a large logbook is hundreds of megabytes."""
-    sys.stdout.writelines(_pieces(data))
-    print()
+def print_json(entries: Iterable[Entry]) -> None:
+    """Print the JSON text as it is made, since that of a large logbook is many megabytes."""
+    sys.stdout.writelines(pieces(entries))
 
 
-def _pieces(data: Data) -> Iterator[str]:
-    return map(_harmless, json.JSONEncoder(indent=2, ensure_ascii=False, allow_nan=False).iterencode(data))
+def pieces(entries: Iterable[Entry]) -> Iterator[str]:
+    """Yield the JSON text: a line for each key, and one for each item of the lists that come one by one."""
+    for number, (key, value) in enumerate(entries):
+        yield f"{',' if number else '{'}\n{_text(key)}: "
+        if isinstance(value, Iterator | list):
+            yield from _one_by_one(value)
+        else:
+            yield _text(value)
+    yield "\n}\n"
 
 
-def _problem(problem: Problem) -> Data:
-    wrong, accepted = problem_parts(problem)
-    return {"file": problem.file, "line": problem.line, "key": problem.key, "wrong": wrong, "accepted": accepted}
+def _one_by_one(items: Iterable[object]) -> Iterator[str]:
+    before = "[\n"
+    for item in items:
+        text = _text(item)
+        del item  # or it would stay in memory while the next one is made
+        yield before
+        yield text
+        before = ",\n"
+    yield "]" if before != "[\n" else "[]"
+
+
+def _text(value: object) -> str:
+    return _harmless(json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")))
 
 
 def _harmless(piece: str) -> str:
@@ -66,47 +106,123 @@ def _harmless(piece: str) -> str:
     return "".join(char if char.isprintable() or char == "\n" else json.dumps(char)[1:-1] for char in piece)
 
 
-def report_data(
-    logbook: Logbook,
-    states: Sequence[MachineState],
-    problems: Sequence[Problem],
-    today: datetime.date,
-    studies: Sequence[Study] = (),
-    details: "Mapping[str, Mapping[str, HoleDetails]] | None" = None,
-) -> Data:
-    """Return everything found as plain dictionaries and lists; lengths in mm, dates as text.
-
-    `details` are the holes looked at closely, by machine and hole.
-    """
-    return {
-        "shape": SHAPE,
-        "logbook": logbook.name,
-        "units_first": logbook.units,
-        "today": today.isoformat(),
-        "due": [
-            {
-                "machine": item.machine.id,
-                "joint": "" if item.is_link else item.joint.id,
-                "link": item.joint.id if item.is_link else "",
-                "verdict": item.verdict.value,
-                "reason": say_all(item.reasons, logbook.units),
-                "next_step": say_all(item.next_steps, logbook.units),
-                "left": words_of(item.life, logbook.units),
-                "borrowed": words_of(item.borrowed, logbook.units),
-                "outlook": say_all(item.outlook, logbook.units),
-            }
-            for item in due_list(states)
+def report_data(book: OpenLogbook, asked: Asked) -> Iterator[Entry]:
+    """Yield everything found, machine by machine, as plain dictionaries and lists; lengths in mm, dates as text."""
+    logbook, today, whole = book.logbook, book.today(), asked.is_whole
+    yield from (("shape", SHAPE), ("logbook", logbook.name), ("units_first", logbook.units))
+    yield "today", today.isoformat()
+    beside = _Beside()
+    yield "machines", map(partial(plain, is_whole=whole), _machines(book, asked, beside))
+    fleet = Fleet(tuple(beside.facts))
+    wanted = beside.joints
+    yield (
+        "due",
+        [
+            _due(item, book.units)
+            for item in fleet.due()
+            if not asked.joint or (item.machine.id, item.joint.id) in wanted
         ],
-        "to_order": order_data(order_list(states)),
-        "rates": rates_data([row for state in states for row in rate_rows(state)]),
-        "instruments": [instrument_data(instrument, today) for instrument in logbook.instruments],
-        "machines": [_machine(state, (details or {}).get(state.machine.id, {}), logbook.units) for state in states],
-        "gauge_studies": [study_data(study) for study in studies],
-        "problems": [_problem(problem) for problem in problems],
+    )
+    yield "to_order", order_data(fleet.orders())
+    rates = rates_data(fleet.rates())
+    yield "rates", [row for row in rates if (row["machine"], row["joint"]) in wanted]
+    season = season_of(logbook, today)
+    span = {
+        "start": season.start.isoformat(),
+        "end": season.end.isoformat(),
+        "origin": say(season.origin, logbook.units),
+    }
+    yield "season", {**span, "machines": beside.seasons}
+    yield from (("hitches", beside.hitches), ("offers", [plain(offer_data(offer)) for offer in book.offers()]))
+    yield from (("retrofits", beside.retrofits), ("stand_apart", beside.apart))
+    yield "instruments", [plain(instrument_data(one, today), is_whole=whole) for one in logbook.instruments]
+    yield "gauge_studies", [plain(study_data(one), is_whole=whole) for one in book.studies()]
+    yield "problems", [_problem(problem) for problem in problems_in(book, fleet)]
+    if whole:
+        yield "opened", _opened(book, asked)
+        yield "opened_beside", _opened_beside(book, asked)
+
+
+@dataclass(slots=True)
+class _Beside:
+    """What stands beside the machines, put together while each is in memory; `joints` are those wanted."""
+
+    facts: list[MachineFacts] = field(default_factory=list)
+    joints: set[tuple[object, object]] = field(default_factory=set)
+    seasons: list[object] = field(default_factory=list)
+    hitches: list[object] = field(default_factory=list)
+    retrofits: list[object] = field(default_factory=list)
+    apart: list[object] = field(default_factory=list)
+
+    def add(self, book: OpenLogbook, state: MachineState, asked: Asked) -> None:
+        """Put together what there is of a machine."""
+        machine_id = state.machine.id
+        self.facts.append(facts_of(book, state))
+        self.joints |= {(machine_id, joint.joint.id) for joint in state.joints if asked.has(joint.joint)}
+        season = season_now(book, machine_id)
+        season = replace(season, joints=tuple(one for one in season.joints if asked.has(one.state.joint)))
+        self.seasons.append(plain(season_data(season), is_whole=asked.is_whole))
+        self.apart += apart_data([book.index(machine_id)])
+        if not asked.joint:
+            cases = hitches_data(cases_of(book, machine_id))
+            self.hitches += (plain(case, is_whole=asked.is_whole) for case in cases)
+            self.retrofits.append(
+                plain(retrofit_data(retrofits_of(book, machine_id), book.units), is_whole=asked.is_whole)
+            )
+
+
+def _machines(book: OpenLogbook, asked: Asked, beside: _Beside) -> Iterator[Data]:
+    for state in book.each(asked.machine_ids):
+        if asked.joint and not any(asked.has(joint.joint) for joint in state.joints):
+            continue
+        beside.add(book, state, asked)
+        joints = tuple(joint for joint in state.joints if asked.has(joint.joint))
+        shown = replace(state, joints=joints, links=state.links if not asked.joint else ())
+        yield machine_data(shown, book.units, machine_details(shown, book.index(state.machine.id)))
+        del state, shown  # or it would stay in memory while the next one is worked out
+
+
+def _opened(book: OpenLogbook, asked: Asked) -> Iterator[object]:
+    """Yield each joint's numbers over time; all machines lend their rates."""
+    rates = fleet_of(book, book.book.machine_ids).rates()
+    for state in book.each(asked.machine_ids):
+        ground = ground_of(book, state.machine.id, rates)
+        for joint in state.joints:
+            if asked.has(joint.joint):
+                yield opened_data(ground, joint)
+
+
+def _opened_beside(book: OpenLogbook, asked: Asked) -> Iterator[object]:
+    """Yield pins and repairs opened up; the rest stands with what it belongs to."""
+    for state in book.each(asked.machine_ids):
+        shown = replace(state, joints=tuple(joint for joint in state.joints if asked.has(joint.joint)))
+        for title, numbers in pin_and_repair_sections(book, shown):
+            if numbers:
+                yield {"machine": state.machine.id, "of": title, "numbers": numbers_data(numbers)}
+
+
+def _due(item: DueItem, units: Units) -> Data:
+    return {
+        "machine": item.machine.id,
+        "joint": "" if item.is_link else item.joint.id,
+        "link": item.joint.id if item.is_link else "",
+        "verdict": item.verdict.value,
+        "reason": say_all(item.reasons, units),
+        "next_step": say_all(item.next_steps, units),
+        "left": words_of(item.life, units),
+        "borrowed": words_of(item.borrowed, units),
+        "outlook": say_all(item.outlook, units),
     }
 
 
-def _machine(state: MachineState, details: "Mapping[str, HoleDetails]", units: Units) -> Data:
+def _problem(problem: Problem) -> Data:
+    wrong, accepted = problem_parts(problem)
+    return {"file": problem.file, "line": problem.line, "key": problem.key, "wrong": wrong, "accepted": accepted}
+
+
+def machine_data(state: MachineState, units: Units, details: "Mapping[str, HoleDetails] | None" = None) -> Data:
+    """Return a machine with its joints, holes and links; `details` are its holes looked at closely, by hole."""
+    details = details or {}
     return {
         "id": state.machine.id,
         "name": shown_name(state.machine),
@@ -135,7 +251,7 @@ def _joint(state: JointState, details: "Mapping[str, HoleDetails]", units: Units
         "last_day": _day(state.last_day),
         "measure_next": measuring_data(state.measuring),
         "slack_at_tool": tool_data(state.slack),
-        "put_off": [say(said, units) for said in put_off_said(state.put_off)],
+        "put_off": [say(told, units) for told in put_off_said(state.put_off)],
         "trends": [trend_data(trend, state.finding.verdict) for trend in state.trends],
         "holes": [{**_hole(hole, units), **_close(details.get(hole.hole.id), units)} for hole in state.holes],
     }
@@ -178,7 +294,6 @@ def _hole(state: HoleState, units: Units) -> Data:
 
 
 def _close(details: "HoleDetails | None", units: Units) -> Data:
-
     return detail_data(details, units) if details is not None else {}
 
 
@@ -195,17 +310,21 @@ def _hole_size(size: HoleSize) -> Data:
         "round_within_error": shape.is_round_within_error if shape is not None else None,
         "missing": size.missing,
         "remarks": list(size.remarks),
-        "lines": [
-            {
-                "face": face.face,
-                "clock": group.clock,
-                "read_mm": [_number(mm) for mm in group.read_mm],
-                "corrected_mm": [_number(mm) for mm in group.sizes_mm],
-            }
-            for face in size.faces
-            for group in face.groups
-        ],
+        "lines": Derivation(lambda: _lines(size)),
     }
+
+
+def _lines(size: HoleSize) -> list[Data]:
+    return [
+        {
+            "face": face.face,
+            "clock": group.clock,
+            "read_mm": [_number(mm) for mm in group.read_mm],
+            "corrected_mm": [_number(mm) for mm in group.sizes_mm],
+        }
+        for face in size.faces
+        for group in face.groups
+    ]
 
 
 def _day(day: datetime.date | None) -> str | None:
@@ -250,70 +369,3 @@ def _gap(gap: Gap) -> Mapping[str, object]:
 
 def _wall_gap(gap: WallGap) -> Mapping[str, object]:
     return {"clock": gap.clock, "less": gap.other, "size": size_data(gap.size), "proved": gap.is_proved}
-
-
-Sized = Callable[[Estimate | None], Data | None]
-
-
-def pin_data(answer: PinAnswer, evidence: PinEvidence | None, size: Sized) -> Data:
-    """Return the answer with its candidates, contradictions and next steps, and what it rests on beside readings."""
-    return {
-        "answer": answer.sentence,
-        "settled": answer.settled,
-        "next_measurement": answer.next_measurement,
-        "contradiction": answer.contradiction,
-        "candidates": [
-            {
-                "name": candidate.name,
-                "size_mm": float(candidate.size_mm),
-                "standing": candidate.standing,
-                "excess_mm": round(candidate.excess_mm, _DIGITS),
-                "share": round(candidate.share, _DIGITS),
-                "reason": candidate.reason,
-                "one_size_with": [
-                    p.name for p in answer.candidates if p != candidate and is_one_size(p.name, candidate.name)
-                ],
-            }
-            for candidate in answer.candidates
-        ],
-        "contradictions": [{"said": c.said, "settles": c.settles} for c in answer.contradictions],
-        "ruled_out": [{"name": out.name, "by": out.by} for out in answer.ruled_out],
-        "next_steps": [
-            {
-                "action": step.action,
-                "minutes": step.minutes,
-                "settles": round(step.settles, _DIGITS),
-                "narrows": round(step.narrows, _DIGITS),
-                "why": step.why,
-            }
-            for step in answer.next_steps
-        ],
-        "evidence": _evidence(evidence, size) if evidence is not None else None,
-    }
-
-
-def _evidence(found: PinEvidence, size: Sized) -> Data:
-    return {
-        "trials": [_trial(trial) for trial in found.trials],
-        "play": size(found.play),
-        "feeler": size(found.feeler),
-        "pin_unworn": size(found.measured_pin),
-        "pin_worn": size(found.worn_pin),
-        "pin_kind": found.joint.pin_kind,
-        "keeper": found.joint.keeper,
-        "hitch_category": found.category if found.joint.kind == "hitch" else None,
-        "link_threads": found.threads,
-        "other_pins": [{"joint": o.joint, "kinship": o.kinship, "names": list(o.names)} for o in found.others],
-    }
-
-
-def _trial(trial: Trial) -> Data:
-    return {
-        "hole": trial.hole,
-        "size": trial.size.typed,
-        "size_mm": float(trial.size.mm),
-        "result": trial.result,
-        "by": trial.by,
-        "day": trial.day.isoformat(),
-        "who": trial.who,
-    }

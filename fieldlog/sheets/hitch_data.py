@@ -16,7 +16,7 @@ from fieldlog.retrofit.hitch.lift import Levelling
 from fieldlog.retrofit.hitch.look import Look
 from fieldlog.retrofit.hitch.plane import CannotReach, Pose
 from fieldlog.retrofit.hitch.setup import usual_names
-from fieldlog.sheets.trend_data import numbers_data
+from fieldlog.sheets.trend_data import derived
 from fieldlog.words.speak import say
 
 Data = Mapping[str, object]
@@ -53,7 +53,7 @@ def _case(case: HitchCase) -> Data:
         "rooms": [_room(clear) for clear in look.rooms],
         "field": _field(case.field),
         "needed": _need(case.need),
-        "numbers": numbers_data(opened_hitch(look, case.field, case.need, "mm")),
+        "numbers": derived(lambda: opened_hitch(look, case.field, case.need, "mm")),
     }
 
 

@@ -4,6 +4,8 @@ A season as data. Keys are added, never renamed.
 
 A gauge study as data.
 
+What is known of a joint's pin as data: the answer, its candidates and next steps, and the other evidence.
+
 Instruments as data: what each is right within today, how it stands by its checks, what its inside jaws do.
 """
 
@@ -15,16 +17,18 @@ from fieldlog.measure.checks import jaws_on, standing_on
 from fieldlog.measure.gauge_study import Spread, hands_of, study_result
 from fieldlog.measure.instruments import limit_part
 from fieldlog.measure.lengths import LinkLength
+from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.pages.season import grease_sentences, wear_sentence
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.checks import Study, counted, plan
-from fieldlog.records.entries import Event
+from fieldlog.records.entries import Event, Trial
 from fieldlog.records.machine import Instrument, shown_name
-from fieldlog.sheets.trend_data import number, numbers_data, size_data
+from fieldlog.sheets.trend_data import derived, number, size_data
 from fieldlog.standards.instruments import UNCHECKED_KINDS
+from fieldlog.standards.joints import is_one_size
 from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
-from fieldlog.wear.season import FleetSeason, JointSeason, MachineSeason, Wear
+from fieldlog.wear.season import JointSeason, MachineSeason, Wear
 from fieldlog.wear.states import LinkEndState, LinkReport
 from fieldlog.words.finding import caution_text
 from fieldlog.words.speak import say, say_all, words_of
@@ -122,18 +126,8 @@ def _end(end: LinkEndState, size: Size, units: Units) -> Data:
     }
 
 
-def season_data(fleet: FleetSeason) -> Data:
-    """Return a season: its days, and each machine's joints with wear, grease, what was done and put off."""
-    season = fleet.season
-    return {
-        "start": season.start.isoformat(),
-        "end": season.end.isoformat(),
-        "origin": say(season.origin, "mm"),
-        "machines": [_machine(machine) for machine in fleet.machines],
-    }
-
-
-def _machine(machine: MachineSeason) -> Data:
+def season_data(machine: MachineSeason) -> Data:
+    """Return a machine's season: its joints with wear, grease, what was done and put off."""
     return {
         "id": machine.state.machine.id,
         "work_hours": machine.work_hours,
@@ -201,7 +195,7 @@ def study_data(study: Study) -> Mapping[str, object]:
         else {
             "smallest_change_mm": round(result.smallest_change_mm(), _DIGITS),
             "smallest_change_between_people_mm": round(result.smallest_change_mm(same_person=False), _DIGITS),
-            "numbers": numbers_data(study_numbers(study)),
+            "numbers": derived(lambda: study_numbers(study)),
             "by_variance": _spread(result.by_anova),
             "by_ranges": _spread(result.by_ranges) if result.by_ranges is not None else None,
             "people": [
@@ -243,10 +237,74 @@ def instrument_data(instrument: Instrument, today: datetime.date) -> Mapping[str
             "remark": jaws.remark,
             "complaint": jaws.complaint,
         },
-        "numbers": numbers_data(instrument_numbers(instrument, today)),
+        "numbers": derived(lambda: instrument_numbers(instrument, today)),
         "checks": [
             {"date": check.date.isoformat(), "kind": check.kind, "off_by_mm": number(check.deviation_mm)}
             for check in instrument.checks
             if check.readings and not check.struck
         ],
+    }
+
+
+def pin_data(answer: PinAnswer, evidence: PinEvidence | None, size: Size) -> Data:
+    """Return the answer with its candidates, contradictions and next steps, and what it rests on beside readings."""
+    return {
+        "answer": answer.sentence,
+        "settled": answer.settled,
+        "next_measurement": answer.next_measurement,
+        "contradiction": answer.contradiction,
+        "candidates": [
+            {
+                "name": candidate.name,
+                "size_mm": float(candidate.size_mm),
+                "standing": candidate.standing,
+                "excess_mm": round(candidate.excess_mm, _DIGITS),
+                "share": round(candidate.share, _DIGITS),
+                "reason": candidate.reason,
+                "one_size_with": [
+                    p.name for p in answer.candidates if p != candidate and is_one_size(p.name, candidate.name)
+                ],
+            }
+            for candidate in answer.candidates
+        ],
+        "contradictions": [{"said": c.said, "settles": c.settles} for c in answer.contradictions],
+        "ruled_out": [{"name": out.name, "by": out.by} for out in answer.ruled_out],
+        "next_steps": [
+            {
+                "action": step.action,
+                "minutes": step.minutes,
+                "settles": round(step.settles, _DIGITS),
+                "narrows": round(step.narrows, _DIGITS),
+                "why": step.why,
+            }
+            for step in answer.next_steps
+        ],
+        "evidence": _evidence(evidence, size) if evidence is not None else None,
+    }
+
+
+def _evidence(found: PinEvidence, size: Size) -> Data:
+    return {
+        "trials": [_trial(trial) for trial in found.trials],
+        "play": size(found.play),
+        "feeler": size(found.feeler),
+        "pin_unworn": size(found.measured_pin),
+        "pin_worn": size(found.worn_pin),
+        "pin_kind": found.joint.pin_kind,
+        "keeper": found.joint.keeper,
+        "hitch_category": found.category if found.joint.kind == "hitch" else None,
+        "link_threads": found.threads,
+        "other_pins": [{"joint": o.joint, "kinship": o.kinship, "names": list(o.names)} for o in found.others],
+    }
+
+
+def _trial(trial: Trial) -> Data:
+    return {
+        "hole": trial.hole,
+        "size": trial.size.typed,
+        "size_mm": float(trial.size.mm),
+        "result": trial.result,
+        "by": trial.by,
+        "day": trial.day.isoformat(),
+        "who": trial.who,
     }

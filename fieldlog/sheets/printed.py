@@ -4,15 +4,13 @@ Pictures in print: a joint's wear over time and the dials of its holes, and a wh
 """
 
 import datetime
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from types import MappingProxyType
+import os
+import sys
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.text import Text
-
-from fieldlog.errors import FieldlogError
+from fieldlog.app.fleet import Fleet
 from fieldlog.pages.canvas import dial_lines, dial_note, dial_shape
 from fieldlog.pages.hole import printed_evidence
 from fieldlog.pages.joint import finding_lines, hole_lines
@@ -37,20 +35,18 @@ from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.text import day_text
 from fieldlog.records.checks import Study
 from fieldlog.records.machine import Logbook, shown_name
-from fieldlog.records.problems import Problem
-from fieldlog.wear.due import due_list
-from fieldlog.wear.order_list import order_list
 from fieldlog.wear.states import HoleState, JointState, MachineState
 from fieldlog.wear.summary import DueItem, RateRow
-from fieldlog.wear.trends.rates import Beside, main_trend, rate_rows
+from fieldlog.wear.trends.rates import Beside, main_trend
 from fieldlog.wear.trends.records import Trend
 from fieldlog.words.speak import say, say_all
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from fieldlog.wear.shapes import HoleDetails
 
-Details = Mapping[str, Mapping[str, "HoleDetails"]]
-NO_DETAILS: Details = MappingProxyType({})
+_COLOURS_ASKED_FOR = ("FORCE_COLOR", "TTY_COMPATIBLE")
 _PIPED_WIDTH = 80
 _MOST_WIDTH = 110
 _LOOKS = {
@@ -67,77 +63,61 @@ _LOOKS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
-    """What a printed report is of; `details` are the holes looked at closely, by machine and hole.
+class Paper:
+    """Standard output and how many columns to fill: the terminal's, or 80 where it is piped, without any colour."""
 
-    The report of one machine has its pictures, in plain ASCII where that is asked for.
-    """
+    width: int
+    console: "Console | None" = None
 
-    logbook: Logbook
-    states: Sequence[MachineState]
-    problems: Sequence[Problem]
-    today: datetime.date
-    studies: Sequence[Study] = ()
-    details: Details = field(default_factory=dict)
-    is_one_machine: bool = False
-    ascii_only: bool = False
+    def put(self, rows: Iterable[Line]) -> None:
+        """Print lines with the look of their marks."""
+        if self.console is None:
+            is_wide = _is_wide(sys.stdout.encoding or "utf-8")
+            sys.stdout.writelines(f"{(row.text if is_wide else in_ascii(row.text)).rstrip()}\n" for row in rows)
+            return
+        from rich.text import Text
 
-
-def print_report(sheet: Sheet) -> None:
-    """Print the report to standard output, as wide as the terminal, or 80 columns when piped."""
-    console, width = to_print()
-    logbook, states = sheet.logbook, sheet.states
-    rows = [*sheet_lines(sheet, width)]
-    rows += _study_rows(sheet.studies, logbook, width)
-    if sheet.is_one_machine:
-        from fieldlog.pages.hole import machine_repairs
-
-        rows += [row for state in states for row in machine_repairs(state, logbook.units, width)]
-    print_lines(rows, console)
+        is_wide = _is_wide(self.console.encoding)
+        for row in rows:
+            shown = ((span.text if is_wide else in_ascii(span.text), _LOOKS.get(span.mark, "")) for span in row.spans)
+            text = Text.assemble(*shown)
+            text.rstrip()
+            self.console.print(text)
 
 
-class _Paper(Console):
-    """Standard output; a reader that goes away is left to the command line, as for everything else that prints."""
-
-    def on_broken_pipe(self) -> None:
-        """Let the error through, where the library would leave with status 1."""
-        raise BrokenPipeError
+def _is_wide(encoding: str) -> bool:
+    return encoding.lower().replace("-", "").startswith("utf")
 
 
-def to_print() -> tuple[Console, int]:
-    """Return standard output and how many columns to fill: the terminal's, or 80 when piped."""
-    console = _Paper(highlight=False, soft_wrap=True, markup=False, emoji=False)
-    return console, min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH
+def paper() -> Paper:
+    """Return what is printed on; the library that colours is loaded only where there is something to colour."""
+    if not sys.stdout.isatty() and not any(name in os.environ for name in _COLOURS_ASKED_FOR):
+        return Paper(_PIPED_WIDTH)
+    from rich.console import Console
+
+    console = Console(highlight=False, soft_wrap=True, markup=False, emoji=False)
+    return Paper(min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH, console)
 
 
-def print_lines(rows: Sequence[Line], console: Console) -> None:
-    """Print lines with the look of their marks."""
-    is_wide = console.encoding.lower().replace("-", "").startswith("utf")
-    for row in rows:
-        shown = ((span.text if is_wide else in_ascii(span.text), _LOOKS.get(span.mark, "")) for span in row.spans)
-        text = Text.assemble(*shown)
-        text.rstrip()
-        console.print(text)
-
-
-def sheet_lines(sheet: Sheet, width: int) -> tuple[Line, ...]:
-    """Return the whole report: what needs doing, then machine by machine, then problems in the files."""
-    logbook, states, problems = sheet.logbook, sheet.states, sheet.problems
-    lines = [line(Span(f"{logbook.name}, {day_text(sheet.today)}", "head")), BLANK, heading("What needs doing")]
-    for item in due_list(states):
+def head_lines(logbook: Logbook, fleet: Fleet, today: datetime.date, width: int) -> tuple[Line, ...]:
+    """Return what is said of the whole fleet: what needs doing, what to order, the rates side by side."""
+    lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
+    for item in fleet.due():
         lines += _due_lines(item, logbook.units, width)
-    lines += [BLANK, heading("To order"), *order_lines(order_list(states), width)]
-    rows = [row for state in states for row in rate_rows(state)]
+    lines += [BLANK, heading("To order"), *order_lines(fleet.orders(), width)]
+    rows = fleet.rates()
     if rows:
         lines += [BLANK, heading("Rates side by side"), *rates_lines(rows, logbook.units, width)]
-    for state in states:
-        lines += _machine(state, rows, sheet, width)
-    if problems:
-        lines += [BLANK, heading(f"{count_text(len(problems), 'problem')} in the files; fieldlog check lists them")]
     return tuple(lines)
 
 
-def _study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[Line]:
+def problem_lines(count: int) -> tuple[Line, ...]:
+    """Return how many problems there are in the files; nothing where there are none."""
+    return (BLANK, heading(f"{count_text(count, 'problem')} in the files; fieldlog check lists them")) if count else ()
+
+
+def study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[Line]:
+    """Return the gauge studies, each under a heading."""
     from fieldlog.pages.instruments import study_lines, study_title
 
     names = {item.id: shown_name(item) for item in logbook.instruments}
@@ -151,29 +131,35 @@ def _study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[
 
 def _due_lines(item: DueItem, units: Units, width: int) -> list[Line]:
     head = line(verdict_span(item.verdict), Span(f"{item.machine.name}: {item.joint.name}", "strong"))
-    said = [text for one in (item.reasons, item.outlook) for text in wrapped(say_all(one, units), width, "   ")]
-    return [head, *said, *wrapped(f"Next: {say_all(item.next_steps, units)}", width, "   ")]
+    reason, outlook = (say_all(told, units) for told in (item.reasons, item.outlook))
+    told = [*wrapped(reason, width, "   "), *wrapped(outlook, width, "   ")]
+    return [head, *told, *wrapped(f"Next: {say_all(item.next_steps, units)}", width, "   ")]
 
 
-def _machine(state: MachineState, rows: Sequence[RateRow], sheet: Sheet, width: int) -> list[Line]:
-    units, details = sheet.logbook.units, sheet.details.get(state.machine.id, {})
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """A machine as it is printed: the rates it may borrow from, its holes looked at closely, with or without pictures.
+
+    The report of one machine has its pictures, in plain ASCII where that is asked for.
+    """
+
+    state: MachineState
+    rows: Sequence[RateRow]
+    details: "Mapping[str, HoleDetails]"
+    has_pictures: bool = False
+    ascii_only: bool = False
+
+
+def whole_machine(whole: Whole, units: Units, width: int) -> list[Line]:
+    """Return all that is said of a machine: joint by joint with its holes, then its links."""
+    state = whole.state
     summary = machine_summary(state.machine)
     seen = f"last measured {day_text(state.last_day)}" if state.last_day is not None else "never measured"
     facts = [summary, hours_text(state.meter_hours), seen]
     lines = [BLANK, heading(shown_name(state.machine)), *wrapped(", ".join(f for f in facts if f), width, "", "dim")]
-    lines += machine_lines(state, units, width, ascii_only=sheet.ascii_only)
+    lines += machine_lines(state, units, width, ascii_only=whole.ascii_only)
     for joint in state.joints:
-        lines += [BLANK, line(verdict_span(joint.finding.verdict), Span(shown_name(joint.joint), "strong"))]
-        said = joint_detail(joint, units, width - 3)
-        said += _picture(joint, sheet, width - 3)
-        said += joint_trend_lines(joint, Beside(state.machine.id, rows), units, width - 3)
-        said += printed_evidence(joint, units, width - 3)
-        lines += [Line((Span("   "), *row.spans)) for row in said]
-        for hole in joint.holes:
-            lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
-            said = (*hole_detail(hole, units, width - 6), *_closer(hole, details, units, width - 6))
-            said = (*said, *_dial(hole, sheet))
-            lines += [Line((Span("      "), *row.spans)) for row in said]
+        lines += _joint(joint, whole, units, width)
     for link in state.links:
         lines += [BLANK, line(Span(shown_name(link.link), "strong"))]
         page = link_lines(link, state, units, width - 3, with_pictures=False)
@@ -183,18 +169,21 @@ def _machine(state: MachineState, rows: Sequence[RateRow], sheet: Sheet, width: 
     return lines
 
 
-def _picture(state: JointState, sheet: Sheet, width: int) -> tuple[Line, ...]:
-    if not sheet.is_one_machine:
-        return ()
-
-    return joint_picture(state, sheet.logbook.units, width, ascii_only=sheet.ascii_only)
-
-
-def _dial(state: HoleState, sheet: Sheet) -> tuple[Line, ...]:
-    if not sheet.is_one_machine:
-        return ()
-
-    return hole_dial(state, ascii_only=sheet.ascii_only)
+def _joint(joint: JointState, whole: Whole, units: Units, width: int) -> list[Line]:
+    lines = [BLANK, line(verdict_span(joint.finding.verdict), Span(shown_name(joint.joint), "strong"))]
+    said = joint_detail(joint, units, width - 3)
+    if whole.has_pictures:
+        said += joint_picture(joint, units, width - 3, ascii_only=whole.ascii_only)
+    said += joint_trend_lines(joint, Beside(whole.state.machine.id, whole.rows), units, width - 3)
+    said += printed_evidence(joint, units, width - 3)
+    lines += [Line((Span("   "), *row.spans)) for row in said]
+    for hole in joint.holes:
+        lines.append(line(Span(f"   {shown_name(hole.hole)}", "strong")))
+        within = (*hole_detail(hole, units, width - 6), *_closer(hole, whole.details, units, width - 6))
+        if whole.has_pictures:
+            within += hole_dial(hole, ascii_only=whole.ascii_only)
+        lines += [Line((Span("      "), *row.spans)) for row in within]
+    return lines
 
 
 def _closer(hole: HoleState, details: "Mapping[str, HoleDetails]", units: Units, width: int) -> tuple[Line, ...]:
@@ -246,28 +235,3 @@ def joint_sheet(state: JointState, beside: Beside, units: Units, width: int, *, 
         lines += [BLANK, heading(shown_name(hole.hole))]
         lines += hole_lines(hole, units, width, of_time=of_time, ascii_only=ascii_only)
     return lines
-
-
-def print_joints(
-    name: str, states: Sequence[MachineState], every: Sequence[MachineState], units: Units, *, ascii_only: bool
-) -> None:
-    """Print the sheet of each joint of that name or id in `states`; `every` machine's rates may be borrowed from.
-
-    Raises:
-        FieldlogError: no joint is called so.
-    """
-    called = [
-        (state, joint)
-        for state in states
-        for joint in state.joints
-        if name.casefold() in {joint.joint.id.casefold(), shown_name(joint.joint).casefold()}
-    ]
-    if not called:
-        names = "; ".join(shown_name(joint.joint) for state in states for joint in state.joints) or "none yet"
-        raise FieldlogError(f'No joint is called "{name}". There are: {names}.')
-    console, width = to_print()
-    rows = [row for state in every for row in rate_rows(state)]
-    for state, joint in called:
-        beside = Beside(state.machine.id, rows)
-        print_lines([heading(f"{shown_name(state.machine)}: {shown_name(joint.joint)}"), BLANK], console)
-        print_lines([*joint_sheet(joint, beside, units, width, ascii_only=ascii_only), BLANK], console)

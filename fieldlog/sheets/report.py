@@ -1,278 +1,162 @@
-"""The findings printed or as data: everything that `fieldlog report` puts together.
-
-What is not wear over time, opened up to be printed: pins, repairs, the hitch, offers, tools, gauge studies.
-"""
+"""Everything that `fieldlog report` puts together, machine by machine, so that a large logbook fills no memory."""
 
 import argparse
 import io
+import pickle
 import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from fieldlog.app.fleet import Fleet, fleet_of, problems_in
+from fieldlog.app.library import Library, open_logbook
 from fieldlog.errors import FieldlogError
-from fieldlog.quantity.page_number import Number
-from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import shown_name
-from fieldlog.wear.states import MachineState
-from fieldlog.wear.verdicts import Verdict
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
     from fieldlog.pages.lines import Line
-    from fieldlog.quantity.lengths import Units
-    from fieldlog.records.checks import Study
-    from fieldlog.records.problems import Problem
-    from fieldlog.retrofit.hitch.field import HitchCase
-    from fieldlog.sheets.printed import Details
-    from fieldlog.wear.numbers.page import Ground
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """What a report is made of."""
-
-    session: "Session"
-    states: "Sequence[MachineState]"
-    problems: "Sequence[Problem]"
-    studies: "Sequence[Study]"
-    details: "Details"
-    hitches: "Sequence[HitchCase]"
+    from fieldlog.sheets.printed import Paper
+    from fieldlog.wear.states import JointState, MachineState
 
 
 def report(given: argparse.Namespace, folder: Path, *, ascii_only: bool) -> int:
     """Print the report that is asked for, of a logbook's folder."""
-    from fieldlog.app.beside import beside_problems
-    from fieldlog.app.session import Session
-    from fieldlog.store.hitch_reader import read_cases
-    from fieldlog.wear.shapes import machine_details
-
-    session = Session(folder)
-    states = _wanted(session, given.machine)
-    if given.joint and not given.json:
-        from fieldlog.sheets.printed import print_joints
-
-        print_joints(given.joint, states, session.states(), session.units, ascii_only=ascii_only)
-        return 0
-    found = _Found(
-        session,
-        states,
-        problems=(*session.problems(), *beside_problems(session.folder, session.head.machine_ids)),
-        studies=() if given.machine else session.studies(),
-        details={s.machine.id: machine_details(s, session.index(s.machine.id)) for s in states},
-        hitches=read_cases(session.folder, states),
-    )
+    book = open_logbook(folder)
+    wanted = (book.find_machine(given.machine),) if given.machine else book.book.machine_ids
     if given.json:
-        _print_data(found)
+        _print_data(book, wanted, given)
+    elif given.joint:
+        _print_joints(book, wanted, given.joint, ascii_only=ascii_only)
     else:
-        _print_all(found, given, ascii_only=ascii_only)
+        _print_all(book, wanted, given, ascii_only=ascii_only)
     return 0
 
 
-def _print_data(found: _Found) -> None:
-    from fieldlog.sheets.data import print_json, report_data
-    from fieldlog.sheets.hitch_data import hitches_data
-    from fieldlog.sheets.trend_data import opened_data
+def _print_data(book: Library, wanted: Sequence[str], given: argparse.Namespace) -> None:
+    from fieldlog.sheets.data import Asked, print_json, report_data
 
-    session, states = found.session, found.states
-    data = report_data(session.logbook, states, found.problems, session.today(), found.studies, found.details)
-    extra = {
-        "hitches": hitches_data(found.hitches),
-        **_retrofit_data(session, states),
-        "season": _season_data(session, states),
-        "opened": opened_data(_grounds(session, states)),
-        "stand_apart": _apart_data(session, states),
-    }
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8")  # JSON is UTF-8, whatever the terminal is
-    print_json({**data, **extra})
+    is_whole = bool(given.budget or given.machine or given.joint)
+    if given.joint:
+        joints_called(book, wanted, given.joint)  # or it says that there is none
+    print_json(report_data(book, Asked(wanted, given.joint or "", is_whole)))
 
 
-def _print_all(found: _Found, given: argparse.Namespace, *, ascii_only: bool) -> None:
-    from fieldlog.sheets.printed import Sheet, print_report
-
-    session, states, is_one = found.session, found.states, bool(given.machine)
-    today = session.today()
-    sheet = Sheet(session.logbook, states, found.problems, today, found.studies, found.details, is_one, ascii_only)
-    print_report(sheet)
-    _print_apart(session, states)
-    _print_season(session, states)
-    _print_hitches(found.hitches, session.units)
-    _print_offers(session, states)
-    if given.budget:
-        _print_budgets(session, states)
-
-
-def _grounds(session: "Session", states: "Sequence[MachineState]") -> "Iterator[Ground]":
-    from fieldlog.app.seasons import ground_of
-    from fieldlog.wear.trends.rates import rate_rows
-
-    rows = [row for state in session.states() for row in rate_rows(state)]
-    for state in states:
-        yield ground_of(session, state.machine.id, rows)
-
-
-def _wanted(session: "Session", machine: str | None) -> "Sequence[MachineState]":
-    """Return the states of the whole fleet, or of the one machine that is named."""
-    states = session.states()
-    if not machine:
-        return states
-    named = tuple(s for s in states if machine.casefold() in {s.machine.id.casefold(), s.machine.name.casefold()})
-    if not named:
-        names = ", ".join(session.book.machine_ids) or "none yet"
-        raise FieldlogError(f'No machine is called "{machine}". There are: {names}.')
-    return named
-
-
-def _apart_data(session: "Session", states: "Sequence[MachineState]") -> "Sequence[object]":
-    from fieldlog.pages.readings import apart_data
-
-    return apart_data([session.index(state.machine.id) for state in states])
-
-
-def _print_apart(session: "Session", states: "Sequence[MachineState]") -> None:
-    from fieldlog.pages.readings import apart_report
-    from fieldlog.sheets.printed import print_lines, to_print
-
-    console, width = to_print()
-    print_lines(apart_report([session.index(s.machine.id) for s in states], session.units, width), console)
-
-
-def _season_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
-    from fieldlog.app.seasons import fleet_season
-    from fieldlog.sheets.other_data import season_data
-
-    return season_data(fleet_season(session, states))
-
-
-def _print_season(session: "Session", states: "Sequence[MachineState]") -> None:
-    from fieldlog.app.seasons import fleet_season
+def _print_joints(book: Library, wanted: Sequence[str], name: str, *, ascii_only: bool) -> None:
+    """Print the sheet of each joint of that name or id; every machine's rates may be borrowed from."""
     from fieldlog.pages.lines import BLANK, heading
-    from fieldlog.pages.season import season_lines
-    from fieldlog.sheets.printed import print_lines, to_print
+    from fieldlog.sheets.printed import joint_sheet, paper
+    from fieldlog.wear.trends.rates import Beside
 
-    console, width = to_print()
-    season = fleet_season(session, states)
-    rows = season_lines(season.season, season.machines, session.units, width)
-    print_lines([BLANK, heading("The season"), *rows], console)
-
-
-def _print_hitches(hitches: "Sequence[HitchCase]", units: "Units") -> None:
-    from fieldlog.pages.hitch_numbers import hitch_rows
-    from fieldlog.sheets.printed import print_lines, to_print
-
-    console, width = to_print()
-    print_lines(hitch_rows(hitches, units, width), console)
+    called = joints_called(book, wanted, name)
+    rows, out = fleet_of(book, book.book.machine_ids).rates(), paper()
+    for state, joint in called:
+        beside = Beside(state.machine.id, rows)
+        out.put([heading(f"{shown_name(state.machine)}: {shown_name(joint.joint)}"), BLANK])
+        out.put([*joint_sheet(joint, beside, book.units, out.width, ascii_only=ascii_only), BLANK])
 
 
-def _retrofit_data(session: "Session", states: "Sequence[MachineState]") -> "Mapping[str, object]":
-    from fieldlog.app.retrofits import retrofits_of
-    from fieldlog.sheets.retrofits import retrofit_data
+def joints_called(book: Library, machine_ids: Sequence[str], name: str) -> "list[tuple[MachineState, JointState]]":
+    """Return the joints of that name or id with their machines.
 
-    found = [retrofits_of(session, state.machine.id) for state in states]
-    return {**retrofit_data(found, session.offers(), session.units), "opened_beside": beside_data(session, states)}
-
-
-def _print_offers(session: "Session", states: "Sequence[MachineState]") -> None:
-    from fieldlog.app.retrofits import retrofits_of
-    from fieldlog.sheets.printed import print_lines, to_print
-    from fieldlog.sheets.retrofits import retrofit_lines
-
-    console, width = to_print()
-    found = [retrofits_of(session, state.machine.id) for state in states]
-    print_lines(retrofit_lines(found, session.units, width), console)
+    Raises:
+        FieldlogError: no joint is called so; the message lists those there are.
+    """
+    states = [state for state in book.each(machine_ids) if any(is_called(joint, name) for joint in state.joints)]
+    if not states:
+        known = [shown_name(joint.joint) for state in book.each(machine_ids) for joint in state.joints]
+        raise FieldlogError(f'No joint is called "{name}". There are: {"; ".join(known) or "none yet"}.')
+    return [(state, joint) for state in states for joint in state.joints if is_called(joint, name)]
 
 
-def _print_budgets(session: "Session", states: "Sequence[MachineState]") -> None:
-    from fieldlog.sheets.printed import print_lines, to_print
-
-    console, width = to_print()
-    for rows in budget_rows(session, _grounds(session, states), width):
-        print_lines(rows, console)
+def is_called(joint: "JointState", name: str) -> bool:
+    """Tell whether a joint has that name or id."""
+    return name.casefold() in {joint.joint.id.casefold(), shown_name(joint.joint).casefold()}
 
 
-Sections = Iterator[tuple[str, Sequence[Number]]]
+def _print_all(book: Library, wanted: Sequence[str], given: argparse.Namespace, *, ascii_only: bool) -> None:
+    from fieldlog.sheets.printed import head_lines, paper, problem_lines, study_rows
+
+    out, later = paper(), _Later()
+    fleet = fleet_of(book, wanted, lambda state: later.add(book, state, out.width))
+    out.put(head_lines(book.logbook, fleet, book.today(), out.width))
+    for state in book.each(wanted):
+        _print_machine(book, state, fleet, out, (bool(given.machine), ascii_only))
+        del state  # or it would stay in memory while the next one is taken back
+    out.put(problem_lines(len(problems_in(book, fleet))))
+    if not given.machine:
+        out.put(study_rows(book.studies(), book.logbook, out.width))
+    else:
+        _print_repairs(book, wanted, out)
+    out.put(later.rows(book, out.width))
+    if given.budget:
+        from fieldlog.sheets.budget import budget_rows
+
+        rates = fleet_of(book, book.book.machine_ids).rates() if given.machine else fleet.rates()
+        for rows in budget_rows(book, wanted, rates, out.width):
+            out.put(rows)
 
 
-def budget_rows(session: "Session", grounds: "Iterable[Ground]", width: int) -> "Iterator[Sequence[Line]]":
-    """Yield the printed budgets: each machine's numbers, then those of tools and gauge studies."""
-    from fieldlog.pages.budget import budget_lines_of, opened_lines
+def _print_machine(book: Library, state: "MachineState", fleet: "Fleet", out: "Paper", how: tuple[bool, bool]) -> None:
+    from fieldlog.sheets.printed import Whole, whole_machine
+    from fieldlog.wear.shapes import machine_details
 
-    for ground in grounds:
-        yield budget_lines_of(ground, session.units, width, machine_sections(session, ground.state))
-    title = "Tools and gauge studies: what each number rests on"
-    yield opened_lines(title, tool_sections(session), ({}, {}), session.units, width)
+    details = machine_details(state, book.index(state.machine.id))
+    out.put(whole_machine(Whole(state, fleet.rates(), details, *how), book.units, out.width))
 
 
-def machine_sections(session: "Session", state: MachineState) -> Sections:
-    """Yield the sections of one machine: which pin, repairs of what is to be planned, hitch, offers."""
-    yield from _joints(session, state)
-    yield from _hitches(session, state)
-    yield from _offers(session, state)
+def _print_repairs(book: Library, wanted: Sequence[str], out: "Paper") -> None:
+    from fieldlog.pages.hole import machine_repairs
+
+    for state in book.each(wanted):
+        out.put(machine_repairs(state, book.units, out.width))
 
 
-def tool_sections(session: "Session") -> Sections:
-    """Yield the sections of the instruments and of the gauge studies."""
-    from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
+class _Later:
+    """What is printed behind the machines, laid out while each is in memory and packed small until then."""
 
-    for instrument in session.logbook.instruments:
-        yield shown_name(instrument), instrument_numbers(instrument, session.today())
-    for study in session.studies():
-        found = session.instruments.get(study.instrument)
-        name = shown_name(found) if found is not None else study.instrument
-        yield f"Gauge study of {day_text(study.date)}, {name}", study_numbers(study)
+    def __init__(self) -> None:
+        self._packed: dict[str, list[bytes]] = {}
 
+    def _put(self, name: str, rows: "Iterable[Line]") -> None:
+        if found := tuple(rows):
+            self._packed.setdefault(name, []).append(pickle.dumps(found))
 
-def _joints(session: "Session", state: MachineState) -> Sections:
-    from fieldlog.pages.hole import opened_repair
-    from fieldlog.wear.numbers.sizes import evidence_numbers
+    def _rows(self, *names: str) -> "Iterator[Line]":
+        for name in names:
+            for packed in self._packed.get(name, ()):
+                yield from pickle.loads(packed)
 
-    log = session.log(state.machine.id)
-    for joint in state.joints:
-        name = shown_name(joint.joint)
-        yield f"{name}: which pin", evidence_numbers(joint, log)
-        if joint.finding.verdict.rank >= Verdict.PLAN.rank:
-            for hole in joint.holes:
-                yield f"{name}, {shown_name(hole.hole)}: repair", opened_repair(state, joint, hole)
+    def add(self, book: Library, state: "MachineState", width: int) -> None:
+        """Lay out what there is of a machine."""
+        from fieldlog.app.beside import cases_of
+        from fieldlog.app.retrofits import retrofits_of
+        from fieldlog.app.seasons import season_now
+        from fieldlog.pages.readings import apart_report
+        from fieldlog.pages.season import machine_season_lines, put_off_lines
+        from fieldlog.sheets.retrofits import retrofit_lines
 
+        units, machine_id = book.units, state.machine.id
+        self._put("apart", apart_report([book.index(machine_id)], units, width))
+        season = season_now(book, machine_id)
+        self._put("put off", put_off_lines(season, width))
+        self._put("season", machine_season_lines(season, units, width))
+        cases = cases_of(book, machine_id)
+        if cases:
+            from fieldlog.pages.hitch_numbers import hitch_rows
 
-def _hitches(session: "Session", state: MachineState) -> Sections:
-    from fieldlog.pages.hitch_numbers import opened_hitch
-    from fieldlog.store.hitch_reader import read_cases
+            self._put("hitch", hitch_rows([case for case in cases if case.is_measured], units, width))
+            self._put("unmeasured", hitch_rows([case for case in cases if not case.is_measured], units, width))
+        self._put("offers", retrofit_lines([retrofits_of(book, machine_id)], units, width))
 
-    for case in read_cases(session.folder, [state]):
-        if case.is_measured:
-            name = f"Hitch with {case.implement_name}" if case.implement_name else "Hitch"
-            yield name, opened_hitch(case.look, case.field, case.need, session.units)
+    def rows(self, book: Library, width: int) -> "Iterator[Line]":
+        """Yield all of it in its order."""
+        from fieldlog.pages.lines import BLANK, heading
+        from fieldlog.pages.season import season_head
+        from fieldlog.wear.season import season_of
 
-
-def _offers(session: "Session", state: MachineState) -> Sections:
-    """Yield each link's offers that are in the running, and their force and oil."""
-    from fieldlog.app.retrofits import retrofits_of
-    from fieldlog.pages.offers import opened_offer, opened_work
-    from fieldlog.retrofit.offers.sense import OfferVerdict
-
-    found = retrofits_of(session, state.machine.id)
-    for job, order in found.links:
-        link = shown_name(job.facts.link)
-        for item in order:
-            if item.verdict is OfferVerdict.NO:
-                continue
-            name = f"{item.offer.shown_name} in the place of {link}"
-            yield name, opened_offer(item, job, session.units)
-            work = found.work.get((job.facts.link.id, item.offer.id))
-            if work is not None:
-                yield f"{name}: force and oil", opened_work(work, session.units)
-
-
-def beside_data(session: "Session", states: Sequence[MachineState]) -> list[Mapping[str, object]]:
-    """Return pins and repairs opened up, as data; the rest stands with what it belongs to."""
-    from fieldlog.sheets.trend_data import numbers_data
-
-    return [
-        {"machine": state.machine.id, "of": title, "numbers": numbers_data(numbers)}
-        for state in states
-        for title, numbers in _joints(session, state)
-        if numbers
-    ]
+        yield from self._rows("apart")
+        yield from (BLANK, heading("The season"))
+        yield from season_head(season_of(book.logbook, book.today()), tuple(self._rows("put off")), book.units, width)
+        yield from self._rows("season", "hitch", "unmeasured", "offers")

@@ -12,7 +12,7 @@ from fieldlog.records.offer import Offer
 from fieldlog.retrofit.offers.compare import Compared, Job
 from fieldlog.retrofit.offers.kept import Kept
 from fieldlog.retrofit.offers.sense import Check, OfferFigure, OfferVerdict, figures_of
-from fieldlog.sheets.trend_data import numbers_data
+from fieldlog.sheets.trend_data import derived
 from fieldlog.words.eye import ENDS
 from fieldlog.words.offer import topic_words
 from fieldlog.words.speak import say
@@ -56,25 +56,20 @@ def _kept(item: MachineRetrofits, units: Units, width: int) -> list[Line]:
     return lines
 
 
-def retrofit_data(found: Sequence[MachineRetrofits], offers: Sequence[Offer], units: Units) -> Data:
-    """Return offers, comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
+def retrofit_data(item: MachineRetrofits, units: Units) -> Data:
+    """Return a machine's comparisons and kept recommendations as plain dictionaries and lists; lengths in mm."""
     return {
-        "offers": [_offer(offer) for offer in offers],
-        "retrofits": [
-            {
-                "machine": item.machine.id,
-                "links": [
-                    {"link": job.facts.link.id, "offers": [_compared(one, item, job, units) for one in compared]}
-                    for job, compared in item.links
-                ],
-                "kept": [_kept_data(kept, units) for kept in item.kept],
-            }
-            for item in found
+        "machine": item.machine.id,
+        "links": [
+            {"link": job.facts.link.id, "offers": [_compared(one, item, job, units) for one in compared]}
+            for job, compared in item.links
         ],
+        "kept": [_kept_data(kept, units) for kept in item.kept],
     }
 
 
-def _offer(offer: Offer) -> Data:
+def offer_data(offer: Offer) -> Data:
+    """Return a cylinder on offer with its figures."""
     pressure, weight = offer.rated_pressure, offer.weight
     return {
         "id": offer.id,
@@ -108,9 +103,9 @@ def _compared(one: Compared, item: MachineRetrofits, job: Job, units: Units) -> 
         "dead_length_mm": round(one.sense.dead_mm, _DIGITS) if one.sense.dead_mm is not None else None,
         "at_the_tractor": ENDS[one.near_end],
         "points": [_point(check, units) for check in one.points],
-        "numbers": numbers_data(opened_offer(one, job, units)),
+        "numbers": derived(lambda: opened_offer(one, job, units)),
         "force_and_oil": [_point(check, units) for check in work.points] if work is not None else [],
-        "force_and_oil_numbers": numbers_data(opened_work(work, units)) if work is not None else [],
+        "force_and_oil_numbers": derived(lambda: opened_work(work, units) if work is not None else ()),
     }
 
 

@@ -8,8 +8,7 @@ Slack at the tool as data.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import chain
+from collections.abc import Callable, Mapping, Sequence
 
 from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.line_fit import Straight
@@ -22,7 +21,7 @@ from fieldlog.quantity.page_number import AnyValue, Number, in_its_unit
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.value import Value
 from fieldlog.wear.numbers.page import Ground, joint_answers, season_page
-from fieldlog.wear.states import MeasuringDue, ToolSlack
+from fieldlog.wear.states import JointState, MeasuringDue, ToolSlack
 from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trends.rates import Lenders
 from fieldlog.wear.trends.records import (
@@ -187,7 +186,7 @@ def _number_or_none(value: float | None) -> float | None:
 
 
 def size_data(estimate: Estimate | None) -> Mapping[str, object] | None:
-    """Return a size with its 95 % half-width, standard uncertainty, degrees of freedom (null: infinite) and parts."""
+    """Return a size with its 95 % half-width, standard uncertainty and degrees of freedom (null: infinite)."""
     if estimate is None:
         return None
     return {
@@ -195,18 +194,22 @@ def size_data(estimate: Estimate | None) -> Mapping[str, object] | None:
         "plus_minus_mm": number(estimate.expanded_mm),
         "u_mm": number(estimate.u_mm),
         "dof": number(estimate.dof) if math.isfinite(estimate.dof) else None,
-        "coverage": number(estimate.coverage),
-        "parts": [
-            {
-                "name": part.name,
-                "u_mm": number(part.u_mm),
-                "dof": number(part.dof) if math.isfinite(part.dof) else None,
-                "source": part.source,
-                "is_limit": part.is_limit,
-            }
-            for part in estimate.parts
-        ],
+        "coverage": Derivation(lambda: number(estimate.coverage)),
+        "parts": Derivation(lambda: _parts_data(estimate)),
     }
+
+
+def _parts_data(estimate: Estimate) -> list[Data]:
+    return [
+        {
+            "name": part.name,
+            "u_mm": number(part.u_mm),
+            "dof": number(part.dof) if math.isfinite(part.dof) else None,
+            "source": part.source,
+            "is_limit": part.is_limit,
+        }
+        for part in estimate.parts
+    ]
 
 
 def number(value: float) -> float:
@@ -217,18 +220,30 @@ def number(value: float) -> float:
 _RATE_DIGITS = 9  # rates are small
 
 
-class OneByOne(list[Data]):
-    """A list whose items are made while it is written out, once: those of a large logbook fill no memory together."""
+class Derivation:
+    """What a number follows from, made only where it is asked for: steps, parts, factor, readings as corrected."""
 
-    def __init__(self, items: Iterator[Data]) -> None:
-        super().__init__()
-        self._items = items
+    __slots__ = ("make",)
 
-    def __iter__(self) -> Iterator[Data]:
-        return self._items
+    def __init__(self, make: Callable[[], object]) -> None:
+        self.make = make
 
-    def __bool__(self) -> bool:
-        return True
+
+def plain(data: object, *, is_whole: bool = True) -> object:
+    """Return data with every derivation made, or with none and without its key."""
+    if isinstance(data, Mapping):
+        kept = ((key, value) for key, value in data.items() if is_whole or not isinstance(value, Derivation))
+        return {key: plain(value, is_whole=is_whole) for key, value in kept}
+    if isinstance(data, Derivation):
+        return plain(data.make())
+    if isinstance(data, list | tuple):
+        return [plain(value, is_whole=is_whole) for value in data]
+    return data
+
+
+def derived(make: Callable[[], Sequence[Number]]) -> Derivation:
+    """Return numbers opened up, worked out only where they are asked for."""
+    return Derivation(lambda: numbers_data(make()))
 
 
 def numbers_data(numbers: Sequence[Number]) -> list[Data]:
@@ -245,22 +260,14 @@ def numbers_data(numbers: Sequence[Number]) -> list[Data]:
     return found
 
 
-def opened_data(grounds: Iterable[Ground]) -> list[Data]:
-    """Return what is said of wear over time joint by joint, opened up, and of the season."""
-    made = _joints(grounds)
-    first = next(made, None)
-    return OneByOne(chain([first], made)) if first is not None else []
-
-
-def _joints(grounds: Iterable[Ground]) -> Iterator[Data]:
-    for ground in grounds:
-        for joint in ground.state.joints:
-            yield {
-                "machine": ground.state.machine.id,
-                "joint": joint.joint.id,
-                "numbers": numbers_data(joint_answers(joint, ground)),
-                "season": numbers_data(season_page(joint.joint.id, ground)),
-            }
+def opened_data(ground: Ground, joint: JointState) -> Data:
+    """Return what is said of a joint's wear over time, opened up, and of its season."""
+    return {
+        "machine": ground.state.machine.id,
+        "joint": joint.joint.id,
+        "numbers": numbers_data(joint_answers(joint, ground)),
+        "season": numbers_data(season_page(joint.joint.id, ground)),
+    }
 
 
 def _opened(number: Number) -> Data:

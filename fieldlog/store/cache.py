@@ -18,7 +18,6 @@ from functools import cache
 from hashlib import blake2b
 from pathlib import Path
 
-from fieldlog import __version__
 from fieldlog.store.atomic import add_disposable, put_disposable, remove_leftovers
 from fieldlog.store.files import Unreadable, read_file
 
@@ -147,7 +146,8 @@ def _short_digest(data: bytes) -> str:
 def program_stamp() -> str:
     """Return a stamp of this program's version and source files, so that no entry outlives a change of either."""
     package = Path(__file__).parent.parent
-    rows = [__version__]
+    versions = (package / "__init__.py",)
+    rows = [file.read_text(encoding="utf-8") for file in versions if file.is_file()]
     for folder, _, names in sorted(os.walk(package)):
         for name in sorted(names):
             if name.endswith(".py"):

@@ -7,14 +7,14 @@ import datetime
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeVar
 
 from fieldlog.errors import StoreError
 from fieldlog.quantity.said import said
 from fieldlog.quantity.text import harmless, shortened
-from fieldlog.records.checks import Check
+from fieldlog.records.checks import Check, Study
 from fieldlog.records.entries import MachineLog, in_time_order, struck_keys
 from fieldlog.records.machine import Hands, Hole, Instrument, Joint, Limit, Link, Logbook, Machine, Person
 from fieldlog.records.problems import Problem
@@ -54,16 +54,22 @@ class LogbookRead:
     machine_ids: tuple[str, ...]
     problems: tuple[Problem, ...]
     read_only: bool = False
+    document: Document = field(default_factory=lambda: Document(LOGBOOK_FILE))
+    studies: tuple[Study, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class MachineRead:
-    """One machine with its entries, and what is wrong in its files; `rounds` spare the next reading work."""
+    """One machine with its entries, and what is wrong in its files; `rounds` spare the next reading work.
+
+    `document` is its machine.toml, from which hitch and hydraulics are read when they are looked at.
+    """
 
     log: MachineLog
     problems: tuple[Problem, ...]
     read_only: bool = False
     rounds: "tuple[RoundRead, ...]" = ()
+    document: Document = field(default_factory=lambda: Document(MACHINE_FILE))
 
 
 R = TypeVar("R")
@@ -86,7 +92,7 @@ def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRea
     limits, faults_3 = read_array(document, "limits", Limit)
     checks, faults_4 = read_array(document, "checks", Check)
     machine_ids, faults_5 = _machine_ids(folder)
-    hands, faults_6 = _hands(folder)
+    studies, hands, faults_6 = _hands(folder)
     logbook = replace(
         head or Logbook(folder.name or "logbook"),
         people=tuple(item.record for item in people),
@@ -96,7 +102,7 @@ def read_logbook(folder: Path, today: datetime.date | None = None) -> LogbookRea
     checked = (*check_people(people), *check_instruments(instruments))
     checked += tuple(check_checks(checks, logbook.instruments, today))
     found = (*document.problems, *problems, *faults_1, *faults_2, *faults_3, *faults_4, *checked, *faults_5, *faults_6)
-    return LogbookRead(logbook, machine_ids, found, document.is_newer)
+    return LogbookRead(logbook, machine_ids, found, document.is_newer, document, studies)
 
 
 def _with_checks(instrument: Instrument, checks: Sequence[Placed[Check]], hands: Sequence[Hands]) -> Instrument:
@@ -108,23 +114,22 @@ def _with_checks(instrument: Instrument, checks: Sequence[Placed[Check]], hands:
     )
 
 
-def _hands(folder: Path) -> tuple[Sequence[Hands], Sequence[Problem]]:
-    """Return what the gauge studies found, and what is wrong in their files."""
+def _hands(folder: Path) -> tuple[tuple[Study, ...], Sequence[Hands], Sequence[Problem]]:
+    """Return the gauge studies, what they found, and what is wrong in their files."""
     if not (folder / STUDIES_FOLDER).is_dir():
-        return (), ()
+        return (), (), ()
     from fieldlog.measure.gauge_study import hands_of
     from fieldlog.store.studies import read_studies
 
     studies, problems = read_studies(folder)
-    return hands_of(studies), problems
+    return studies, hands_of(studies), problems
 
 
-def implement_problems(folder: Path) -> tuple[Problem, ...]:
-    """Return what is wrong with the implements; they are read when a hitch is looked at, not with every logbook.
+def implement_problems(document: Document) -> tuple[Problem, ...]:
+    """Return what is wrong with the implements in logbook.toml; they are read only when a hitch is looked at.
 
     Their weights may need the library of units, which takes longer to load than everything else together.
     """
-    document = open_document(folder, LOGBOOK_FILE)
     if not any(name in document.table for name in ("implements", "mast_holes", "points")):
         return ()
     from fieldlog.store.hitch_reader import read_implements
@@ -132,9 +137,8 @@ def implement_problems(folder: Path) -> tuple[Problem, ...]:
     return read_implements(document).problems
 
 
-def side_problems(folder: Path, machine_id: str) -> tuple[Problem, ...]:
-    """Return what is wrong in a machine's hitch and hydraulics, which are read only when they are looked at."""
-    document = open_document(folder, f"{machine_id}/{MACHINE_FILE}")
+def side_problems(document: Document) -> tuple[Problem, ...]:
+    """Return what is wrong in the hitch and hydraulics of a machine.toml, which are read only when looked at."""
     found: tuple[Problem, ...] = ()
     if any(name in document.table for name in ("hitch", "top_holes", "rod_holes")):
         from fieldlog.store.hitch_reader import read_hitch
@@ -205,7 +209,7 @@ def read_machine(
     entries = in_time_order(tuple(item.record for item in placed))
     heads = sorted((read.head for read in rounds if read.head is not None), key=lambda head: (head.date, head.id))
     log = MachineLog(machine, tuple(heads), entries, struck_keys(entries))
-    return MachineRead(log, (*problems, *round_problems), document.is_newer, tuple(rounds))
+    return MachineRead(log, (*problems, *round_problems), document.is_newer, tuple(rounds), document)
 
 
 def _read_machine_file(document: Document, machine_id: str, logbook: Logbook) -> tuple[Machine, list[Problem]]:
@@ -266,16 +270,16 @@ def check_logbook(folder: Path, today: datetime.date | None) -> tuple[Problem, .
     from fieldlog.store.retrofits import check_retrofits
 
     book = read_logbook(folder, today)
-    problems = [*book.problems, *implement_problems(folder), *logbook_hints(open_document(folder, LOGBOOK_FILE))]
+    problems = [*book.problems, *implement_problems(book.document), *logbook_hints(book.document)]
     offers = read_offers(folder)
     problems += [*offers.problems, *offer_hints(folder)]
     for machine_id in book.machine_ids:
-        problems += side_problems(folder, machine_id)
         machine = read_machine(folder, machine_id, book.logbook, today)
+        problems += side_problems(machine.document)
         links, offer_ids = (link.id for link in machine.log.machine.links), (offer.id for offer in offers.offers)
         problems += [*machine.problems, *check_retrofits(folder, machine_id, links, offer_ids)]
-        problems += machine_hints(open_document(folder, f"{machine_id}/{MACHINE_FILE}"))
-        for read in _read_rounds(folder, machine_id)[0]:
+        problems += machine_hints(machine.document)
+        for read in machine.rounds:
             problems += round_hints(read.document)
     return tuple(sorted(problems, key=_place_of))
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
-from fieldlog.app.session import Session
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.tui.base import Desk, LogScreen
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ class LogbookApp(Desk):
         """Read a logbook and return its fleet screen."""
         from fieldlog.tui.screens.fleet import FleetScreen
 
-        self._session = Session(folder, self.is_demo, self._ahead, keeps=True)
+        self._session = OpenLogbook(folder, self.is_demo, self._ahead, keeps=True)
         self._ahead = None
         return FleetScreen()
 

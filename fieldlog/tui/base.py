@@ -23,8 +23,8 @@ from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.words.speak import error_text
 
 if TYPE_CHECKING:
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.app.seasons import SeasonWork
-    from fieldlog.app.session import Session
 
 
 class Desk(App[int]):
@@ -33,7 +33,7 @@ class Desk(App[int]):
     def __init__(self, *, ascii_only: bool) -> None:
         super().__init__(ansi_color=True)
         self.ascii_only = ascii_only
-        self._session: Session | None = None
+        self._session: OpenLogbook | None = None
         self.last_form: tuple[str, Mapping[str, str]] = ("", {})
         self.typed_in_vain: tuple[str, Mapping[str, str]] = ("", {})
 
@@ -45,7 +45,7 @@ class Desk(App[int]):
         return SeasonWork()
 
     @property
-    def session(self) -> "Session":
+    def session(self) -> "OpenLogbook":
         """The open logbook."""
         assert self._session is not None
         return self._session
@@ -88,7 +88,7 @@ class LogScreen(Screen[object]):
         return self.app
 
     @property
-    def session(self) -> "Session":
+    def session(self) -> "OpenLogbook":
         """The open logbook."""
         return self.desk.session
 

@@ -49,14 +49,19 @@ class OrderLine:
 
 def order_list(states: Iterable[MachineState]) -> tuple[OrderLine, ...]:
     """Return what to order over some machines, the most pressing first, each pin size on a line of its own."""
-    merged: dict[tuple[When, str], list[tuple[Parts, For]]] = {}
-    for when, size, parts, where in _wanted(states):
-        merged.setdefault((when, size), []).append((parts, where))
-    lines = [
-        OrderLine(when, size, _added(parts for parts, _ in found), tuple(where for _, where in found))
-        for (when, size), found in merged.items()
+    return added_up(OrderLine(when, size, tuple(parts), (where,)) for when, size, parts, where in _wanted(states))
+
+
+def added_up(lines: Iterable[OrderLine]) -> tuple[OrderLine, ...]:
+    """Return one line for each pin size and time, the most pressing first; of several machines' lists as of one."""
+    merged: dict[tuple[When, str], list[OrderLine]] = {}
+    for one in lines:
+        merged.setdefault((one.when, one.size), []).append(one)
+    found = [
+        OrderLine(when, size, _added(one.parts for one in alike), tuple(where for one in alike for where in one.joints))
+        for (when, size), alike in merged.items()
     ]
-    return tuple(sorted(lines, key=lambda one: one.when))
+    return tuple(sorted(found, key=lambda one: one.when))
 
 
 def _added(lists: Iterable[Parts]) -> Parts:

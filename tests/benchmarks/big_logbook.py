@@ -41,9 +41,9 @@ def appended_ms(folder: Path) -> float:
     """Return the time of one more reading on one machine and of what the fleet page shows then, in a warm session."""
     code = (
         "import sys, time; from pathlib import Path\n"
-        "from fieldlog.app.session import Session\n"
+        "from fieldlog.app.open_logbook import OpenLogbook\n"
         "from fieldlog.records.entries import MeterReading\n"
-        "s = Session(Path(sys.argv[1]), keeps=True)\n"
+        "s = OpenLogbook(Path(sys.argv[1]), keeps=True)\n"
         "list(s.known.from_last_time()); s.known.fill(); s.state('machine-007'); s.rates()\n"
         "head = s.my_round('nell')\n"
         "begun = time.perf_counter()\n"

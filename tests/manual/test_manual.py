@@ -241,7 +241,7 @@ def test_every_column_of_a_table_of_offers_is_taken_and_named() -> None:
 @pytest.fixture(scope="module")
 def sample_report() -> Mapping[str, object]:
     """The sample's report as data, by the command."""
-    words = [sys.executable, "-m", "fieldlog", "report", str(ROOT / "sample_machines"), "--json"]
+    words = [sys.executable, "-m", "fieldlog", "report", str(ROOT / "sample_machines"), "--json", "--budget"]
     done = subprocess.run(words, capture_output=True, check=True, cwd=ROOT)
     found = json.loads(done.stdout)
     assert isinstance(found, dict)

@@ -7,7 +7,8 @@ import pytest
 
 from fieldlog.pages.hole import evidence_lines, hole_evidence_lines, printed_evidence
 from fieldlog.pages.lines import Line
-from fieldlog.sheets.data import report_data, report_json
+from fieldlog.sheets.data import machine_data
+from fieldlog.sheets.trend_data import plain
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
@@ -72,8 +73,8 @@ def test_a_hole_s_page_says_what_was_tried_in_it() -> None:
 def test_the_data_carry_weights_steps_contradictions_and_evidence() -> None:
     """Shares sum to 1, steps lie between 0 and 1, trials are there as typed; old keys stay."""
     states = [machine("hill-tractor"), machine("mini-digger")]
-    data = json.loads(report_json(report_data(LOGBOOK, states, (), TODAY)))
-    joints = {joint["id"]: joint["pin"] for state in data["machines"] for joint in state["joints"]}
+    data = json.loads(json.dumps([plain(machine_data(state, "mm")) for state in states], allow_nan=False))
+    joints = {joint["id"]: joint["pin"] for state in data for joint in state["joints"]}
     rod, dipper = joints["lift-rod-low"], joints["dipper"]
     assert sum(candidate["share"] for candidate in rod["candidates"]) == pytest.approx(1, abs=1e-5)
     assert all(0 <= step["settles"] <= 1 and 0 <= step["narrows"] <= 1 for step in rod["next_steps"])

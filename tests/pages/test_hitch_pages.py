@@ -18,6 +18,7 @@ from fieldlog.retrofit.hitch.field import HitchCase, field_look, need_look
 from fieldlog.retrofit.hitch.look import first_setting, look
 from fieldlog.retrofit.hitch.setup import HitchSetup, Setting, setup_of
 from fieldlog.sheets.hitch_data import hitches_data
+from fieldlog.sheets.trend_data import plain
 from fieldlog.store.demo import sample_folder
 from tests.retrofit.test_setup_and_look import sample
 
@@ -150,6 +151,6 @@ def test_no_hitch_breaks_the_page_the_numbers_or_the_data(
     text = "\n".join(row.text for row in page_lines(shown, "mm", 78, 20))
     text += "\n".join(row.text for row in number_lines(shown.look, shown.field, shown.need, "in", 76))
     case = HitchCase(Machine("m"), shown.look, shown.field, shown.need, is_measured=True)
-    data = json.dumps(hitches_data((case,)), allow_nan=False)
+    data = json.dumps(plain(hitches_data((case,))), allow_nan=False)
     assert " nan" not in text
     assert "NaN" not in data

@@ -15,7 +15,7 @@ from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hand, Link, OpenStop
 from fieldlog.sheets.other_data import link_data
-from fieldlog.sheets.trend_data import size_data
+from fieldlog.sheets.trend_data import plain, size_data
 from fieldlog.standards.threads import parse_thread
 from tests.wear.test_links import TOP, Bench
 
@@ -65,7 +65,7 @@ def test_any_link_can_be_drawn(
     detail = link_detail(report, bench.units, width)
     for row in (*panel, *detail, *machine_lines(machine, bench.units, width)):
         assert cells(row.text) <= width
-    assert json.loads(json.dumps(link_data(report, size_data, bench.units), allow_nan=False))["id"] == "top"
+    assert json.loads(json.dumps(plain(link_data(report, size_data, bench.units)), allow_nan=False))["id"] == "top"
 
 
 def test_bars_and_ruler_stand_where_they_should() -> None:

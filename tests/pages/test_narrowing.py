@@ -65,8 +65,6 @@ def test_a_usual_figure_and_scatter_say_what_to_do() -> None:
     mast = Term(Source("mast", "setting", label="mast"), 1.0)
     of_both = Value(1.0, "deg", (*usual.size.terms, mast))
     assert "lower link, 100 % of it (a usual figure: measure it)" in text_of(of_both)
-        Value(1.0, "deg", (*usual.size.terms, mast))
-    )
     many = Value(20.0, "mm", (scatter("a", 1.0, 4, label="scatter"), mast._replace(u=0.5)))
     assert "(more readings)" in text_of(many)
     assert "(more readings)" not in text_of(Value(20.0, "mm", (scatter("a", 1.0, 40), mast._replace(u=0.5))))

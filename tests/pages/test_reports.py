@@ -5,6 +5,7 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Container, Iterator, Mapping
 from pathlib import Path
 
 import pytest
@@ -35,10 +36,10 @@ def test_the_report_is_plain_when_piped_and_fits_80_columns() -> None:
 
 
 def test_the_data_say_what_the_report_says() -> None:
-    """Verdicts, reasons, sizes with their uncertainty and parts."""
-    data = json.loads(run("report", str(sample_folder()), "--json").stdout)
+    """Verdicts, reasons, sizes with their uncertainty; with --budget its parts."""
+    data = json.loads(run("report", str(sample_folder()), "--json", "--budget").stdout)
     printed = " ".join(run("report", str(sample_folder())).stdout.split())
-    assert data["shape"] == 1
+    assert data["shape"] == 2
     assert data["due"][0]["verdict"] == "stop"
     for item in data["due"]:
         assert " ".join(item["reason"].split()) in printed
@@ -50,7 +51,7 @@ def test_the_data_say_what_the_report_says() -> None:
 
 def test_the_data_hold_readings_as_read_and_as_corrected() -> None:
     """The sample's blue caliper was checked in two known bores: offset, width, and every line before and after."""
-    data = json.loads(run("report", str(sample_folder()), "--json").stdout)
+    data = json.loads(run("report", str(sample_folder()), "--json", "--machine", "flail-mower").stdout)
     blue = next(item for item in data["instruments"] if item["id"] == "blue")
     assert blue["jaws"]["width"]["mm"] == pytest.approx(0.8, abs=blue["jaws"]["width"]["plus_minus_mm"])
     assert blue["remarks"] == []
@@ -72,7 +73,9 @@ def test_an_unchecked_caliper_is_said_in_report_and_data(tmp_path: Path) -> None
     printed = " ".join(run("report", str(folder), "--machine", "hill-tractor").stdout.split())
     assert "Blue digital caliper not checked this season" in printed
     before, after = (
-        json.loads(run("report", str(place), "--json").stdout)["machines"][0]["joints"][0]["holes"][0]["worn_size"]
+        json.loads(run("report", str(place), "--json", "--budget").stdout)["machines"][0]["joints"][0]["holes"][0][
+            "worn_size"
+        ]
         for place in (sample_folder(), folder)
     )
     assert after["plus_minus_mm"] > before["plus_minus_mm"]
@@ -87,6 +90,58 @@ def test_one_machine_alone_is_chosen_by_name_or_folder() -> None:
     wrong = run("report", str(sample_folder()), "--machine", "nobody")
     assert wrong.returncode == 2
     assert "mini-digger" in wrong.stderr
+
+
+def without(data: object, keys: Container[str]) -> object:
+    """Data without some keys, wherever they stand."""
+    if isinstance(data, dict):
+        return {key: without(value, keys) for key, value in data.items() if key not in keys}
+    return [without(value, keys) for value in data] if isinstance(data, list) else data
+
+
+def sizes_in(data: object) -> Iterator[Mapping[str, object]]:
+    """Every size in some data."""
+    if isinstance(data, dict):
+        yield from [data] if "u_mm" in data and "mm" in data else []
+        data = list(data.values())
+    for value in data if isinstance(data, list) else ():
+        yield from sizes_in(value)
+
+
+def test_the_data_are_small_and_how_each_number_follows_comes_when_asked_for() -> None:
+    """400 kB for the sample; with --budget the same and the derivations, nothing else; no list item over two lines."""
+    small, whole = (run("report", str(sample_folder()), "--json", *more).stdout for more in ([], ["--budget"]))
+    assert len(small.encode()) <= 400_000
+    data, opened = json.loads(small), json.loads(whole)
+    assert set(opened) - set(data) == {"opened", "opened_beside"}
+    derivations = {"opened", "opened_beside", "numbers", "force_and_oil_numbers", "lines", "coverage"}
+    assert without(without_parts(opened), derivations) == data
+    sizes = list(sizes_in(data))
+    assert len(sizes) > 500
+    assert all(size["plus_minus_mm"] is not None and "dof" in size and "parts" not in size for size in sizes)
+    assert all(size["parts"] for size in sizes_in(opened) if size["u_mm"])
+    assert small.count("\n") < 400
+
+
+def without_parts(data: object) -> object:
+    """Data whose sizes have no parts; what is ordered and kept has parts of another kind."""
+    if isinstance(data, dict):
+        return {key: without_parts(value) for key, value in data.items() if key != "parts" or "u_mm" not in data}
+    return [without_parts(value) for value in data] if isinstance(data, list) else data
+
+
+def test_one_joint_as_data_has_its_derivations_and_no_other_joint() -> None:
+    """By its name or id; a name nobody has is answered with those there are."""
+    done = run("report", str(sample_folder()), "--json", "--joint", "bucket pin, right")
+    data = json.loads(done.stdout)
+    (machine,) = data["machines"]
+    assert [joint["id"] for joint in machine["joints"]] == ["bucket-right"]
+    assert {(item["machine"], item["joint"]) for item in data["opened"]} == {("small-loader", "bucket-right")}
+    assert {row["joint"] for row in data["rates"]} == {"bucket-right"}
+    assert data["opened"][0]["numbers"][0]["steps"]
+    wrong = run("report", str(sample_folder()), "--json", "--joint", "nothing")
+    assert (wrong.returncode, wrong.stdout) == (2, "")
+    assert "Bucket pin, right" in wrong.stderr
 
 
 def test_check_is_silent_and_0_or_lists_and_1(tmp_path: Path) -> None:

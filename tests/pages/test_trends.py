@@ -7,9 +7,11 @@ from typing import cast
 
 import pytest
 
+from fieldlog.app.fleet import fleet_of
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.pages.trend import hole_trend_lines, joint_trend_lines, measured_sentence
-from fieldlog.sheets.data import report_data, report_json
-from fieldlog.sheets.printed import Sheet, sheet_lines
+from fieldlog.sheets.data import Asked, pieces, report_data
+from fieldlog.sheets.printed import Whole, head_lines, whole_machine
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
@@ -18,6 +20,14 @@ from fieldlog.wear.trends.rates import Beside, rate_rows
 from tests.wear.test_trend import measured, trend
 
 TODAY = datetime.date(2026, 11, 25)
+
+
+class DatedLogbook(OpenLogbook):
+    """A logbook opened on that day."""
+
+    def today(self) -> datetime.date:
+        """Return that day."""
+        return TODAY
 
 
 def fleet() -> list[MachineState]:
@@ -44,14 +54,16 @@ def test_pages_and_report_fit_their_width(width: int) -> None:
     """No line of any finding, hole or report is wider than the page."""
     states = fleet()
     rows = [row for state in states for row in rate_rows(state)]
-    book = read_logbook(sample_folder()).logbook
+    book = DatedLogbook(sample_folder(), is_still=True)
     for state in states:
         for joint in state.joints:
             lines = list(joint_trend_lines(joint, Beside(state.machine.id, rows), "mm", width))
             for hole in joint.holes:
                 lines += hole_trend_lines(hole, joint.trends, "mm", width)
             assert max((len(line.text) for line in lines), default=0) <= width, (state.machine.id, joint.joint.id)
-    text = "\n".join(line.text for line in sheet_lines(Sheet(book, states, (), TODAY), width))
+    lines = list(head_lines(book.logbook, fleet_of(book, book.book.machine_ids), TODAY, width))
+    lines += (line for state in states for line in whole_machine(Whole(state, rows, {}), "mm", width))
+    text = "\n".join(line.text for line in lines)
     assert "Rates side by side" in text
     assert "Reaches its limit" in text
     assert "Measure again by" in text
@@ -60,7 +72,8 @@ def test_pages_and_report_fit_their_width(width: int) -> None:
 def test_the_data_hold_what_the_sentences_say() -> None:
     """Rate, forecast with dates, points, marks and rates of the fleet; it is valid JSON without infinities."""
     states = fleet()
-    data = json.loads(report_json(report_data(read_logbook(sample_folder()).logbook, states, (), TODAY)))
+    book = DatedLogbook(sample_folder(), is_still=True)
+    data = json.loads("".join(pieces(report_data(book, Asked(book.book.machine_ids)))))
     joints = [joint for machine in data["machines"] for joint in machine["joints"]]
     trends = [found for joint in joints for found in joint["trends"]]
     assert {found["of"] for found in trends} >= {"clearance", "bore", "pin"}

@@ -136,10 +136,18 @@ def test_a_value_of_another_kind_is_refused(typed: str) -> None:
         parse_value(typed, "bar")
 
 
-@pytest.mark.parametrize(("unit", "wanted"), [("lb", "kg"), ("lbf", "kN"), ("psi", "bar")])
+@pytest.mark.parametrize(
+    ("unit", "wanted"),
+    [("lb", "kg"), ("lbf", "kN"), ("psi", "bar"), ("MPa", "bar"), ("kPa", "bar"), ("L/min", "liter/minute")],
+)
 def test_units_known_without_pint_are_those_of_pint(unit: str, wanted: str) -> None:
     """The shortcut for the commonest units gives what the library gives."""
     import pint
 
     expected = pint.UnitRegistry().Quantity(123.5, unit).to(wanted).magnitude
     assert parse_value(f"123.5 {unit}", wanted).amount == pytest.approx(expected, rel=1e-12)
+
+
+def test_a_gallon_a_minute_known_without_pint_is_231_cubic_inches() -> None:
+    """1 US gallon = 3.785411784 L (NIST SP 811, appendix B.8)."""
+    assert parse_value("5 gpm", "liter/minute").amount == pytest.approx(5 * 231 * 25.4**3 / 1e6, rel=1e-12)

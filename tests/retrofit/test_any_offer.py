@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 
-from fieldlog.app.kept import hitch_setups
-from fieldlog.app.session import Session
+from fieldlog.app.beside import hitch_setups
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.pages.budget import number_lines
 from fieldlog.pages.offers import opened_offer, opened_work
 from fieldlog.quantity.lengths import parse_length
@@ -65,7 +65,7 @@ def test_any_offer_has_a_verdict_and_a_reason(figures: list[dict[str, object]], 
 @cache
 def hill_tractor() -> tuple[MachineState, tuple[HitchSetup, ...], Hydraulics]:
     """The sample's measured tractor with both implements and its hydraulics."""
-    session = Session(sample_folder())
+    session = OpenLogbook(sample_folder())
     found = read_hydraulics_file(session.folder, "hill-tractor")
     return session.state("hill-tractor"), hitch_setups(session, "hill-tractor"), found
 

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import Look, RetrofitWork
-from fieldlog.app.session import Session
 from fieldlog.pages.offers import opened_offer, opened_work
 from fieldlog.quantity.number import Number, Numbers
 from fieldlog.quantity.rounding import plus_minus_text
@@ -28,7 +28,7 @@ from tests.retrofit.offers import figure_of
 @pytest.fixture(scope="module")
 def look() -> Look:
     """The sample's top link with its offers."""
-    found = RetrofitWork(Session(sample_folder()), "hill-tractor", "top-link").look()
+    found = RetrofitWork(OpenLogbook(sample_folder()), "hill-tractor", "top-link").look()
     assert found is not None
     return found
 

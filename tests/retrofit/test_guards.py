@@ -8,8 +8,8 @@ import pytest
 from hypothesis import assume, given, seed, settings
 from hypothesis import strategies as st
 
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import RetrofitWork
-from fieldlog.app.session import Session
 from fieldlog.quantity.estimate import exactly
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.units import Pressure
@@ -253,7 +253,7 @@ def test_a_missing_fact_raises_no_verdict(missing: dict[str, object]) -> None:
 def test_the_page_and_the_list_are_one_and_follow_the_tractors_oil() -> None:
     """The sample's A and B are rated 207 and 210 bar; with the relief set to 300 bar the list turns both down."""
     with throwaway_copy() as folder:
-        work = RetrofitWork(Session(folder), "hill-tractor", "top-link")
+        work = RetrofitWork(OpenLogbook(folder), "hill-tractor", "top-link")
         before = work.look()
         assert before is not None
         file = folder / "hill-tractor" / "machine.toml"

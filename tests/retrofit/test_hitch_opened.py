@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import RetrofitWork
-from fieldlog.app.session import Session
 from fieldlog.pages.figures import narrowing_lines
 from fieldlog.pages.hitch_numbers import number_lines, opened_hitch
 from fieldlog.pages.offers import opened_work
@@ -35,13 +35,13 @@ DRAWS = 3000
 
 
 @pytest.fixture(scope="module")
-def session() -> Session:
+def session() -> OpenLogbook:
     """The sample fleet."""
-    return Session(sample_folder())
+    return OpenLogbook(sample_folder())
 
 
 @pytest.fixture(scope="module")
-def case(session: Session) -> HitchCase:
+def case(session: OpenLogbook) -> HitchCase:
     """The sample's measured tractor with its first implement, links as taped in the sample."""
     folder, state = session.folder, session.state("hill-tractor")
     parts, implements = read_hitch_file(folder, "hill-tractor").parts, read_implements_file(folder).implements
@@ -49,7 +49,7 @@ def case(session: Session) -> HitchCase:
 
 
 @pytest.fixture(scope="module")
-def work(session: Session) -> Work:
+def work(session: OpenLogbook) -> Work:
     """What one offer does on that tractor."""
     found = RetrofitWork(session, "hill-tractor", "top-link").force_and_oil("b-203-ball")
     assert found is not None
@@ -102,7 +102,7 @@ def test_what_the_page_says_is_what_opens(case: HitchCase) -> None:
     assert f"Top link closed: {hand.value:.0f} ± {hand.plus_minus:.0f} mm in hand" in text
 
 
-def test_taped_readings_stand_behind_what_rests_on_the_link(case: HitchCase, session: Session) -> None:
+def test_taped_readings_stand_behind_what_rests_on_the_link(case: HitchCase, session: OpenLogbook) -> None:
     """The corners rest on the link's own tape readings; the length needed on none."""
     keys = {entry.key for entry in session.log("hill-tractor").entries}
     numbers = {number.word: number for number in opened_hitch(case.look, case.field, case.need, "mm")}
@@ -158,7 +158,7 @@ def test_force_and_oil_hold_in_a_simulation(work: Work, word: str) -> None:
     assert 0.92 <= shares_within(answer, figures, found.value, found.expanded) <= 0.98
 
 
-def test_what_is_asked_of_the_link_carries_weight_and_levers(session: Session) -> None:
+def test_what_is_asked_of_the_link_carries_weight_and_levers(session: OpenLogbook) -> None:
     """The most over all heights and implements, the same numbers as the forces there, each with its doubt."""
     folder, state = session.folder, session.state("hill-tractor")
     parts, implements = read_hitch_file(folder, "hill-tractor").parts, read_implements_file(folder).implements

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from fieldlog.app.kept import hitch_setups
-from fieldlog.app.session import Session
+from fieldlog.app.beside import hitch_setups
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.pages.budget import number_lines
 from fieldlog.pages.offers import opened_offer
 from fieldlog.quantity.lengths import parse_length
@@ -22,19 +22,19 @@ from tests.retrofit.offers import figure_of, offer, spoken, top_link, topic
 
 
 @pytest.fixture(scope="module")
-def session() -> Session:
+def session() -> OpenLogbook:
     """The sample fleet."""
-    return Session(sample_folder())
+    return OpenLogbook(sample_folder())
 
 
-def compared(session: Session, link: str) -> tuple[Job, tuple[Compared, ...]]:
+def compared(session: OpenLogbook, link: str) -> tuple[Job, tuple[Compared, ...]]:
     job = job_of(session.state("hill-tractor"), link, hitch_setups(session, "hill-tractor"))
     assert job is not None
     return job, compare_all(job, session.offers())
 
 
 @pytest.mark.parametrize("link", ["top-link", "lift-rod"])
-def test_every_offer_opens_and_its_parts_add_up(session: Session, link: str) -> None:
+def test_every_offer_opens_and_its_parts_add_up(session: OpenLogbook, link: str) -> None:
     """The squares of the parts make the square of the whole, and every reading named is on file."""
     job, order = compared(session, link)
     keys = {entry.key for entry in session.log("hill-tractor").entries}
@@ -48,7 +48,7 @@ def test_every_offer_opens_and_its_parts_add_up(session: Session, link: str) -> 
             assert number.keys or number.typed
 
 
-def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: Session) -> None:
+def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: OpenLogbook) -> None:
     """23 in as stated less the link as taped: both are named, and the tape's readings are behind it."""
     job, order = compared(session, "top-link")
     item = next(item for item in order if item.offer.id == "b-203-ball")
@@ -65,7 +65,7 @@ def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: Session) -> N
     assert f"{figure.value:.1f} ± {figure.expanded:.1f} mm" in said
 
 
-def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: Session) -> None:
+def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: OpenLogbook) -> None:
     """What narrows it most is a figure of the hitch, and it is said in one line."""
     job, order = compared(session, "top-link")
     number = opened_offer(order[0], job, "mm")[0]
@@ -96,7 +96,7 @@ def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
     assert fits.level is Level.GOOD
 
 
-def test_the_hitch_behind_an_offer_opens_under_each_implement(session: Session) -> None:
+def test_the_hitch_behind_an_offer_opens_under_each_implement(session: OpenLogbook) -> None:
     """Pitch, least rooms and PTO shaft with the offer in the link's place; the page says the rooms with that doubt."""
     job, order = compared(session, "top-link")
     item = next(item for item in order if item.offer.id == "b-203-ball")
@@ -111,7 +111,7 @@ def test_the_hitch_behind_an_offer_opens_under_each_implement(session: Session) 
     )
 
 
-def test_a_hole_named_by_its_pin_has_the_room_of_a_new_joint(session: Session) -> None:
+def test_a_hole_named_by_its_pin_has_the_room_of_a_new_joint(session: OpenLogbook) -> None:
     """3/4 in for a hole means the pin: 0.2 to 1.0 mm of room, since nobody measured the hole."""
     job, order = compared(session, "top-link")
     item = next(item for item in order if item.offer.id == "b-203-ball")
@@ -123,7 +123,7 @@ def test_a_hole_named_by_its_pin_has_the_room_of_a_new_joint(session: Session) -
 
 def test_a_doubt_from_usual_figures_asks_for_the_hitch_not_the_offer() -> None:
     """With the category alone most of the doubt is a usual figure, and that is what to measure first."""
-    state = Session(sample_folder()).state("hill-tractor")
+    state = OpenLogbook(sample_folder()).state("hill-tractor")
     implements = read_implements_file(sample_folder()).implements
     parts = HitchParts(Hitch(lower_link=parse_length("790 mm")))
     job = job_of(state, "top-link", setups_of(state, parts, implements))

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.app.session import Session
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.pages.hole import hole_repair, opened_repair
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import codes_of
@@ -26,7 +26,7 @@ DRAWS = 3000
 @pytest.fixture(scope="module")
 def found() -> tuple[MachineState, JointState, HoleState]:
     """The sample's hole with its eye measured: 55 wide, 14 thick, 30 to the end, to be bored to 26 for a bush."""
-    state = Session(sample_folder()).state("hill-tractor")
+    state = OpenLogbook(sample_folder()).state("hill-tractor")
     pairs = ((joint, hole) for joint in state.joints for hole in joint.holes if hole.hole.id == "rod-2")
     return (state, *next(pairs))
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.app.kept import kept_of_machine
+from fieldlog.app.beside import kept_of_machine
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import RetrofitWork
-from fieldlog.app.session import Session
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.retrofit.offers.kept import gone_entries, stale_reasons
 from fieldlog.retrofit.offers.link_facts import RestsOn
@@ -22,13 +22,13 @@ MACHINE = "hill-tractor"
 def kept(tmp_path: Path) -> Iterator[tuple[Path, str]]:
     """A copy of the sample with a recommendation kept for its top link just now."""
     with throwaway_copy() as folder:
-        work = RetrofitWork(Session(folder), MACHINE, "top-link")
+        work = RetrofitWork(OpenLogbook(folder), MACHINE, "top-link")
         yield folder, work.keep("b-203-ball", "nell", "").id
 
 
 def stale(folder: Path, kept_id: str) -> str:
     """Why it is stale, in one text."""
-    found = {item.recommendation.id: item for item in kept_of_machine(Session(folder), MACHINE)}
+    found = {item.recommendation.id: item for item in kept_of_machine(OpenLogbook(folder), MACHINE)}
     return "; ".join(say(reason, "mm") for reason in found[kept_id].stale)
 
 
@@ -57,7 +57,7 @@ def added(name: str, text: str) -> Callable[[Path], None]:
 
 def closed_reading(folder: Path) -> str:
     """The name of one reading of the closed top link."""
-    rests_on = kept_of_machine(Session(folder), MACHINE)[-1].recommendation.basis
+    rests_on = kept_of_machine(OpenLogbook(folder), MACHINE)[-1].recommendation.basis
     return next(item for item in rests_on if item.what == "link closed").entries[0]
 
 

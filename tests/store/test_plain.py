@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.overview import (
     BookOverview,
     DueText,
@@ -17,7 +18,6 @@ from fieldlog.app.overview import (
     RatesAndRows,
     overview_from_text,
 )
-from fieldlog.app.session import Session
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.plain import Unfit, from_plain, packed, to_plain, unpacked
 from fieldlog.wear.parts import Part
@@ -86,7 +86,7 @@ def test_every_field_of_an_overview_is_carried(part: MachineFront | RatesAndRows
 
 def test_overviews_of_the_sample_come_back_as_they_were() -> None:
     """Real overviews, with every kind of finding in them."""
-    session = Session(sample_folder())
+    session = OpenLogbook(sample_folder())
     assert there_and_back(session.head) == session.head
     for overview in session.known.the_rest():
         again = overview_from_text(overview.as_text())
@@ -97,7 +97,7 @@ def test_overviews_of_the_sample_come_back_as_they_were() -> None:
 
 def test_parts_of_another_machine_are_refused_when_they_are_looked_at() -> None:
     """Its lines would not be those that the first part counts."""
-    one, other = (found.as_text().split(b"\t") for found in list(Session(sample_folder()).known.the_rest())[:2])
+    one, other = (found.as_text().split(b"\t") for found in list(OpenLogbook(sample_folder()).known.the_rest())[:2])
     for back in (other[2], b"", b"[", b"[" * 100_000, b"[[], []]"):
         mixed = overview_from_text(b"\t".join((*one[:2], back)))
         with pytest.raises(Unfit):

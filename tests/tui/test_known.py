@@ -15,9 +15,9 @@ import pytest
 
 from fieldlog.app.ahead import Ahead, read_beside
 from fieldlog.app.ahead import forked as forked_copy
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.overview import BookOverview, MachineOverview, borrowed_texts, due_text
 from fieldlog.app.reading import read_ahead
-from fieldlog.app.session import Session
 from fieldlog.pages.fleet import FleetLines, JointTarget, Standing
 from fieldlog.store import cache as cache_module
 from fieldlog.store.demo import sample_folder
@@ -43,19 +43,19 @@ def folder(tmp_path: Path) -> Path:
 
 def first_sitting(folder: Path) -> dict[str, MachineOverview]:
     """Work everything out and keep it."""
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     return {found.front.id: found for found in session.known.the_rest()}
 
 
 def believed(folder: Path) -> dict[str, MachineOverview]:
     """What a second sitting takes from the first."""
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     return {found.front.id: found for found in session.known.from_last_time()}
 
 
 def worked_out(folder: Path) -> dict[str, MachineOverview]:
     """What comes out without anything kept."""
-    session = Session(folder)
+    session = OpenLogbook(folder)
     return {found.front.id: found for found in session.known.the_rest()}
 
 
@@ -65,7 +65,7 @@ def without_look(found: dict[str, MachineOverview]) -> dict[str, object]:
 
 
 @dataclass(slots=True)
-class DatedSession(Session):
+class DatedLogbook(OpenLogbook):
     """A session on a day of one's choice."""
 
     day: datetime.date = TODAY
@@ -75,9 +75,9 @@ class DatedSession(Session):
         return self.day
 
 
-def on_day(folder: Path, day: datetime.date, *, keeps: bool = False) -> Session:
+def on_day(folder: Path, day: datetime.date, *, keeps: bool = False) -> OpenLogbook:
     """Return a session on that day."""
-    return DatedSession(folder, keeps=keeps, day=day)
+    return DatedLogbook(folder, keeps=keeps, day=day)
 
 
 def a_round(folder: Path) -> Path:
@@ -90,8 +90,8 @@ def test_a_second_sitting_needs_no_reading(folder: Path, monkeypatch: pytest.Mon
     kept = believed(folder)
     assert without_look(kept) == without_look(worked_out(folder))
     assert len(kept) == 5
-    monkeypatch.setattr(Session, "read", None)  # any reading would fail
-    session = Session(folder, keeps=True)
+    monkeypatch.setattr(OpenLogbook, "read", None)  # any reading would fail
+    session = OpenLogbook(folder, keeps=True)
     list(session.known.from_last_time())
     session.known.fill()
     assert session.known.waiting() == ()
@@ -136,7 +136,7 @@ def test_an_edited_machine_is_not_believed(folder: Path, edit: Callable[[Path], 
     edit(folder)
     kept = believed(folder)
     assert set(kept) == set(before) - {MACHINE}
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     list(session.known.from_last_time())
     session.known.fill()
     shown = {found.front.id: found for found in session.known.all()}
@@ -169,7 +169,7 @@ def test_a_renamed_or_copied_logbook_says_what_its_files_say(folder: Path) -> No
 @pytest.mark.parametrize("kept_parts", [1, 2])
 def test_a_later_part_that_is_none_is_worked_out(folder: Path, kept_parts: int) -> None:
     """The page's lines are there first; what they say is made from the files where what was kept says nothing."""
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     assert session.cache is not None
     for found in believed(folder).values():
         parts = found.as_text().split(b"\t")
@@ -196,13 +196,13 @@ def test_what_is_borrowed_is_kept_for_as_long_as_all_rates_are_the_same(
 ) -> None:
     """One more reading anywhere may change what a joint elsewhere borrows; nothing else does."""
     folder = diggers
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     list(session.known.from_last_time())
     found = session.known.borrowings()
     assert [item for item in found.items if item.borrowed]
     assert found.items == borrowed_texts([machine.rates for machine in worked_out(folder).values()], "mm")
     monkeypatch.setattr("fieldlog.app.known.borrowed_texts", None)  # working it out would fail
-    again = Session(folder, keeps=True)
+    again = OpenLogbook(folder, keeps=True)
     assert again.known.borrowings().items == ()  # nothing is known of the machines yet
     list(again.known.from_last_time())
     assert again.known.borrowings() == found
@@ -219,7 +219,7 @@ def test_what_is_borrowed_is_kept_for_as_long_as_all_rates_are_the_same(
 def test_the_page_says_what_the_due_list_says(which: str, request: pytest.FixtureRequest) -> None:
     """The same joints in the same order, also those that borrow their place; each row can be found by what it opens."""
     folder: Path = request.getfixturevalue(which)
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     list(session.known.from_last_time())
     fronts = [found.front for found in session.known.all()]
     standing = [Standing(front.id, front.severity, front.places) for front in fronts]
@@ -244,7 +244,7 @@ def test_another_version_of_the_program_believes_nothing(folder: Path, monkeypat
 
 def test_it_may_be_thrown_away_at_any_time(folder: Path, tmp_path: Path) -> None:
     """Before it is read, and between being read and being written."""
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     kept = session.known.from_last_time()
     next(kept)
     shutil.rmtree(tmp_path / "cache")
@@ -268,18 +268,18 @@ def test_a_cache_that_cannot_be_written_changes_nothing(
 def test_what_was_edited_while_it_was_worked_out_is_not_kept(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Neither an edit of the machine nor one of the logbook slips in under the old look."""
     shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     state = session.state(MACHINE)
 
-    def edited_meanwhile(self: Session, name: str) -> MachineState:
+    def edited_meanwhile(self: OpenLogbook, name: str) -> MachineState:
         _append(folder)
         return state
 
-    monkeypatch.setattr(Session, "state", edited_meanwhile)
+    monkeypatch.setattr(OpenLogbook, "state", edited_meanwhile)
     session.known.work_out(MACHINE)
     assert believed(folder) == {}
     monkeypatch.undo()
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     session.logbook  # noqa: B018 -- read before the edit
     (folder / "logbook.toml").write_bytes((folder / "logbook.toml").read_bytes() + b"\n")
     session.known.work_out(MACHINE)
@@ -313,7 +313,7 @@ def test_an_overview_of_another_day_is_shown_until_todays_is_there(folder: Path)
 
 def _poisoned(folder: Path) -> None:
     """Keep a lie for every machine, as nothing but a mistake in the program could."""
-    session = Session(folder, keeps=True)
+    session = OpenLogbook(folder, keeps=True)
     assert session.cache is not None
     for name, found in believed(folder).items():
         summary = found.back.summary
@@ -358,7 +358,7 @@ def test_the_reading_process_says_what_reading_here_says(folder: Path, start: Ca
     wanted = without_look(worked_out(folder))
     for _ in range(2):
         head, found = all_of(start(folder))
-        assert head == Session(folder).head
+        assert head == OpenLogbook(folder).head
         assert without_look(found) == wanted
         shutil.rmtree(Path(os.environ["XDG_CACHE_HOME"]))
 
@@ -412,7 +412,7 @@ def test_what_was_written_meanwhile_is_not_taken_from_the_reading_process(
     monkeypatch.setattr("fieldlog.app.known._PATIENCE_S", 60.0)  # a busy machine may be slower than a person's patience
     reader = read_beside(folder, is_demo=False)
     assert reader is not None
-    session = Session(folder, ahead=reader, keeps=True)
+    session = OpenLogbook(folder, ahead=reader, keeps=True)
     assert session.known.waiting() == ()
     session.known.reader = reader = read_beside(folder, is_demo=False)
     assert reader is not None

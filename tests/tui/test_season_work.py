@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.seasons import SeasonWork
-from fieldlog.app.session import Session
 from fieldlog.store.demo import sample_folder
 from fieldlog.wear.season import MachineSeason
 
@@ -17,7 +17,7 @@ MACHINE = "mini-digger"
 
 
 @dataclass(slots=True)
-class DatedSession(Session):
+class DatedLogbook(OpenLogbook):
     """A session on a day of one's choice."""
 
     day: datetime.date = datetime.date(2026, 11, 25)
@@ -28,29 +28,29 @@ class DatedSession(Session):
 
 
 @pytest.fixture
-def session(tmp_path: Path) -> Session:
+def session(tmp_path: Path) -> OpenLogbook:
     """A copy of the sample."""
     folder = tmp_path / "fleet"
     shutil.copytree(sample_folder(), folder)
-    return DatedSession(folder)
+    return DatedLogbook(folder)
 
 
-def _edit_a_round(session: Session) -> None:
+def _edit_a_round(session: OpenLogbook) -> None:
     file = sorted((session.folder / MACHINE / "rounds").glob("*.toml"))[-1]
     file.write_bytes(file.read_bytes().replace(b"30.", b"31."))
 
 
-def _edit_the_logbook(session: Session) -> None:
+def _edit_the_logbook(session: OpenLogbook) -> None:
     file = session.folder / "logbook.toml"
     file.write_text(f'season_start = "1 Jun"\n{file.read_text()}')
     session.notice_edits()
 
 
-def _next_day(session: Session) -> None:
+def _next_day(session: OpenLogbook) -> None:
     session.day += datetime.timedelta(days=1)  # type: ignore[attr-defined] # it is a dated one
 
 
-def test_nothing_is_worked_out_twice(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nothing_is_worked_out_twice(session: OpenLogbook, monkeypatch: pytest.MonkeyPatch) -> None:
     """Neither this season nor the one before; a machine's entries are let go of again."""
     work = SeasonWork()
     found = [work.of(session, MACHINE, back) for back in (0, 1)]
@@ -62,7 +62,7 @@ def test_nothing_is_worked_out_twice(session: Session, monkeypatch: pytest.Monke
 
 @pytest.mark.parametrize("change", [_edit_a_round, _edit_the_logbook, _next_day])
 def test_whatever_it_rests_on_makes_it_be_worked_out_again(
-    session: Session, monkeypatch: pytest.MonkeyPatch, change: Callable[[Session], None]
+    session: OpenLogbook, monkeypatch: pytest.MonkeyPatch, change: Callable[[OpenLogbook], None]
 ) -> None:
     """An edit of the machine's files, an edit of the logbook, another day."""
     work, worked_out = SeasonWork(), []

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldlog.app.session import Session
+from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.measure.gauge_study import study_result
 from fieldlog.measure.pin_weights import factors_of, weighed
 from fieldlog.quantity.estimate import Estimate, Figure, Interval
@@ -16,17 +16,17 @@ from fieldlog.wear.numbers.sizes import evidence_numbers
 
 
 @pytest.fixture(scope="module")
-def session() -> Session:
+def session() -> OpenLogbook:
     """The sample fleet."""
-    return Session(sample_folder())
+    return OpenLogbook(sample_folder())
 
 
-def study_of(session: Session) -> Study:
+def study_of(session: OpenLogbook) -> Study:
     (study,) = session.studies()
     return study
 
 
-def test_every_number_of_a_study_opens(session: Session) -> None:
+def test_every_number_of_a_study_opens(session: OpenLogbook) -> None:
     """Smallest changes, both tables, each person, the analysis of variance; every trial stands behind them."""
     numbers = {number.word: number for number in study_numbers(study_of(session))}
     assert {
@@ -40,7 +40,7 @@ def test_every_number_of_a_study_opens(session: Session) -> None:
             assert not step.opens or step.opens in numbers
 
 
-def test_the_smallest_change_is_as_sure_as_the_repeatability(session: Session) -> None:
+def test_the_smallest_change_is_as_sure_as_the_repeatability(session: OpenLogbook) -> None:
     """Both ends are the repeatability's, times t and the root of two."""
     study = study_of(session)
     result = study_result(study)
@@ -54,7 +54,7 @@ def test_the_smallest_change_is_as_sure_as_the_repeatability(session: Session) -
     assert repeats.lower < repeats.best < repeats.upper
 
 
-def test_jaws_open_to_the_known_bores_they_were_learnt_from(session: Session) -> None:
+def test_jaws_open_to_the_known_bores_they_were_learnt_from(session: OpenLogbook) -> None:
     """Offset and width with their parts, and each check as it was typed."""
     numbers = {number.word: number for number in instrument_numbers(session.instruments["blue"], session.today())}
     width, offset = numbers["jaw width"], numbers["jaw offset"]
@@ -68,7 +68,7 @@ def test_jaws_open_to_the_known_bores_they_were_learnt_from(session: Session) ->
     assert len(numbers) == len(instrument_numbers(session.instruments["blue"], session.today()))
 
 
-def test_every_instrument_opens(session: Session) -> None:
+def test_every_instrument_opens(session: OpenLogbook) -> None:
     """A tape has its metre, a caliper its limits and its checks."""
     for instrument in session.instruments.values():
         numbers = instrument_numbers(instrument, session.today())
@@ -76,7 +76,7 @@ def test_every_instrument_opens(session: Session) -> None:
         assert len({number.word for number in numbers}) == len(numbers)
 
 
-def test_a_pins_share_is_the_product_of_its_factors(session: Session) -> None:
+def test_a_pins_share_is_the_product_of_its_factors(session: OpenLogbook) -> None:
     """For every pin of every joint of the sample that is weighed: the factors multiply to its weight."""
     seen = 0
     for machine in session.book.machine_ids:

@@ -214,7 +214,7 @@ _LEVELS: Mapping[Fit, Level] = {
 
 @dataclass(frozen=True, slots=True)
 class WayRound:
-    """The cylinder one way round: which of its ends is at the tractor (or up), its points about the eyes, its numbers."""
+    """The cylinder one way round: which of its ends is at the tractor (or up), its points, its numbers."""
 
     near_end: CylinderEnd
     points: tuple[Check, ...]

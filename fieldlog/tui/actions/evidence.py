@@ -23,8 +23,8 @@ from fieldlog.tui.form import Field, FormScreen, words
 from fieldlog.words.speak import error_text
 
 if TYPE_CHECKING:
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.app.round_work import RoundWork
-    from fieldlog.app.session import Session
 
 _WHAT = (
     ("pin", "pin tried in the hole"),
@@ -40,7 +40,7 @@ _PLAY_BY = (("marks", "two marks and a rule"), ("dial", "dial indicator"), ("roc
 class Notebook:
     """Where evidence about one joint is written: into the round that is walked, else into today's."""
 
-    session: "Session"
+    session: "OpenLogbook"
     machine_id: str
     joint: Joint
     work: "RoundWork | None" = None

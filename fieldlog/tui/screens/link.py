@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from textual.widget import Widget
 
-from fieldlog.app.kept import kept_of_machine
+from fieldlog.app.beside import kept_of_machine
 from fieldlog.pages.lines import Line
 from fieldlog.pages.link import DayRow, link_lines, link_title
 from fieldlog.pages.machine import HoleRow

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.app.kept import kept_of_machine
+from fieldlog.app.beside import kept_of_machine
 from fieldlog.pages.lines import Line, cropped, hours_text
 from fieldlog.pages.machine import (
     HoleRow,

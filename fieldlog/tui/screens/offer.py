@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from textual.widget import Widget
 from textual.widgets import Static
 
-from fieldlog.app.kept import kept_of_machine
+from fieldlog.app.beside import kept_of_machine
 from fieldlog.app.retrofits import RetrofitWork, links_of
 from fieldlog.pages.lines import count_text, cropped
 from fieldlog.pages.machine import KeptRow, kept_page

@@ -26,9 +26,9 @@ from fieldlog.wear.numbers.sizes import pin_numbers, sight_numbers, size_numbers
 from fieldlog.wear.shapes import marks_by_key
 
 if TYPE_CHECKING:
+    from fieldlog.app.open_logbook import OpenLogbook
     from fieldlog.app.retrofits import RetrofitWork
     from fieldlog.app.round_work import RoundWork
-    from fieldlog.app.session import Session
     from fieldlog.pages.hitch_tried import HitchWork
     from fieldlog.retrofit.offers.kept import Kept
     from fieldlog.wear.states import HoleState, JointState
@@ -200,7 +200,7 @@ def _keys(pins: Sequence[PinReading], place: str) -> tuple[str, ...]:
     return tuple(reading.key for reading in pins if reading.place == place)
 
 
-def _numbers(session: "Session", machine_id: str, subject: tuple[str, str], round_id: str) -> Sequence[Number]:
+def _numbers(session: "OpenLogbook", machine_id: str, subject: tuple[str, str], round_id: str) -> Sequence[Number]:
     kind, wanted = subject
     if kind == "joint":
         joint = _joint(session, machine_id, wanted)
@@ -211,11 +211,11 @@ def _numbers(session: "Session", machine_id: str, subject: tuple[str, str], roun
     return _hole(session, machine_id, wanted, round_id)
 
 
-def _joint(session: "Session", machine_id: str, joint_id: str) -> "JointState | None":
+def _joint(session: "OpenLogbook", machine_id: str, joint_id: str) -> "JointState | None":
     return next((joint for joint in session.state(machine_id).joints if joint.joint.id == joint_id), None)
 
 
-def _hole(session: "Session", machine_id: str, hole_id: str, round_id: str) -> Sequence[Number]:
+def _hole(session: "OpenLogbook", machine_id: str, hole_id: str, round_id: str) -> Sequence[Number]:
     joints = session.state(machine_id).joints
     pairs = ((joint, hole) for joint in joints for hole in joint.holes)
     joint, hole = next((pair for pair in pairs if pair[1].hole.id == hole_id), (None, None))

@@ -25,7 +25,7 @@ from fieldlog.tui.base import Desk
 from fieldlog.tui.form import Field, FormScreen
 
 if TYPE_CHECKING:
-    from fieldlog.app.session import Session
+    from fieldlog.app.open_logbook import OpenLogbook
 
 ZERO_HINT = "As it shows, such as 0.00 or -0.01 mm, 0.0000 or -0.0005 in: writes a zero check down. Empty: none today."
 
@@ -35,13 +35,13 @@ def check_zero(text: str) -> None:
     parse_shown_list(text)
 
 
-def zero_check(session: "Session", instrument_id: str, text: str, by: str) -> Check:
+def zero_check(session: "OpenLogbook", instrument_id: str, text: str, by: str) -> Check:
     """Return what was typed as a check of today."""
     instrument = session.instruments.get(instrument_id, UNKNOWN_CALIPER)
     return Check(instrument_id, session.today(), "zero", parse_shown_list(text, instrument_units(instrument)), by=by)
 
 
-def zero_remark(session: "Session", instrument_id: str, text: str) -> str:
+def zero_remark(session: "OpenLogbook", instrument_id: str, text: str) -> str:
     """Return what is odd about a zero typed, empty when nothing is."""
     instrument = session.instruments.get(instrument_id, UNKNOWN_CALIPER)
     if instrument.kind in JAWLESS_KINDS:
@@ -51,7 +51,7 @@ def zero_remark(session: "Session", instrument_id: str, text: str) -> str:
     return ""
 
 
-def write_zero(session: "Session", instrument_id: str, text: str, by: str) -> None:
+def write_zero(session: "OpenLogbook", instrument_id: str, text: str, by: str) -> None:
     """Write the check down and read the instruments again."""
     add_record(session.folder, LOGBOOK_FILE, "checks", zero_check(session, instrument_id, text, by))
     session.reread()
@@ -104,7 +104,7 @@ def _is_open(log: MachineLog, head: Round) -> bool:
     return head.date == max(h.date for h in log.rounds) and last < len(stops)
 
 
-def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tuple[Field, ...]:
+def _fields(session: "OpenLogbook", log: MachineLog, open_heads: list[Round]) -> tuple[Field, ...]:
     logbook = session.logbook
     people = tuple((person.id, shown_name(person)) for person in logbook.people)
     calipers = _instruments(session, tapes=False)
@@ -132,7 +132,7 @@ def _fields(session: "Session", log: MachineLog, open_heads: list[Round]) -> tup
     return tuple(fields)
 
 
-def _instruments(session: "Session", *, tapes: bool) -> tuple[tuple[str, str], ...]:
+def _instruments(session: "OpenLogbook", *, tapes: bool) -> tuple[tuple[str, str], ...]:
     """Return what can be measured with; one that is not checked says so where it is chosen."""
     wanted = [i for i in session.logbook.instruments if (i.kind in UNCHECKED_KINDS) is tapes]
     standings = [standing_words(instrument, session.today()) for instrument in wanted]
@@ -156,7 +156,7 @@ def _last_hours_text(log: MachineLog) -> str:
     return f"Last time, {day_text(last.day)}: {last.hours} h." if last is not None else ""
 
 
-def _insist(session: "Session", log: MachineLog) -> Callable[[Mapping[str, str]], str]:
+def _insist(session: "OpenLogbook", log: MachineLog) -> Callable[[Mapping[str, str]], str]:
     last = _last_meter(log)
 
     def remark(values: Mapping[str, str]) -> str:

@@ -1,14 +1,15 @@
-"""The open logbook during one sitting: what was read, what today is, who measures, and the one way to write.
+"""The open logbook: what was read, what today is, who measures, what follows from it, and the one way to write.
 
-The clock is read here and nowhere below.
+The command line, the screens and the sheets share it, and `fieldlog.open_logbook` gives it to other programs. The
+clock is read here and nowhere below.
 """
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import InitVar, dataclass, field
+from dataclasses import InitVar, dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from fieldlog.app.known import Known
 from fieldlog.app.overview import BookOverview, book_overview, from_text, newest_round
@@ -18,35 +19,45 @@ from fieldlog.store.watch import Look, contents_of_logbook, logbook_stamp, look_
 
 if TYPE_CHECKING:
     from fieldlog.app.ahead import Ahead
+    from fieldlog.app.aside import Aside
     from fieldlog.quantity.lengths import Units
     from fieldlog.records.checks import Study, StudyReading
     from fieldlog.records.entries import AnyEntry, MachineLog, Round
+    from fieldlog.records.hitch import Hydraulics, Implements
     from fieldlog.records.machine import Instrument, Logbook, Machine, Person
     from fieldlog.records.offer import Offer
     from fieldlog.records.problems import Problem
     from fieldlog.store.cache import Cache
+    from fieldlog.store.hitch_reader import HitchRead
+    from fieldlog.store.offers import OffersRead
     from fieldlog.store.reader import LogbookRead, MachineRead
+    from fieldlog.store.retrofits import RetrofitsRead
     from fieldlog.store.rounds import RoundFile
     from fieldlog.wear.history import Index
     from fieldlog.wear.states import MachineState
     from fieldlog.wear.summary import RateRow
+
+R = TypeVar("R")
 
 _HEAD = ""  # no machine is called that
 _LEAST_PATIENCE_S = 0.3  # on a slow computer more: as long again as the start has taken so far
 
 
 @dataclass(slots=True)
-class Session:
+class OpenLogbook:
     """A logbook folder with what was read from it; states are worked out once and kept until a file changes.
 
     Everything is read when it is first asked for. What the fleet page shows may come from another process
-    (`ahead`), and is kept for the next sitting if the session `keeps`; reports and checks never look at that.
+    (`ahead`), and is kept for the next sitting if the logbook `keeps`; reports and checks never look at that.
+    One that `is_still` shows the files as they were when each was first asked for: every file is read once, and
+    machines that take much memory wait in a temporary file.
     """
 
     folder: Path
     is_demo: bool = False
     ahead: "InitVar[Ahead | None]" = None
     keeps: bool = False
+    is_still: bool = False
     known: Known = field(init=False)
     _head: BookOverview | None = field(init=False, default=None)
     _book: "LogbookRead | None" = field(init=False, default=None)
@@ -55,6 +66,9 @@ class Session:
     _looks: dict[str, Look] = field(init=False, default_factory=dict)
     _states: "dict[str, MachineState]" = field(init=False, default_factory=dict)
     _states_day: datetime.date | None = field(init=False, default=None)
+    _index: "tuple[MachineLog, Logbook, Index] | None" = field(init=False, default=None)  # the one asked for last
+    _beside: dict[tuple[str, str], object] = field(init=False, default_factory=dict)
+    _aside: "Aside | None" = field(init=False, default=None)
     looks_at_offers: dict[tuple[str, str], object] = field(init=False, default_factory=dict)
 
     def __post_init__(self, ahead: "Ahead | None") -> None:
@@ -98,7 +112,7 @@ class Session:
         from fieldlog.store.reader import read_logbook
 
         self._cache = None
-        stamp, cache = logbook_stamp(self.folder), self.cache
+        stamp, cache = "" if self.is_still else logbook_stamp(self.folder), self.cache
         book = read_logbook(self.folder)
         if self._head is not None and stamp != self._head.stamp:
             self._reads.clear()
@@ -140,6 +154,8 @@ class Session:
 
     def read(self, machine_id: str) -> "MachineRead":
         """Return a machine's log, read again only when its files changed."""
+        if self.is_still:
+            return self._read_once(machine_id)
         last = self._looks.get(machine_id)
         look = look_again(self.folder, machine_id, last) if last is not None else None
         if look is None:
@@ -150,6 +166,20 @@ class Session:
             self._reads[machine_id] = read_machine(self.folder, machine_id, self.logbook, before=before)
             self._states.pop(machine_id, None)
         self._looks[machine_id] = look
+        return self._reads[machine_id]
+
+    def _read_once(self, machine_id: str) -> "MachineRead":
+        """Return a machine's log as it was first read, taken back from where it was put aside if it was."""
+        if machine_id not in self._reads:
+            from fieldlog.store.reader import read_machine
+
+            put_aside = self._aside.take(machine_id) if self._aside is not None else None
+            if put_aside is not None:
+                self._reads[machine_id], state = put_aside
+                self._states |= {machine_id: state} if state is not None else {}
+            else:
+                found = read_machine(self.folder, machine_id, self.logbook)
+                self._reads[machine_id] = replace(found, rounds=())
         return self._reads[machine_id]
 
     def log(self, machine_id: str) -> "MachineLog":
@@ -172,6 +202,14 @@ class Session:
             self._states[machine_id] = assess_machine(log, self.logbook, today)
         return self._states[machine_id]
 
+    def each(self, machine_ids: Iterable[str]) -> "Iterator[MachineState]":
+        """Yield what is known of machines one after another; each is let go of before the next, unless it was open."""
+        for machine_id in machine_ids:
+            was_open = self.has_open(machine_id)
+            yield self.state(machine_id)
+            if not was_open:
+                self.close(machine_id)
+
     def states(self) -> "tuple[MachineState, ...]":
         """Return the whole fleet's states in the order of the folders."""
         return tuple(self.state(machine_id) for machine_id in self.book.machine_ids)
@@ -184,7 +222,11 @@ class Session:
         """Return a machine's standing entries, sorted by what they are about."""
         from fieldlog.wear.history import index_of
 
-        return index_of(self.log(machine_id), self.logbook)
+        log = self.log(machine_id)
+        known = self._index
+        if known is None or known[0] is not log or known[1] is not self.logbook:
+            known = self._index = (log, self.logbook, index_of(log, self.logbook))
+        return known[2]
 
     def notice_edits(self) -> None:
         """Read logbook.toml again when it was edited or machines came or went; one that is gone stays shown."""
@@ -197,7 +239,14 @@ class Session:
         return machine_id in self._reads
 
     def close(self, machine_id: str) -> None:
-        """Let go of a machine's entries; they are read again when asked for."""
+        """Let go of a machine's entries; they are read again when asked for, or taken from where they are put aside."""
+        if self.is_still and machine_id in self._reads:
+            from fieldlog.app.aside import Aside
+
+            self._aside = self._aside or Aside()
+            if not self._aside.put(machine_id, self._reads[machine_id], self._states.get(machine_id)):
+                return
+        self._index = None
         for kept in (self._reads, self._looks, self._states):
             kept.pop(machine_id, None)
 
@@ -216,11 +265,53 @@ class Session:
 
         return (*self.known.problems(), *beside_problems(self.folder, self.head.machine_ids))
 
-    def offers(self) -> "tuple[Offer, ...]":
-        """Return the cylinders on offer as their files stand now."""
+    def _beside_once(self, what: str, machine_id: str, read: Callable[[], R]) -> R:
+        """Return what lies beside the rounds: read anew each time, or once where the logbook stands still."""
+        if not self.is_still:
+            return read()
+        if (what, machine_id) not in self._beside:
+            self._beside[what, machine_id] = read()
+        return cast("R", self._beside[what, machine_id])
+
+    def offers_read(self) -> "OffersRead":
+        """Return the cylinders on offer, and what is wrong in their files."""
         from fieldlog.store.offers import read_offers
 
-        return read_offers(self.folder).offers
+        return self._beside_once("offers", "", lambda: read_offers(self.folder))
+
+    def offers(self) -> "tuple[Offer, ...]":
+        """Return the cylinders on offer."""
+        return self.offers_read().offers
+
+    def implements(self) -> "Implements":
+        """Return the implements of the fleet."""
+        from fieldlog.store.hitch_reader import read_implements, read_implements_file
+
+        if not self.is_still:
+            return read_implements_file(self.folder).implements
+        return self._beside_once("implements", "", lambda: read_implements(self.book.document).implements)
+
+    def hitch(self, machine_id: str) -> "HitchRead":
+        """Return a machine's measured hitch, and what is wrong with it."""
+        from fieldlog.store.hitch_reader import read_hitch
+
+        return self._beside_once("hitch", machine_id, lambda: read_hitch(self.read(machine_id).document))
+
+    def hydraulics(self, machine_id: str) -> "Hydraulics":
+        """Return what a machine's hydraulics can do; empty where nothing is written down."""
+        from fieldlog.records.hitch import Hydraulics
+        from fieldlog.store.hitch_reader import read_hydraulics
+
+        def read() -> Hydraulics:
+            return read_hydraulics(self.read(machine_id).document)[0] or Hydraulics()
+
+        return self._beside_once("hydraulics", machine_id, read)
+
+    def recommendations(self, machine_id: str) -> "RetrofitsRead":
+        """Return the recommendations kept for a machine, and what is wrong in their files."""
+        from fieldlog.store.retrofits import read_retrofits
+
+        return self._beside_once("recommendations", machine_id, lambda: read_retrofits(self.folder, machine_id))
 
     def open_round(self, machine_id: str, head: "Round") -> "RoundFile":
         """Open today's round file of one person; it is made with its first entry."""
@@ -235,6 +326,10 @@ class Session:
         stored = append_entry(round_file, entry)
         self._looks.pop(machine_id, None)
         self.known.forget(machine_id)
+        if self.is_still:
+            self._reads.pop(machine_id, None)
+            self._states.pop(machine_id, None)
+            self._aside = None
         return stored
 
     def my_round(self, who: str = "") -> "Round":
@@ -261,7 +356,7 @@ class Session:
         """Return the gauge studies as they stand on disk."""
         from fieldlog.store.studies import read_studies
 
-        return read_studies(self.folder)[0]
+        return self.book.studies if self.is_still else read_studies(self.folder)[0]
 
     def start_study(self, study: "Study") -> "Study":
         """Put a study's plan on disk."""

@@ -1,0 +1,101 @@
+"""The fleet from small facts of each machine: what is due, what to order, what joints lend and borrow, what is wrong.
+
+No machine need be in memory beside another for it, however large the fleet.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldlog.records.problems import Problem
+from fieldlog.wear.due import borrower_items, due_of, rates_of, summary_of, with_lending
+from fieldlog.wear.order_list import OrderLine, added_up, order_list
+from fieldlog.wear.summary import DueItem, MachineRates, MachineSummary, RateRow, due_first
+from fieldlog.wear.trends.rates import lendings
+
+if TYPE_CHECKING:
+    from fieldlog.app.book import Book
+    from fieldlog.wear.states import MachineState
+
+Problems = tuple[tuple[Problem, ...], tuple[Problem, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class MachineFacts:
+    """What the fleet needs of a machine; `problems` are those of its own files and of what lies beside its rounds.
+
+    `may_come` are the rows of the due list that its borrowers have, or would have.
+    """
+
+    summary: MachineSummary
+    due: tuple[DueItem, ...]
+    may_come: tuple[DueItem, ...]
+    rates: MachineRates
+    orders: tuple[OrderLine, ...]
+    problems: Problems
+
+
+@dataclass(frozen=True, slots=True)
+class Fleet:
+    """Some machines, or all, in the order of their folders."""
+
+    machines: tuple[MachineFacts, ...]
+
+    def due(self) -> tuple[DueItem, ...]:
+        """Return every joint and link that needs something, worst first."""
+        may_come = {(item.machine.id, item.joint.id): item for machine in self.machines for item in machine.may_come}
+        lent = lendings([machine.rates for machine in self.machines])
+        borrowed = (with_lending(may_come[one.row.machine.id, one.row.joint.id], one) for one in lent)
+        return due_first((*(item for machine in self.machines for item in machine.due), *borrowed))
+
+    def orders(self) -> tuple[OrderLine, ...]:
+        """Return what to order, the most pressing first, each pin size on a line of its own."""
+        return added_up(line for machine in self.machines for line in machine.orders)
+
+    def rates(self) -> tuple[RateRow, ...]:
+        """Return how fast joints wear."""
+        return tuple(row for machine in self.machines for row in machine.rates.rates)
+
+
+def fleet_of(
+    book: "Book", machine_ids: Iterable[str], meanwhile: "Callable[[MachineState], None] | None" = None
+) -> Fleet:
+    """Return some machines' facts; `meanwhile` is called with each while it is in memory."""
+    found = []
+    for state in book.each(machine_ids):
+        found.append(facts_of(book, state))
+        if meanwhile is not None:
+            meanwhile(state)
+        del state  # or it would stay in memory while the next one is worked out
+    return Fleet(tuple(found))
+
+
+def facts_of(book: "Book", state: "MachineState") -> MachineFacts:
+    """Return what the fleet needs of a machine."""
+    due, rates = due_of(state), rates_of(state)
+    own = {(item.machine.id, item.joint.id): item for item in due}  # the same row is kept once
+    may_come = tuple(own.get((item.machine.id, item.joint.id), item) for item in borrower_items(state, rates))
+    problems = _problems_of(book, state.machine.id)
+    return MachineFacts(summary_of(state), due, may_come, rates, order_list([state]), problems)
+
+
+def problems_in(book: "Book", fleet: Fleet) -> tuple[Problem, ...]:
+    """Return what is wrong in all files of the logbook, of machines that the fleet leaves out too."""
+    from fieldlog.store.reader import implement_problems
+
+    known = {machine.summary.machine.id: machine.problems for machine in fleet.machines}
+    found = []
+    for machine_id in book.book.machine_ids:
+        found.append(known.get(machine_id) or _problems_of(book, machine_id))
+        if machine_id not in known:
+            book.close(machine_id)
+    own, beside = ([problem for machine in found for problem in machine[side]] for side in (0, 1))
+    everywhere = (*implement_problems(book.book.document), *book.offers_read().problems)
+    return (*book.book.problems, *own, *everywhere, *beside)
+
+
+def _problems_of(book: "Book", machine_id: str) -> Problems:
+    from fieldlog.store.reader import side_problems
+
+    read = book.read(machine_id)
+    return read.problems, (*side_problems(read.document), *book.recommendations(machine_id).problems)
