@@ -1,4 +1,6 @@
-"""Dots on a grid of characters, for every picture: braille where the terminal has it, plain ASCII elsewhere.
+"""Whole characters on a sheet, for every picture that has a scale and words; its ASCII twin is a matter of `in_ascii`.
+
+Dots on a grid of characters, for what is round: braille where the terminal has it, plain ASCII elsewhere.
 
 The bore as a dial: the round hole it was, and what it has become, with the difference drawn larger than life.
 
@@ -10,12 +12,70 @@ A joint's clearance over the days of its span in a few cells, the limit being fu
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import groupby
 
 from fieldlog.measure.hole import HoleSize
 from fieldlog.pages.lines import Line, Span, fit, line
 from fieldlog.quantity.text import day_text
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trends.rates import main_trend
+
+_LIGHT, _HEAVY = ("─", "│", "╱", "╲"), ("━", "┃", "╱", "╲")
+
+
+class Grid:
+    """Characters with their marks on so many columns and rows; what is put later stands over what was put before."""
+
+    def __init__(self, columns: int, rows: int) -> None:
+        self.columns, self.rows = columns, rows
+        self._cells: dict[tuple[int, int], tuple[str, str]] = {}
+
+    def put(self, column: int, row: int, char: str, mark: str = "picture") -> None:
+        """Put one character; what lies off the sheet is left out."""
+        if 0 <= column < self.columns and 0 <= row < self.rows:
+            self._cells[column, row] = char, mark
+
+    def char(self, column: int, row: int) -> str:
+        """Return what stands in a cell, a blank where nothing does."""
+        return self._cells.get((column, row), (" ", ""))[0]
+
+    def write(self, column: int, row: int, text: str, mark: str = "") -> None:
+        """Put a text, a cell a character."""
+        for number, char in enumerate(text):
+            self.put(column + number, row, char, mark)
+
+    def has_room(self, column: int, row: int, text: str, over: str = "") -> bool:
+        """Tell whether a text and a blank on either side of it would hide nothing but blanks and signs of `over`."""
+        if not (0 <= row < self.rows and column >= 0 and column + len(text) <= self.columns):
+            return False
+        free = f" {over}"
+        return all(self.char(at, row) in free for at in range(column - 1, column + len(text) + 1))
+
+    def stroke(
+        self, start: tuple[float, float], end: tuple[float, float], *, is_heavy: bool = False, mark: str = "picture"
+    ) -> list[tuple[int, int]]:
+        """Draw a straight line between two cells by its slope, and return the cells that it goes through."""
+        level, upright, rising, falling = _HEAVY if is_heavy else _LIGHT
+        (x0, y0), (x1, y1) = start, end
+        is_level = abs(x1 - x0) >= abs(y1 - y0)
+        steps = max(round(abs(x1 - x0) if is_level else abs(y1 - y0)), 1)
+        spots = [(round(x0 + (x1 - x0) * n / steps), round(y0 + (y1 - y0) * n / steps)) for n in range(steps + 1)]
+        slope = rising if (x1 - x0) * (y1 - y0) < 0 else falling
+        for number, (column, row) in enumerate(spots):
+            after = spots[min(number + 1, steps)]
+            is_step = after[1] != row if is_level else after[0] != column
+            self.put(column, row, slope if is_step else level if is_level else upright, mark)
+        return spots
+
+    def lines(self) -> tuple[Line, ...]:
+        """Return the rows, neighbours of one mark in one span."""
+        return tuple(Line(tuple(self._spans(row))) for row in range(self.rows))
+
+    def _spans(self, row: int) -> Iterable[Span]:
+        cells = (self._cells.get((column, row), (" ", "")) for column in range(self.columns))
+        for mark, group in groupby(cells, key=lambda cell: cell[1]):
+            yield Span("".join(char for char, _ in group), mark)
+
 
 _BRAILLE_BASE = 0x2800
 _BRAILLE_BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))

@@ -48,6 +48,8 @@ def report(given: argparse.Namespace, folder: Path, *, ascii_only: bool) -> int:
     from fieldlog.store.hitch_reader import read_cases
     from fieldlog.wear.shapes import machine_details
 
+    if given.ascii and isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="ascii", errors="replace")  # so that marks and signs are printed as their twins
     session = Session(folder)
     states = _wanted(session, given.machine)
     if given.joint and not given.json:
