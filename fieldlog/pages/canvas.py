@@ -10,16 +10,17 @@ A joint's clearance over the days of its span in a few cells, the limit being fu
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from fieldlog.measure.hole import HoleSize
-from fieldlog.pages.lines import Line, Span, fit, line
+from fieldlog.pages.lines import Line, Span, fit, in_ascii, line
 from fieldlog.quantity.text import day_text
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trends.rates import main_trend
 
+_MOST_STEPS = 2000  # what runs far off the sheet is drawn coarsely
 _LIGHT, _HEAVY = ("─", "│", "╱", "╲"), ("━", "┃", "╱", "╲")
 
 
@@ -32,8 +33,12 @@ class Grid:
 
     def put(self, column: int, row: int, char: str, mark: str = "picture") -> None:
         """Put one character; what lies off the sheet is left out."""
-        if 0 <= column < self.columns and 0 <= row < self.rows:
+        if self.holds(column, row):
             self._cells[column, row] = char, mark
+
+    def holds(self, column: int, row: int) -> bool:
+        """Tell whether a cell is on the sheet."""
+        return 0 <= column < self.columns and 0 <= row < self.rows
 
     def char(self, column: int, row: int) -> str:
         """Return what stands in a cell, a blank where nothing does."""
@@ -58,7 +63,7 @@ class Grid:
         level, upright, rising, falling = _HEAVY if is_heavy else _LIGHT
         (x0, y0), (x1, y1) = start, end
         is_level = abs(x1 - x0) >= abs(y1 - y0)
-        steps = max(round(abs(x1 - x0) if is_level else abs(y1 - y0)), 1)
+        steps = min(max(round(abs(x1 - x0) if is_level else abs(y1 - y0)), 1), _MOST_STEPS)
         spots = [(round(x0 + (x1 - x0) * n / steps), round(y0 + (y1 - y0) * n / steps)) for n in range(steps + 1)]
         slope = rising if (x1 - x0) * (y1 - y0) < 0 else falling
         for number, (column, row) in enumerate(spots):
@@ -75,6 +80,11 @@ class Grid:
         cells = (self._cells.get((column, row), (" ", "")) for column in range(self.columns))
         for mark, group in groupby(cells, key=lambda cell: cell[1]):
             yield Span("".join(char for char, _ in group), mark)
+
+
+def in_twin(drawn: Sequence[Line]) -> tuple[Line, ...]:
+    """Return a picture in plain ASCII, cell by cell."""
+    return tuple(Line(tuple(Span(in_ascii(span.text), span.mark) for span in row.spans), row.target) for row in drawn)
 
 
 _BRAILLE_BASE = 0x2800

@@ -9,6 +9,7 @@ from itertools import zip_longest
 from types import MappingProxyType
 
 from fieldlog.pages.figures import shown_in
+from fieldlog.pages.hitch_behind import behind_lines
 from fieldlog.pages.hitch_picture import Frame, picture_lines
 from fieldlog.pages.lines import Line, Span, fit, line, short, wrapped
 from fieldlog.quantity.lengths import Units
@@ -200,15 +201,22 @@ def page_lines(page: Page, units: Units, width: int, height: int, *, ascii_only:
         side = (*_knob_lines(page, units, _SIDE_WIDTH), Line(), *_answers(page.look, _SIDE_WIDTH))
         below = _whole(_below(page, units, width), height - len(caution) - len(side))
         rows = max(min(height - len(caution) - len(below), width // 4), len(side))
-        picture = picture_lines(page.look, page.frame, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
+        picture = _picture(page, units, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
         beside = _beside(picture, side, width - _SIDE_WIDTH)
         return (*beside, *below, *caution)
     half = width // 2
     columns = _beside(_knob_lines(page, units, half - 1), _answers(page.look, half), half)
     room = max(height - len(caution) - len(columns), 0)
     below = _whole(_below(page, units, width), room - _LEAST_ROWS)
-    picture = picture_lines(page.look, page.frame, width, room - len(below), ascii_only=ascii_only)
+    picture = _picture(page, units, width, room - len(below), ascii_only=ascii_only)
     return (*picture, *columns, *below, *caution)
+
+
+def _picture(page: Page, units: Units, columns: int, rows: int, *, ascii_only: bool) -> tuple[Line, ...]:
+    """Return the hitch from behind while one lift rod is tried, else from the side."""
+    if page.knob == "rod":
+        return behind_lines(page.look, columns, rows, units, ascii_only=ascii_only)
+    return picture_lines(page.look, page.frame, columns, rows, units, ascii_only=ascii_only)
 
 
 def _beside(left: tuple[Line, ...], right: tuple[Line, ...], at: int) -> tuple[Line, ...]:

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from fieldlog.pages.canvas import Grid
-from fieldlog.pages.lines import Line, Span, count_text, in_ascii, line, packed, wrapped
+from fieldlog.pages.canvas import Grid, in_twin
+from fieldlog.pages.lines import Line, count_text, line, packed, wrapped
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import half_up, mm_text, size_text
 from fieldlog.quantity.text import day_text, month_text
@@ -70,9 +70,7 @@ def picture_of(trend: Trend, units: Units, columns: int, rows: int, *, ascii_onl
         for row, drawn in enumerate(paper.grid.lines())
     ]
     drawn = (*body, *_foot(paper, trend), *_legend(trend, columns, left_over))
-    if not ascii_only:
-        return drawn
-    return tuple(Line(tuple(Span(in_ascii(span.text), span.mark) for span in row.spans)) for row in drawn)
+    return in_twin(drawn) if ascii_only else drawn
 
 
 def _paper(trend: Trend, placed: list[TrendPoint], grid: Grid) -> _Paper:
