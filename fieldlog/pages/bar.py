@@ -1,4 +1,4 @@
-"""The bar of a limit: how much of it is used up, how surely, and where a new part would stand.
+"""A limit in a few cells: the bar of how much is used up, and a joint's clearance over the days of its span.
 
 One scale for every bar of one width: the upright of the limit is always in the same cell, so that bars under each
 other can be compared without reading a number. Solid is surely used up, fuzzy is the doubt, an arrow runs off the end.
@@ -7,6 +7,8 @@ other can be compared without reading a number. Solid is surely used up, fuzzy i
 import math
 
 from fieldlog.pages.lines import Line, Span, line
+from fieldlog.wear.states import JointState
+from fieldlog.wear.trends.rates import main_trend
 
 LEAST_CELLS = 8
 SOLID, FUZZY, UPRIGHT, ARROW, TICK, EMPTY = "█", "▒", "│", "►", "╷", " "
@@ -67,3 +69,31 @@ def share_words(value: float, plus_minus: float, limit: float) -> str:
     return (
         f"{max(round(100 * value / limit), 0)} % of its limit used up, surely under {max(math.ceil(100 * high), 1)} %"
     )
+
+
+CELLS = 8
+_BLOCKS = "▁▂▃▄▅▆▇█"
+_ASCII = "_.-=+*%#"
+_OVER = "!"
+
+
+def spark_of(state: JointState, cells: int = CELLS, *, ascii_only: bool = False) -> str:
+    """Return one cell a measuring day, the last `cells` days; `!` is over the limit. Empty under two days.
+
+    Eight heights are eighths of the limit; without a limit of the clearance, of the largest day.
+    """
+    trend = main_trend(state)
+    days = [p for p in trend.points if p.part == trend.last_part and not p.left_out] if trend is not None else []
+    if trend is None or len(days) < 2:
+        return ""
+    values = [point.value.value_mm for point in days]
+    full = trend.limit.renew_mm if trend.limit is not None else max(values)
+    return "".join(_cell(value, full, _ASCII if ascii_only else _BLOCKS) for value in values[-cells:])
+
+
+def _cell(value_mm: float, full_mm: float, signs: str) -> str:
+    if full_mm <= 0:
+        return signs[0]
+    if value_mm > full_mm:
+        return _OVER
+    return signs[min(max(int(value_mm / full_mm * len(signs)), 0), len(signs) - 1)]

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.pages.canvas import CELLS, spark_of
+from fieldlog.pages.bar import CELLS, spark_of
 from fieldlog.pages.lines import (
     BLANK,
     NOTHING,

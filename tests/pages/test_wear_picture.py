@@ -1,15 +1,28 @@
 """Wear as a picture: what stands where, in braille, in ASCII and as a list; the small line; the dial's first season."""
 
 import datetime
+import math
 import re
 from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from fieldlog.pages.canvas import DialShape, dial_lines, dial_note, dial_shape, spark_of
+from fieldlog.measure.depth import Wall
+from fieldlog.pages.bar import spark_of
+from fieldlog.pages.canvas import (
+    DialShape,
+    dial_lines,
+    dial_note,
+    dial_sentences,
+    dial_shape,
+    eye_lines,
+    eye_sentences,
+    next_lines,
+)
 from fieldlog.pages.lines import in_ascii
 from fieldlog.pages.wear_picture import picture_of, wear_sentences
+from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.wear.trends.records import Trend
 from tests.wear.build import Book, limit
@@ -193,3 +206,86 @@ def test_a_hole_measured_once_has_no_first_season() -> None:
     assert shape.first is None
     assert "+" not in "".join(line.text for line in dial_lines(shape, 33, 13, ascii_only=True))
     assert isinstance(shape, DialShape)
+
+
+FOUR = (0.0, 45.0, 90.0, 135.0)
+
+
+@pytest.mark.parametrize(
+    ("axis", "read", "wanted"),
+    [
+        (0.0, FOUR, {0.0, 90.0}),  # along and across
+        (45.0, FOUR, {45.0, 135.0}),
+        (80.0, FOUR, {90.0, 0.0}),
+        (20.0, FOUR, {0.0, 90.0}),
+        (0.0, (0.0, 90.0), {45.0, 135.0}),  # not read yet goes first
+        (90.0, (0.0, 45.0, 90.0), {135.0, 90.0}),
+        (None, FOUR, {45.0, 135.0}),  # round within its doubt: the way it leans
+    ],
+)
+def test_the_lines_to_measure_next(axis: float | None, read: tuple[float, ...], wanted: set[float]) -> None:
+    """Those of the usual four that were not read, else along and across; never one line twice."""
+    lean = math.radians(2 * (axis if axis is not None else 45.0))
+    shape = DialShape(20, 0.3 * math.cos(lean), 0.3 * math.sin(lean), 19, tuple((a, 20.0) for a in read), None, axis)
+    assert set(next_lines(shape)) == wanted
+
+
+@pytest.mark.parametrize("ascii_only", [True, False])
+def test_the_dial_says_which_way_and_what_next(*, ascii_only: bool) -> None:
+    """The hours of both slanting lines stand in the corners; the sentences say the sizes along and across."""
+    shape = DialShape(20, 0.0, 0.3, 19, tuple((a, 20.0) for a in FOUR), None, 45.0)
+    rows = [row.text for row in dial_lines(shape, 33, 13, ascii_only=ascii_only)]
+    for hours in ("1:30", "4:30", "7:30", "10:30"):
+        assert any(hours in row for row in rows)
+    assert {len(row) for row in rows} == {33}
+    assert dial_sentences(shape, "mm") == (
+        "Worn towards 1:30 and 7:30.",
+        "20.30 mm from 1:30 to 7:30, 19.70 mm from 4:30 to 10:30.",
+        "Measure next from 1:30 to 7:30 and 4:30 to 10:30.",
+    )
+    hole = oval_book().joint.holes[0]
+    worn = dial_shape(hole)
+    assert worn is not None
+    said = [row.text.strip() for row in dial_note(worn, hole, 33)]
+    assert "worn towards 3 and 9" in said
+    assert set(said[-1].removeprefix("next: ").split(", ")) == {"3-9", "12-6"}
+
+
+def wall(clock: str, deg: float, mm: float) -> Wall:
+    size = Estimate(mm, (Part("wall", 0.05, math.inf, "a test's"),))
+    return Wall(clock, deg, size, (), datetime.date(2026, 1, 1), "")
+
+
+WALLS = (wall("12", 0, 10.0), wall("3", 90, 7.0), wall("6", 180, 10.0), wall("9", 270, 12.0))
+
+
+@pytest.mark.parametrize("ascii_only", [True, False])
+@pytest.mark.parametrize(("columns", "rows"), [(33, 11), (45, 13), (70, 25)])
+def test_the_eye_shows_its_metal_to_scale_at_the_four_clocks(columns: int, rows: int, *, ascii_only: bool) -> None:
+    """12 mm at 9 and 7 at 3 are drawn in proportion to the 25 mm hole, within a cell; the thinnest is marked."""
+    drawn = [row.text for row in eye_lines(WALLS, 25.0, "mm", columns, rows, ascii_only=ascii_only)]
+    assert len(drawn) == rows
+    assert max(map(len, drawn)) <= columns
+    assert "12: 10.0" in drawn[0]
+    assert "6: 10.0" in drawn[-1]
+    middle = next(row for row in drawn if "9: 12.0" in row)
+    assert "3: *7.0*" in middle
+    ring = [column for column in range(9, columns - 9) if middle[column] != " "]
+    outer_left, outer_right = ring[0], ring[-1]
+    inner = [column for column in ring if outer_left + 1 < column < outer_right - 1]
+    per_mm = (outer_right - outer_left) / (12 + 25 + 7)
+    assert (min(inner) - outer_left) == pytest.approx(12 * per_mm, abs=1.6)
+    assert (outer_right - max(inner)) == pytest.approx(7 * per_mm, abs=1.6)
+    assert eye_sentences(WALLS, "mm") == (
+        "Metal left: 10.0 mm at 12, 7.0 mm at 3, 10.0 mm at 6, 12.0 mm at 9.",
+        "Thinnest at 3: 7.00 ± 0.10 mm.",
+    )
+
+
+def test_an_eye_with_one_wall_or_no_room_is_not_drawn() -> None:
+    """One point is no eye; its sentence stands all the same."""
+    assert eye_lines(WALLS[:1], 25.0, "mm", 45, 13) == ()
+    assert eye_lines(WALLS, 25.0, "mm", 20, 5) == ()
+    assert eye_lines(WALLS, 0.0, "mm", 45, 13) == ()
+    assert eye_sentences((), "mm") == ()
+    assert eye_sentences(WALLS[:1], "mm")[0] == "Metal left: 10.0 mm at 12."
