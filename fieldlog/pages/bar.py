@@ -73,7 +73,7 @@ def share_words(value: float, plus_minus: float, limit: float) -> str:
 
 CELLS = 8
 _BLOCKS = "▁▂▃▄▅▆▇█"
-_ASCII = "_.-=+*%#"
+_ASCII = "_.-=+*X#"
 _OVER = "!"
 
 

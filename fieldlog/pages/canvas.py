@@ -2,9 +2,7 @@
 
 Dots on a grid of characters, for what is round: braille where the terminal has it, plain ASCII elsewhere.
 
-The bore as a dial: the round hole it was, and what it has become, with the difference drawn larger than life.
-
-What the dial of a hole draws: this season's shape over its first one and over the hole as made; and its legend.
+The bore as a dial: the round hole it was, its first shape and what it has become, the difference larger than life.
 
 An eye with the metal left around its hole at the clocks.
 """
@@ -12,7 +10,7 @@ An eye with the metal left around its hole at the clocks.
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 from types import MappingProxyType
 
 from fieldlog.measure.depth import Wall
@@ -75,6 +73,21 @@ class Grid:
             is_step = after[1] != row if is_level else after[0] != column
             self.put(column, row, slope if is_step else level if is_level else upright, mark)
         return spots
+
+    def curve(self, spots: Iterable[tuple[int, int]], mark: str = "picture") -> None:
+        """Draw a light curve through cells in their order, each by the way to the next."""
+        path: list[tuple[int, int]] = []
+        for column, row in spots:
+            if path and path[-1] == (column, row):
+                continue
+            if len(path) > 1 and max(abs(column - path[-2][0]), abs(row - path[-2][1])) <= 1:
+                path.pop()  # a corner that a slope cuts
+            path.append((column, row))
+        level, upright, rising, falling = _LIGHT
+        for (column, row), (to_column, to_row) in pairwise(path):
+            way = (to_column - column) * (to_row - row)
+            sign = (rising if way < 0 else falling) if way else level if to_row == row else upright
+            self.put(column, row, sign, mark)
 
     def lines(self) -> tuple[Line, ...]:
         """Return the rows, neighbours of one mark in one span."""
@@ -280,9 +293,8 @@ def _framed(canvas: Canvas, columns: int, following: Sequence[float]) -> Iterabl
     yield Line((Span("12".center(columns), upright),))
     middle = canvas.rows // 2
     for row in range(canvas.rows):
-        text = canvas.row(row)
         left, right = (" 9 ", " 3 ") if row == middle else ("   ", "   ")
-        yield Line((Span(left, level), Span(text, "picture"), Span(right, level)))
+        yield Line((Span(left, level), Span(canvas.row(row), "picture"), Span(right, level)))
     yield Line((Span("6".center(columns), upright),))
 
 
@@ -344,14 +356,14 @@ def eye_lines(
         angle = step * 360 / _STEPS
         _put(canvas, centre, angle, scale * (hole_mm / 2 + _wall_at(walls, angle)))
         _put(canvas, centre, angle, scale * hole_mm / 2)
-    thinnest = min(walls, key=lambda wall: wall.size.value_mm)
-    texts = {round(wall.point_deg) % 360: _wall_text(wall, units, is_thinnest=wall is thinnest) for wall in walls}
+    texts = {round(wall.point_deg) % 360: _metal(wall, units).partition(" ")[0] for wall in walls}
+    thinnest = min(walls, key=lambda wall: wall.size.value_mm).point_deg
+    texts[round(thinnest) % 360] = f"*{texts[round(thinnest) % 360]}*"
     return tuple(_eye_frame(canvas, columns, texts))
 
 
-def _wall_text(wall: Wall, units: Units, *, is_thinnest: bool) -> str:
-    text = mm_text(wall.size.value_mm, units, 1 if units == "mm" else 2).partition(" ")[0]
-    return f"*{text}*" if is_thinnest else text
+def _metal(wall: Wall, units: Units) -> str:
+    return mm_text(wall.size.value_mm, units, 1 if units == "mm" else 2)
 
 
 def _eye_frame(canvas: Canvas, columns: int, texts: Mapping[int, str]) -> Iterable[Line]:
@@ -381,7 +393,5 @@ def eye_sentences(walls: Sequence[Wall], units: Units) -> tuple[str, ...]:
     if not walls:
         return ()
     thinnest = min(walls, key=lambda wall: wall.size.value_mm)
-    each = ", ".join(
-        f"{mm_text(wall.size.value_mm, units, 1 if units == 'mm' else 2)} at {wall.clock}" for wall in walls
-    )
+    each = ", ".join(f"{_metal(wall, units)} at {wall.clock}" for wall in walls)
     return (f"Metal left: {each}.", f"Thinnest at {thinnest.clock}: {size_text(thinnest.size, units)}.")

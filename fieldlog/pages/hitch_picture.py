@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from fieldlog.pages.canvas import Grid, in_twin
-from fieldlog.pages.lines import BLANK, Line, cells, packed
+from fieldlog.pages.lines import BLANK, Line, cells, packed, wrapped
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import harmless
@@ -24,13 +24,13 @@ _TYRE_STEPS = 720
 _CAB_OVER_AXLE_MM = 1200.0
 _MARGIN_MM = 60.0
 _LEAST_BEHIND_MM = 300.0
-_FLAT, _STEEP = 0.4, 2.5  # rows a column: less is drawn level, more upright
 _PIN, _AXLE, _CLOSEST, _DOT = "○", "◉", "◆", "·"
 _SCALES = {"mm": (50, 100, 200, 500, 1000, 2000, 5000, 10000), "in": (2, 4, 10, 20, 40, 80, 200, 400)}
 _LONGEST_NAME = 16
 _LINES = " ─│╱╲━┃·▔○◉◆"
 _STROKES = frozenset(_LINES[:-3])  # where a letter may stand; not on a pin, another letter or the closest place
-_CAPTION = ((12, 3), (9, 2), (4, 1))  # from so many rows on, so many of them are words under the picture
+_LEAST_ROWS, _LEAST_COLUMNS = 7, 30  # in less the hitch is told in words alone
+_CAPTION = ((12, 3), (9, 2), (0, 1))  # from so many rows on, so many of them are words under the picture
 Spots = Sequence[tuple[int, int]]
 
 
@@ -111,17 +111,28 @@ def picture_lines(
     look: Look, frame: Frame, columns: int, rows: int, units: Units = "mm", *, ascii_only: bool = False
 ) -> tuple[Line, ...]:
     """Draw the hitch from the side in `columns` x `rows`: the members by name, the scale, the place with least room."""
-    below = next((count for least, count in _CAPTION if rows >= least), 0)
-    paper = _Paper(Grid(columns, max(rows - below, 1)), frame)
+    if rows < _LEAST_ROWS or columns < _LEAST_COLUMNS:
+        told = (row for text in side_sentences(look, units) for row in wrapped(text, columns))
+        drawn = (*told, *[BLANK] * rows)[:rows]
+        return in_twin(drawn) if ascii_only else drawn
+    below = next(count for least, count in _CAPTION if rows >= least)
+    paper = _Paper(Grid(columns, rows - below), frame)
     _ground(paper)
     names = [*_tractor(paper, look), *_implement(paper, look), *_links(paper, look)]
     closest = _closest(paper, look, units)
     letters = [name for name in names if not _is_named(paper.grid, name)]
-    said = [_scale_bar(paper, units), *(f"{name.letter} {name.words}" for name in letters), *closest]
-    said = [*closest, *said[: len(said) - len(closest)]] if below == 1 else said
-    caption = packed(said, columns)[:below]
+    caption = _caption(_scale_bar(paper, units), letters, closest, (below, columns))
     drawn = (*paper.grid.lines(), *caption, *[BLANK] * (below - len(caption)))[:rows]
     return in_twin(drawn) if ascii_only else drawn
+
+
+def _caption(scale: str, names: Sequence[_Name], closest: list[str], room: tuple[int, int]) -> tuple[Line, ...]:
+    """Return the words under the picture in so many rows and columns; the closest place is the last to be left off."""
+    rows, columns = room
+    full, brief = [f"{name.letter} {name.words}" for name in names], [f"{name.letter} {name.brief}" for name in names]
+    ways = ([scale, *full, *closest], [scale, *brief, *closest])
+    found = next((found for way in ways if len(found := packed(way, columns)) <= rows), None)
+    return found if found is not None else packed([*closest, scale, *brief], columns)[:rows]
 
 
 def _extremes(look: Look, heights: tuple[float, float] | CannotReach) -> Iterable[Pose]:
@@ -152,12 +163,9 @@ def _tractor(paper: _Paper, look: Look) -> Iterable[_Name]:
     centre, radius_mm = around.tyre_centre, around.tyre_radius_mm
     if centre is None:
         return
-    for step in range(_TYRE_STEPS):
-        turn = 2 * math.pi * step / _TYRE_STEPS
-        place = Point(centre.x_mm + radius_mm * math.cos(turn), centre.y_mm + radius_mm * math.sin(turn))
-        slope = math.cos(turn) / (-2 * math.sin(turn)) if abs(math.sin(turn)) > 1e-9 else math.inf
-        sign = "─" if abs(slope) < _FLAT else "│" if abs(slope) > _STEEP else "╱" if slope > 0 else "╲"
-        paper.grid.put(*paper.cell(place), sign)
+    turns = [2 * math.pi * step / _TYRE_STEPS for step in range(_TYRE_STEPS + _TYRE_STEPS // 20)]
+    rim = [Point(centre.x_mm + radius_mm * math.cos(t), centre.y_mm + radius_mm * math.sin(t)) for t in turns]
+    paper.grid.curve(paper.cell(place) for place in rim)
     paper.put(centre, _AXLE)
     inside = [paper.cell(Point(centre.x_mm + radius_mm * x, centre.y_mm + radius_mm * y)) for x, y in _INSIDE]
     yield _Name("tyre", "tyre", "y", inside)
@@ -264,15 +272,15 @@ def _nearest(look: Look, least: Clearance, place: Point) -> Point:
 
 
 def room_words(least: Clearance, units: Units) -> str:
-    """Return 'frame corner 77 mm from the tyre, 100 wanted', or how far it is under the ground or inside something."""
+    """Return 'frame corner 77 mm from tyre, wants 100', or how far it is under ground or inside something."""
     places = 0 if units == "mm" else 1
     size, wanted = mm_text(abs(least.room_mm), units, places), WANTED_MM[least.obstacle]
     if least.obstacle == "ground":
-        return f"{least.point} {size} {'under' if least.room_mm < 0 else 'over'} the ground"
+        return f"{least.point} {size} {'under' if least.room_mm < 0 else 'over'} ground"
     if least.room_mm < 0:
-        return f"{least.point} {size} inside the {least.obstacle}"
-    asked = f", {mm_text(wanted, units, places).partition(' ')[0]} wanted" if least.spare_mm < 0 else ""
-    return f"{least.point} {size} from the {least.obstacle}{asked}"
+        return f"{least.point} {size} inside {least.obstacle}"
+    asked = f", wants {mm_text(wanted, units, places).partition(' ')[0]}" if least.spare_mm < 0 else ""
+    return f"{least.point} {size} from {least.obstacle}{asked}"
 
 
 def side_sentences(look: Look, units: Units) -> tuple[str, ...]:

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from fieldlog.quantity.lengths import Units
 
 _IN_ASCII = str.maketrans(
-    "±²°·×▁▂▃▄▅▆▇█▉▀░▒─━│┃┄┊╎╱╲▔╷┌┐└┘├┤┬┴┼┣┫●○◉◆►◄",
-    "+2d.x_.-=+*%#X^.:-=|!-!'/\\\"'++++||+++[]oo@x><",
+    "±²°·×▁▂▃▄▅▆▇█▀░▒─━│┃┄┊╎╱╲▔╷┌┐└┘├┤┬┴┼┣┫●○◉◆►◄",
+    "+2d.x_.-=+*X#^.:-=|!-!'/\\\"'++++||+++[]oo@x><",
 )
 
 
@@ -155,7 +155,7 @@ def wrapped(text: str, width: int, indent: str = "", mark: str = "") -> tuple[Li
     return tuple(line(Span(indent + text_row, mark)) for text_row in [*rows, row] if text_row)
 
 
-NOTHING, SOME, HALF, MOST, FULL = "▁▁", "▄▁", "▄▄", "▉▄", "▉▉"  # two cells that fill with what is the matter
+NOTHING, SOME, HALF, MOST, FULL = "▁▁", "▄▁", "▄▄", "▇▄", "▇▇"  # two cells that fill with what is the matter
 UNKNOWN = "▒░"  # fuzzy, as doubt is in every picture: how much is the matter is not known
 SIGNS = MappingProxyType(
     {

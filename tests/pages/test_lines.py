@@ -102,7 +102,7 @@ def test_what_is_to_be_done_is_the_last_to_go(rows: int) -> None:
     assert len(shown) == min(rows, 8)
 
 
-INK = {" ": 0, "_": 1, ".": 1, ":": 2, "=": 2, "X": 4, "▁": 1, "░": 2, "▄": 4, "▒": 4, "▉": 7}  # eighths of a cell
+INK = {" ": 0, "_": 1, ".": 1, ":": 2, "=": 2, "X": 4, "▁": 1, "░": 2, "▄": 4, "▒": 4, "▇": 7}  # eighths of a cell
 
 
 @pytest.mark.parametrize("ascii_only", [True, False])

@@ -31,7 +31,7 @@ def test_a_crack_is_said_beside_a_reading_like_new() -> None:
     book = season(30.2, 30.21)
     assert "▁▁ sound 0.21, limit 1.00 mm." in panel_text(book)
     book.saw(SPRING, "crack", joint="boom")
-    assert "▉▉ stop Crack (seen 1 Apr 2025); nothing done since cures it." in panel_text(book)
+    assert "▇▇ stop Crack (seen 1 Apr 2025); nothing done since cures it." in panel_text(book)
 
 
 def test_a_verdict_that_is_about_the_other_hole_names_it() -> None:

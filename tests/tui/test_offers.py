@@ -81,7 +81,7 @@ async def test_an_offer_is_typed_in_measured_and_set_aside(logbook_folder: Path)
         await pilot.press("x")
         await see(pilot, "Set aside")
         await type_in(pilot, "sold")
-        await see(pilot, "▉▉ no")
+        await see(pilot, "▇▇ no")
     (offer,) = read_offers(logbook_folder).offers
     assert offer.set_aside == "sold"
     assert offer.measured[0].who == "ada"

@@ -174,7 +174,7 @@ async def test_wear_is_noted_without_leaving_the_hole(logbook_folder: Path) -> N
         assert note["signs"] == ["crack"]
         assert note["hole"] == "used"
         await pilot.press("escape")
-        await see(pilot, "▉▉ stop")
+        await see(pilot, "▇▇ stop")
 
 
 async def test_pins_and_links_are_measured_on_the_same_walk(logbook_folder: Path) -> None:
