@@ -333,7 +333,7 @@ def dial_note(shape: DialShape, state: HoleState, width: int) -> tuple[Line, ...
     along = f"worn towards {_line_words(shape.axis_deg, ' and ')}" if shape.axis_deg is not None else "round so far"
     following = f"next: {', '.join(clock_text(angle) for angle in next_lines(shape))}"
     told = [line(Span(fit(f"   {text}", width), "strong")) for text in (along, following)]
-    return (*(line(Span(fit(f"   {text}", width), "dim")) for text in rows), *told)
+    return (*told, *(line(Span(fit(f"   {text}", width), "dim")) for text in rows))
 
 
 _EYE_MARGIN = 9  # columns at either side for the metal's thickness

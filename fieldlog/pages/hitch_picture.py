@@ -29,8 +29,8 @@ _SCALES = {"mm": (50, 100, 200, 500, 1000, 2000, 5000, 10000), "in": (2, 4, 10, 
 _LONGEST_NAME = 16
 _LINES = " ─│╱╲━┃·▔○◉◆"
 _STROKES = frozenset(_LINES[:-3])  # where a letter may stand; not on a pin, another letter or the closest place
-_LEAST_ROWS, _LEAST_COLUMNS = 7, 30  # in less the hitch is told in words alone
-_CAPTION = ((12, 3), (9, 2), (0, 1))  # from so many rows on, so many of them are words under the picture
+LEAST_ROWS, _LEAST_COLUMNS = 9, 30  # in less the hitch is told in words alone
+_CAPTION = ((12, 3), (0, 2))  # from so many rows on, so many of them are words under the picture
 Spots = Sequence[tuple[int, int]]
 
 
@@ -111,7 +111,7 @@ def picture_lines(
     look: Look, frame: Frame, columns: int, rows: int, units: Units = "mm", *, ascii_only: bool = False
 ) -> tuple[Line, ...]:
     """Draw the hitch from the side in `columns` x `rows`: the members by name, the scale, the place with least room."""
-    if rows < _LEAST_ROWS or columns < _LEAST_COLUMNS:
+    if rows < LEAST_ROWS or columns < _LEAST_COLUMNS:
         told = (row for text in side_sentences(look, units) for row in wrapped(text, columns))
         drawn = (*told, *[BLANK] * rows)[:rows]
         return in_twin(drawn) if ascii_only else drawn

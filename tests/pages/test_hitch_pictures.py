@@ -59,7 +59,7 @@ def test_both_pictures_fill_their_window_and_have_an_ascii_twin(
 def test_every_member_is_named(columns: int, rows: int, height: int, link: int) -> None:
     """In full, shortened, or by a letter that the words under it explain; the closest place is explained too."""
     drawn = side(at(height, link), columns, rows)
-    text, picture = "\n".join(drawn), "\n".join(drawn[:-3])
+    text, picture = "\n".join(drawn), "\n".join(drawn[: -3 if rows >= 12 else -2])
     for name, letter in NAMES.items():
         is_beside = re.search(rf"\b({name}|{BRIEF.get(name, name)})\b", picture)
         letters = re.sub("[A-Z]?[a-z]{4,}|PTO|cab|top|rod", "", picture)

@@ -194,7 +194,7 @@ def test_the_dial_lays_this_season_over_the_first() -> None:
     middle = rows[1 + 11 // 2]
     assert middle.rindex("+") < middle.rindex("o")
     note = [line.text for line in dial_note(shape, hole, 33)]
-    assert "o 1 Mar 2026, + 1 Apr 2024" in note[1]
+    assert any("o 1 Mar 2026, + 1 Apr 2024" in text for text in note)
     assert max(map(len, note)) <= 33
 
 
@@ -247,8 +247,8 @@ def test_the_dial_says_which_way_and_what_next(*, ascii_only: bool) -> None:
     worn = dial_shape(hole)
     assert worn is not None
     said = [row.text.strip() for row in dial_note(worn, hole, 33)]
-    assert "worn towards 3 and 9" in said
-    assert set(said[-1].removeprefix("next: ").split(", ")) == {"3-9", "12-6"}
+    assert said[0] == "worn towards 3 and 9"
+    assert set(said[1].removeprefix("next: ").split(", ")) == {"3-9", "12-6"}
 
 
 def wall(clock: str, deg: float, mm: float) -> Wall:
