@@ -124,12 +124,14 @@ def rod_named(name: str) -> HitchSetup:
 
 @pytest.mark.parametrize("longer", [16.0, -16.0, -40.0, 2.0, -2.0])
 @pytest.mark.parametrize(("name", "side_word"), [("Right lift rod", "right"), ("Left lift rod", "left"), ("Rod", "")])
-def test_a_longer_rod_lets_its_side_down(longer: float, name: str, side_word: str) -> None:
+@pytest.mark.parametrize("height", [250, 500, 800])
+@pytest.mark.parametrize("rows", [11, 18, 40])
+def test_a_longer_rod_lets_its_side_down(longer: float, name: str, side_word: str, height: int, rows: int) -> None:
     """The tried rod's ball stands lower than the other's when it is longer, on the side that its name says."""
     setup = rod_named(name)
-    setting = replace(first_setting(setup), height_mm=500)
+    setting = replace(first_setting(setup), height_mm=height)
     now = look(setup, replace(setting, rod_mm=setting.rod_mm + longer))
-    drawn = [row.text for row in behind_lines(now, 60, 18)]
+    drawn = [row.text for row in behind_lines(now, 60, rows)]
     picture = drawn[: next(n for n, row in enumerate(drawn) if "▔▔▔" in row)]
     left, right = (next(n for n, row in enumerate(picture) if row[column] == "─") for column in (13, 47))
     tried, still = (left, right) if side_word == "left" else (right, left)
@@ -146,7 +148,19 @@ def test_level_is_said_and_drawn_level() -> None:
     assert behind_sentences(at(500), "mm") == ("From behind: level.",)
     drawn = "\n".join(row.text for row in behind_lines(at(500), 50, 14))
     assert "┄" not in drawn
-    assert "Rise drawn" not in drawn
+
+
+@pytest.mark.parametrize("rows", [11, 14, 30])
+def test_more_roll_is_never_drawn_as_less(rows: int) -> None:
+    """From level to 60 mm longer in steps of 3: the way between the balls' rows never shrinks."""
+    apart = []
+    for longer in range(0, 63, 3):
+        picture = [row.text for row in behind_lines(at(500, 654, longer), 60, rows)]
+        still, tried = (next(n for n, row in enumerate(picture) if row[column] == "─") for column in (13, 47))
+        apart.append(tried - still)
+    assert apart == sorted(apart)
+    assert apart[0] == 0
+    assert min(apart[1:]) >= 1
 
 
 @seed(12)
