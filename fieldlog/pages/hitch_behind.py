@@ -76,11 +76,16 @@ def behind_lines(
 
 def _rows_down(look: Look, seen: _Behind, rows: int) -> int:
     """Return by how many rows the tried rod's ball is drawn lower than the other; under nought where it is higher."""
-    if abs(seen.rise_mm) < _LEVEL_MM:
+    if abs(seen.rise_mm) < _LEVEL_MM or _is_doubtful(look):
         return 0
     roll = abs(roll_of_rise_deg(look.linkage, seen.rise_mm))
     count = min(sum(roll >= least for least in _ROLLS_DEG), (rows - 4) // 2)
     return count if seen.rise_mm < 0 else -count
+
+
+def _is_doubtful(look: Look) -> bool:
+    """Tell whether the roll is within its own doubt, so that nobody can say which side is up."""
+    return isinstance(look.roll, Carried) and abs(look.roll.value) <= look.roll.plus_minus
 
 
 def _named(look: Look, seen: _Behind, units: Units) -> tuple[str, str]:
@@ -136,7 +141,8 @@ def behind_sentences(look: Look, units: Units) -> tuple[str, ...]:
     doubt = f" ± {look.roll.plus_minus:.1f}" if isinstance(look.roll, Carried) and look.roll.plus_minus >= 0.05 else ""
     roll, way = abs(roll_of_rise_deg(look.linkage, seen.rise_mm)), "up" if seen.rise_mm > 0 else "down"
     side = f"{seen.side} side" if seen.side else "this rod's side"
+    told = f"{side} {way} by {_text(seen.rise_mm, units)}" if not _is_doubtful(look) else "level within its doubt"
     return (
-        f"From behind: roll {roll:.1f}{doubt} degrees, {side} {way} by {_text(seen.rise_mm, units)}.",
+        f"From behind: roll {roll:.1f}{doubt} degrees, {told}.",
         f"{'Its' if seen.side else 'This'} lift rod is {rods}.",
     )

@@ -122,7 +122,7 @@ def rod_named(name: str) -> HitchSetup:
     return replace(sample(), rod_range=LinkRange(name, *ends))
 
 
-@pytest.mark.parametrize("longer", [16.0, -16.0, -40.0, 2.0, -2.0])
+@pytest.mark.parametrize("longer", [16.0, -16.0, -40.0, 5.0, -5.0])
 @pytest.mark.parametrize(("name", "side_word"), [("Right lift rod", "right"), ("Left lift rod", "left"), ("Rod", "")])
 @pytest.mark.parametrize("height", [250, 500, 800])
 @pytest.mark.parametrize("rows", [11, 18, 40])
@@ -148,6 +148,15 @@ def test_level_is_said_and_drawn_level() -> None:
     assert behind_sentences(at(500), "mm") == ("From behind: level.",)
     drawn = "\n".join(row.text for row in behind_lines(at(500), 50, 14))
     assert "┄" not in drawn
+
+
+def test_a_roll_within_its_doubt_is_neither_drawn_nor_said_to_one_side() -> None:
+    """1 mm between the rods is less than the tape tells."""
+    now = at(500, 654, 1)
+    assert not isinstance(now.roll, CannotReach)
+    assert abs(now.roll.value) <= now.roll.plus_minus
+    assert behind_sentences(now, "mm")[0].endswith("degrees, level within its doubt.")
+    assert "┄" not in "".join(row.text for row in behind_lines(now, 60, 18))
 
 
 @pytest.mark.parametrize("rows", [11, 14, 30])
