@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from fieldlog.pages.figures import shown_in
-from fieldlog.pages.hitch_picture import Frame, picture_lines
+from fieldlog.pages.hitch_behind import behind_lines, behind_sentences
+from fieldlog.pages.hitch_picture import LEAST_ROWS, Frame, picture_lines, side_sentences
 from fieldlog.pages.lines import Line, Span, fit, line, short, wrapped
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, other_units, places_for
@@ -167,7 +168,7 @@ _SIDE_WIDTH = 33
 _BESIDE_FROM = 74  # columns from which picture and numbers stand side by side
 _PICTURE_FROM = 50  # fewer columns than this hold no picture
 _LABEL = 14
-_LEAST_ROWS = 5
+_BESIDE_PICTURE = 2  # rows of words that a picture over them must leave room for
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,15 +195,29 @@ def page_lines(page: Page, units: Units, width: int, height: int, *, ascii_only:
         side = (*_knob_lines(page, units, _SIDE_WIDTH), Line(), *_answers(page.look, units, _SIDE_WIDTH))
         below = _whole(_below(page, units, width), height - len(caution) - len(side))
         rows = max(min(height - len(caution) - len(below), width // 4), len(side))
-        picture = picture_lines(page.look, page.frame, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
+        picture = _picture(page, units, width - _SIDE_WIDTH - 1, rows, ascii_only=ascii_only)
         beside = _beside(picture, side, width - _SIDE_WIDTH)
         return (*beside, *below, *caution)
     half = width // 2
     columns = _beside(_knob_lines(page, units, half - 1), _answers(page.look, units, half), half)
     room = max(height - len(caution) - len(columns), 0)
-    below = _whole(_below(page, units, width), room - _LEAST_ROWS)
-    picture = picture_lines(page.look, page.frame, width, room - len(below), ascii_only=ascii_only)
+    told = () if room >= LEAST_ROWS + _BESIDE_PICTURE else _told(page, units, width)
+    below = _whole(_below(page, units, width), room - (len(told) or LEAST_ROWS))
+    picture = told or _picture(page, units, width, room - len(below), ascii_only=ascii_only)
     return (*picture, *columns, *below, *caution)
+
+
+def _picture(page: Page, units: Units, columns: int, rows: int, *, ascii_only: bool) -> tuple[Line, ...]:
+    """Return the hitch from behind while one lift rod is tried, else from the side."""
+    if page.knob == "rod":
+        return behind_lines(page.look, columns, rows, units, ascii_only=ascii_only)
+    return picture_lines(page.look, page.frame, columns, rows, units, ascii_only=ascii_only)
+
+
+def _told(page: Page, units: Units, width: int) -> tuple[Line, ...]:
+    """Return what the picture would show, where there is no room for it."""
+    said = behind_sentences(page.look, units) if page.knob == "rod" else side_sentences(page.look, units)
+    return wrapped(" ".join(said), width)
 
 
 def _beside(left: tuple[Line, ...], right: tuple[Line, ...], at: int) -> tuple[Line, ...]:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from fieldlog.measure.depth import DepthShape, Gap, Pattern, Wall, WallGap
 from fieldlog.measure.pin_evidence import NextStep, PinAnswer, PinCandidate, PinEvidence, group_name, groups_of_one_size
-from fieldlog.pages.lines import BLANK, Line, Span, heading, line, wrapped
+from fieldlog.pages.lines import BLANK, FULL, NOTHING, UNKNOWN, Line, Span, heading, line, wrapped
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.number import Numbers
@@ -273,7 +273,7 @@ def _positive(gap: WallGap) -> Estimate:
     return Estimate(abs(gap.size.value_mm), gap.size.parts)
 
 
-_SIGNS = {RepairWord.GOOD: ("ok", "sound"), RepairWord.ASK: ("??", "re-measure"), RepairWord.NO: ("--", "dim")}
+_SIGNS = {RepairWord.GOOD: (NOTHING, "sound"), RepairWord.ASK: (UNKNOWN, "re-measure"), RepairWord.NO: (FULL, "dim")}
 _WORD_WIDTH = 14
 
 

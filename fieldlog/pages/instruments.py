@@ -11,7 +11,7 @@ from fieldlog.measure.checks import jaws_on, standing_on, usable_checks
 from fieldlog.measure.gauge_study import Anova, AnovaRow, GaugeStudy, Spread, hands_of, study_result
 from fieldlog.measure.instruments import Use, limit_part, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
-from fieldlog.pages.lines import BLANK, Line, Span, count_text, fit, heading, line, wrapped
+from fieldlog.pages.lines import BLANK, MOST, Line, Span, count_text, fit, heading, line, wrapped
 from fieldlog.quantity.estimate import Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, mm_text, size_text
@@ -177,7 +177,8 @@ def standing_words(instrument: Instrument, today: datetime.date) -> str:
     if not standing.remark:
         last = max((check.date for check in usable_checks(instrument)), default=None)
         return f"checked {day_text(last)}"
-    return "!! zero drifted" if standing.part is not None and "drifted" in standing.part.name else "!! not checked"
+    is_drifted = standing.part is not None and "drifted" in standing.part.name
+    return f"{MOST} {'zero drifted' if is_drifted else 'not checked'}"
 
 
 def _worth_lines(instrument: Instrument, today: datetime.date, units: Units, width: int) -> list[Line]:

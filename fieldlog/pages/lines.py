@@ -20,7 +20,10 @@ if TYPE_CHECKING:
     from fieldlog.quantity.lengths import Units
 
 _FIRST_OF_OTHER_WIDTH = "\u0300"  # the combining marks; what comes before them in Unicode takes one column
-_IN_ASCII = str.maketrans("±²°─▁▂▃▄▅▆▇█", "+2d-_.-=+*%#")
+_IN_ASCII = str.maketrans(
+    "±²°·×▁▂▃▄▅▆▇█▀░▒─━│┃┄┊╎╱╲▔╷┌┐└┘├┤┬┴┼┣┫●○◉◆►◄",
+    "+2d.x_.-=+*X#^.:-=|!-!'/\\\"'++++||+++[]oo@x><",
+)
 
 
 class Span(NamedTuple):
@@ -154,13 +157,15 @@ def wrapped(text: str, width: int, indent: str = "", mark: str = "") -> tuple[Li
     return tuple(line(Span(indent + text_row, mark)) for text_row in [*rows, row] if text_row)
 
 
+NOTHING, SOME, HALF, MOST, FULL = "▁▁", "▄▁", "▄▄", "▇▄", "▇▇"  # two cells that fill with what is the matter
+UNKNOWN = "▒░"  # fuzzy, as doubt is in every picture: how much is the matter is not known
 SIGNS = MappingProxyType(
     {
-        Verdict.STOP: "##",
-        Verdict.RENEW: "!!",
-        Verdict.PLAN: "->",
-        Verdict.REMEASURE: "??",
-        Verdict.SOUND: "ok",
+        Verdict.STOP: FULL,
+        Verdict.RENEW: MOST,
+        Verdict.PLAN: HALF,
+        Verdict.REMEASURE: UNKNOWN,
+        Verdict.SOUND: NOTHING,
     }
 )
 VERDICT_WIDTH = 14

@@ -11,9 +11,11 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.pages.canvas import CELLS, spark_of
+from fieldlog.pages.bar import CELLS, spark_of
 from fieldlog.pages.lines import (
     BLANK,
+    NOTHING,
+    UNKNOWN,
     VERDICT_WIDTH,
     Line,
     Span,
@@ -320,9 +322,9 @@ def kept_lines(kept: Sequence[Kept], machine: Machine, width: int, link: str = "
 def _line(item: Kept, machine: Machine, width: int) -> Line:
     told = item.recommendation
     sign = (
-        Span("?? stale".ljust(VERDICT_WIDTH), "re-measure")
+        Span(f"{UNKNOWN} stale".ljust(VERDICT_WIDTH), "re-measure")
         if item.stale
-        else Span("ok kept".ljust(VERDICT_WIDTH), "sound")
+        else Span(f"{NOTHING} kept".ljust(VERDICT_WIDTH), "sound")
     )
     link = part_name(machine, "link", told.link)
     text = f"{told.offer_name or told.offer} for {link}, {day_text(told.day)}"

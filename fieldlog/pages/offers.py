@@ -7,7 +7,22 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
+from fieldlog.pages.lines import (
+    BLANK,
+    FULL,
+    HALF,
+    NOTHING,
+    SOME,
+    UNKNOWN,
+    Line,
+    Span,
+    cells,
+    fit,
+    heading,
+    line,
+    short,
+    wrapped,
+)
 from fieldlog.pages.rulers import Reach, ruler
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.number import Numbers
@@ -41,22 +56,22 @@ class OfferRow(NamedTuple):
 
 VERDICT_LOOKS: Mapping[OfferVerdict, tuple[str, str]] = MappingProxyType(
     {
-        OfferVerdict.FITS: ("ok", "sound"),
-        OfferVerdict.WORK: ("->", "plan"),
-        OfferVerdict.LIMITS: ("<>", "plan"),
-        OfferVerdict.UNCLEAR: ("??", "re-measure"),
-        OfferVerdict.NO: ("!!", "renew"),
+        OfferVerdict.FITS: (NOTHING, "sound"),
+        OfferVerdict.WORK: (SOME, "plan"),
+        OfferVerdict.LIMITS: (HALF, "plan"),
+        OfferVerdict.UNCLEAR: (UNKNOWN, "re-measure"),
+        OfferVerdict.NO: (FULL, "renew"),
     }
 )
 _LEVEL_LOOKS: Mapping[Level, tuple[str, str]] = MappingProxyType(
     {
-        Level.GOOD: ("ok", "sound"),
+        Level.GOOD: (NOTHING, "sound"),
         Level.NOTE: (" -", ""),
         Level.ASK: (" ?", "re-measure"),
-        Level.WORK: ("->", "plan"),
-        Level.LIMIT: ("<>", "plan"),
-        Level.UNCLEAR: ("??", "re-measure"),
-        Level.NO: ("!!", "renew"),
+        Level.WORK: (SOME, "plan"),
+        Level.LIMIT: (HALF, "plan"),
+        Level.UNCLEAR: (UNKNOWN, "re-measure"),
+        Level.NO: (FULL, "renew"),
     }
 )
 _NO_OFFERS = "No offer yet: a adds one here; fieldlog offers FILE.csv takes a whole table in."

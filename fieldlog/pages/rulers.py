@@ -10,11 +10,12 @@ from typing import NamedTuple
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.pages.lines import Line, Span, fit, line, packed, short
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
+from fieldlog.quantity.rounding import mm_text
 
 _STEPS = {"mm": (10, 20, 50, 100, 200, 500, 1000, 2000), "in": (1, 2, 4, 5, 10, 20, 40, 80)}
 Ends = tuple[str, str, str]
-_BARS: Mapping[str, Ends] = {"link": ("┣", "━", "┫"), "need": ("├", "┄", "┤"), "offer": ("├", "─", "┤")}
-_ASCII_BARS: Mapping[str, Ends] = {"link": ("[", "=", "]"), "need": ("(", ".", ")"), "offer": ("|", "-", "|")}
+_BARS: Mapping[str, Ends] = {"link": ("┣", "━", "┫"), "need": ("█", "█", "█"), "offer": ("├", "─", "┤")}
+_ASCII_BARS: Mapping[str, Ends] = {"link": ("[", "=", "]"), "need": ("(", "#", ")"), "offer": ("|", "-", "|")}
 
 
 class Reach(NamedTuple):
@@ -56,7 +57,47 @@ def ruler(
     scale = _Scale(min(ends) - margin, max(ends) + margin, columns)
     kinds = _ASCII_BARS if ascii_only else _BARS
     bars = tuple(_bar(reach, scale, set_mm if reach.kind == "link" else None, kinds) for reach in reaches)
+    need = next((reach for reach in reaches if reach.kind == "need"), None)
+    if need is not None and need.low_mm is not None and need.high_mm is not None:
+        edges = scale.column(need.low_mm), scale.column(need.high_mm)
+        bars = tuple(
+            bar
+            if reach.kind == "need" or reach.text
+            else _crossed(bar, edges, kinds[reach.kind], ascii_only=ascii_only)
+            for reach, bar in zip(reaches, bars, strict=True)
+        )
     return Ruler(*_axis(scale, units, ascii_only=ascii_only), bars)
+
+
+def _crossed(bar: str, edges: tuple[int, int], ends: Ends, *, ascii_only: bool) -> str:
+    """Return a bar with the edges of what is needed running through it, and past it where it does not reach them."""
+    across, beside = ("+", "!") if ascii_only else ("┼", "┊")
+    row = list(bar)
+    for edge in edges:
+        row[edge] = {" ": beside, ends[1]: across}.get(row[edge], row[edge])
+    return "".join(row)
+
+
+def reach_sentences(reaches: Sequence[tuple[str, Reach]], units: Units) -> tuple[str, ...]:
+    """Return what the ruler shows, a bar a sentence: its two lengths, and what each lacks of what is needed."""
+    need = next((reach for _, reach in reaches if reach.kind == "need"), None)
+    return tuple(f"{name}: {_reach_words(reach, need, units)}." for name, reach in reaches)
+
+
+def _reach_words(reach: Reach, need: Reach | None, units: Units) -> str:
+    if reach.low_mm is None or reach.high_mm is None:
+        return reach.text
+    places = 0 if units == "mm" else 2
+
+    def text(mm: float) -> str:
+        return mm_text(mm, units, places)
+
+    said = f"{text(reach.low_mm).partition(' ')[0]} to {text(reach.high_mm)}"
+    if need is None or need is reach or need.low_mm is None or need.high_mm is None:
+        return said
+    lacks = [f"{text(reach.low_mm - need.low_mm)} too long closed"] if reach.low_mm > need.low_mm else []
+    lacks += [f"{text(need.high_mm - reach.high_mm)} too short open"] if reach.high_mm < need.high_mm else []
+    return f"{said}, {' and '.join(lacks) or 'all that is needed'}"
 
 
 def _axis(scale: _Scale, units: Units, *, ascii_only: bool) -> tuple[str, str]:
@@ -118,7 +159,10 @@ class Mark(NamedTuple):
 
 
 def thread_bars(bars: Sequence[Bar], d_mm: float, width: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
-    """Return the bars under a scale with f at 1.0 d and t at 1.5 d; solid is in when open, pale only when closed."""
+    """Return the bars under a scale with f at 1.0 d and t at 1.5 d; solid is in when open, pale only when closed.
+
+    Both marks run through every bar, so that how far the solid goes is seen against them.
+    """
     name_width = max(len(bar.name) for bar in bars) + 1
     words_width = max(len(bar.words) for bar in bars) + 1
     is_beside = width - name_width - words_width >= 2 * _LEAST_COLUMNS
@@ -126,7 +170,7 @@ def thread_bars(bars: Sequence[Bar], d_mm: float, width: int, *, ascii_only: boo
     most_mm = max(*(bar.whole_mm for bar in bars), 2 * TARGET_D * d_mm)
     lines = [_scale(name_width, columns, d_mm, most_mm)]
     for bar in bars:
-        cells = _cells(bar, columns, most_mm, ascii_only=ascii_only)
+        cells = _cells(bar, columns, most_mm, d_mm, ascii_only=ascii_only)
         mark = "stop" if bar.open_mm is not None and bar.open_mm < FLOOR_D * d_mm else "picture"
         beside = (" ", bar.words) if is_beside else ()
         lines.append(line(fit(bar.name, name_width), Span(cells, mark), *beside))
@@ -144,12 +188,30 @@ def _scale(name_width: int, columns: int, d_mm: float, most_mm: float) -> Line:
     return line(" " * name_width, Span("".join(row).rstrip(), "dim"))
 
 
-def _cells(bar: Bar, columns: int, most_mm: float, *, ascii_only: bool) -> str:
+def _cells(bar: Bar, columns: int, most_mm: float, d_mm: float, *, ascii_only: bool) -> str:
     solid, pale, rest = ("#", "-", ".") if ascii_only else ("█", "▒", "·")
     end = _column(bar.whole_mm, columns, most_mm)
-    opened = _column(bar.open_mm or 0.0, columns, most_mm)
+    opened = max(0, min(int((bar.open_mm or 0.0) / most_mm * columns), columns))  # whole cells that are surely in
     closed = max(_column(bar.closed_mm or 0.0, columns, most_mm), opened)
-    return (solid * opened + pale * (closed - opened) + rest * max(end - closed, 0)).ljust(columns)
+    row = list((solid * opened + pale * (closed - opened) + rest * max(end - closed, 0)).ljust(columns))
+    for at_mm in (FLOOR_D * d_mm, TARGET_D * d_mm):
+        row[min(_column(at_mm, columns, most_mm), columns - 1)] = "|" if ascii_only else "│"
+    return "".join(row)
+
+
+def thread_sentences(bars: Sequence[Bar], d_mm: float, units: Units) -> tuple[str, ...]:
+    """Return what the bars show, an end a sentence: how much thread is in when open, against floor and target."""
+    places = 0 if units == "mm" else 2
+    floor, target = mm_text(FLOOR_D * d_mm, units, places), mm_text(TARGET_D * d_mm, units, places)
+    found = [f"At least {floor} of thread must be in, {target} is wanted."]
+    for bar in bars:
+        if bar.open_mm is None:
+            found.append(f"{bar.name.capitalize()}: not known when open.")
+            continue
+        short_of = "under the least" if bar.open_mm < FLOOR_D * d_mm else "less than wanted"
+        word = "enough" if bar.open_mm >= TARGET_D * d_mm else short_of
+        found.append(f"{bar.name.capitalize()}: {mm_text(bar.open_mm, units, places)} in when open, {word}.")
+    return tuple(found)
 
 
 def _column(at_mm: float, columns: int, most_mm: float) -> int:

@@ -1,65 +1,56 @@
-"""Wear over hours or days as a picture: readings with error bars, line and band, limits, when they are reached, cuts.
+"""Wear over hours or days as a picture: readings, where the wear lies, limits, when they are reached, today, cuts.
 
-Below 50 columns the measuring days are listed instead.
+Both axes carry round figures. A reading takes a whole cell and is put down last, so that nothing hides it; words keep
+clear of it. Below 50 columns the measuring days are listed instead. One sentence or two say it without the picture.
 """
 
 import datetime
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
-from fieldlog.pages.canvas import Canvas
-from fieldlog.pages.lines import Line, Span, line, packed, wrapped
+from fieldlog.pages.canvas import Grid, in_twin
+from fieldlog.pages.lines import Line, count_text, line, packed, wrapped
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
-from fieldlog.quantity.rounding import mm_text, places_for, size_text
-from fieldlog.quantity.text import day_text
+from fieldlog.quantity.rounding import half_up, mm_text, size_text
+from fieldlog.quantity.text import day_text, month_text
+from fieldlog.wear.trends.hours import UNITS, rounded
 from fieldlog.wear.trends.records import Mark, Trend, TrendPoint
-from fieldlog.words.trend import span_unit
 
 LEAST_COLUMNS = 50
 _GUTTER = 12
-_AXIS_ROWS = 2
+_AXIS_ROWS = 3
 _AHEAD = 1.0  # at most so many times the past is drawn of the future
-_ROOM_MM = 0.05
-_BAND_EVERY = 4
-_WATCH_EVERY = 4
+_ROOM = 0.12  # over the highest of limit and readings
+_LEAST_ROWS = 3  # between two figures of the upright axis
+_APART = 3  # blanks between two figures of the level axis
+_FAR_YEARS = 20
+_BAND, _LINE, _LIMIT, _WATCH, _TODAY, _CUT = "░", "▒", "━", "┄", "┊", "╎"
+_POINT, _LEFT_OUT, _DOUBT = "●", "×", "│"
 
 
 @dataclass(frozen=True, slots=True)
 class _Paper:
-    """A canvas with hours or days along it and wear up it."""
+    """A grid with hours or days along it and wear up it."""
 
-    canvas: Canvas
+    grid: Grid
     left: float
     right: float
     low_mm: float
     high_mm: float
 
-    def x(self, at: float) -> float:
-        return (at - self.left) / (self.right - self.left) * (self.canvas.columns * self.canvas.across - 1)
-
-    def y(self, mm: float) -> float:
-        share = (mm - self.low_mm) / (self.high_mm - self.low_mm)
-        return (1 - share) * (self.canvas.rows * self.canvas.down - 1)
-
     def column(self, at: float) -> int:
-        return round(self.x(at)) // self.canvas.across
+        return round((at - self.left) / (self.right - self.left) * (self.grid.columns - 1))
 
     def row(self, mm: float) -> int:
-        return round(self.y(mm)) // self.canvas.down
+        return round((1 - (mm - self.low_mm) / (self.high_mm - self.low_mm)) * (self.grid.rows - 1))
 
-    def dot(self, at: float, mm: float) -> None:
-        if self.low_mm <= mm <= self.high_mm:
-            self.canvas.dot(self.x(at), self.y(mm))
+    def has(self, mm: float) -> bool:
+        return self.low_mm <= mm <= self.high_mm
 
-    def letter(self, at: float, mm: float, letter: str) -> None:
-        if self.left <= at <= self.right and self.low_mm <= mm <= self.high_mm:
-            self.canvas.letter(self.x(at), self.y(mm), letter)
-
-    @property
-    def places(self) -> Iterable[float]:
-        """Every place along the axis that has dots of its own."""
-        dots = self.canvas.columns * self.canvas.across
-        return (self.left + (self.right - self.left) * dot / (dots - 1) for dot in range(dots))
+    def at(self, column: int) -> float:
+        return self.left + (self.right - self.left) * column / (self.grid.columns - 1)
 
 
 def picture_of(trend: Trend, units: Units, columns: int, rows: int, *, ascii_only: bool = False) -> tuple[Line, ...]:
@@ -67,23 +58,23 @@ def picture_of(trend: Trend, units: Units, columns: int, rows: int, *, ascii_onl
     placed = [point for point in trend.points if point.x is not None]
     if columns < LEAST_COLUMNS or rows < _AXIS_ROWS + 4 or not placed:
         return tuple(_listed(trend, units, columns))
-    paper = _paper(trend, placed, columns - _GUTTER, rows - _AXIS_ROWS, ascii_only=ascii_only)
+    paper = _paper(trend, placed, Grid(columns - _GUTTER, rows - _AXIS_ROWS))
+    _wear(paper, trend)
+    _uprights(paper, trend)
     _limits(paper, trend)
-    _cuts(paper, trend)
-    _line(paper, trend)
-    for point in placed:
-        _point(paper, point)
-    _reached(paper, trend)
+    _readings(paper, placed)
+    left_over = _words(paper, trend)
     labels = _labels(paper, trend, units)
     body = [
-        line(Span(labels.get(row, "").rjust(_GUTTER - 1) + " ", "dim"), Span(paper.canvas.row(row), "picture"))
-        for row in range(paper.canvas.rows)
+        line(labels.get(row, "").rjust(_GUTTER - 1), "┤" if row in labels else "│", *drawn.spans)
+        for row, drawn in enumerate(paper.grid.lines())
     ]
-    return (*body, *_axis(paper, trend), *_legend(paper, trend, units, columns))
+    drawn = (*body, *_foot(paper, trend), *_legend(trend, columns, left_over))
+    return in_twin(drawn) if ascii_only else drawn
 
 
-def _paper(trend: Trend, placed: list[TrendPoint], columns: int, rows: int, *, ascii_only: bool) -> _Paper:
-    now = trend.usage.now
+def _paper(trend: Trend, placed: list[TrendPoint], grid: Grid) -> _Paper:
+    now = trend.usage.today
     marks = [mark.x for mark in trend.marks if mark.x is not None]
     left = min([point.x for point in placed if point.x is not None] + marks)
     past = max(now - left, 1.0)
@@ -95,33 +86,53 @@ def _paper(trend: Trend, placed: list[TrendPoint], columns: int, rows: int, *, a
     ends = [point.value.value_mm + sign * point.value.expanded_mm for point in placed for sign in (-1, 1)]
     highs = ends + ([trend.limit.renew_mm] if trend.limit is not None else [])
     low = min(0.0, *ends) if trend.of != "bore" else min(*ends, *highs)
-    high = max(highs) + max(_ROOM_MM, 0.12 * (max(highs) - low))
-    return _Paper(Canvas(columns, rows, ascii_only=ascii_only), left - pad, right + pad, low, high)
+    room = _ROOM * (max(highs) - low) or 0.1
+    low -= room if trend.of == "bore" else 0.0
+    return _Paper(grid, left - pad, right + pad, low, max(highs) + room)
 
 
-def _limits(paper: _Paper, trend: Trend) -> None:
-    if trend.limit is None:
+def _wear(paper: _Paper, trend: Trend) -> None:
+    """Shade where the wear lies: the band lightly, its line darker; before a proved change of rate the old line."""
+    straight, xs = trend.line, [point.x for point in trend.fitted if point.x is not None]
+    if straight is None or not xs:
         return
-    for number, at in enumerate(paper.places):
-        paper.dot(at, trend.limit.renew_mm)
-        if trend.limit.watch_mm is not None and number % _WATCH_EVERY == 0:
-            paper.dot(at, trend.limit.watch_mm)
+    change = trend.rate_change if trend.rate_change is not None and trend.rate_change.is_proved else None
+    knot = change.mark.x if change is not None and change.mark.x is not None else min(xs)
+    for column in range(paper.column(min(xs)), paper.grid.columns):
+        at = paper.at(column)
+        if change is not None and at < knot:
+            _shade(paper, column, straight.value_at(knot) + change.before * (at - knot), 0.0)
+            continue
+        _shade(paper, column, straight.value_at(at), straight.t_at(at) * straight.u_at(at))
+        if trend.curve is not None and paper.has(trend.curve.value_at(at)):
+            paper.grid.put(column, paper.row(trend.curve.value_at(at)), _LINE)
 
 
-def _cuts(paper: _Paper, trend: Trend) -> None:
-    """A cut is a dotted line with its number on top; what is a mark only has a letter at the foot."""
-    foot = paper.canvas.rows * paper.canvas.down - 1
+def _shade(paper: _Paper, column: int, mm: float, half_mm: float) -> None:
+    low, high = max(mm - half_mm, paper.low_mm), min(mm + half_mm, paper.high_mm)
+    if low <= high:
+        for row in range(paper.row(high), paper.row(low) + 1):
+            paper.grid.put(column, row, _BAND, "dim")
+    if paper.has(mm):
+        paper.grid.put(column, paper.row(mm), _LINE)
+
+
+def _uprights(paper: _Paper, trend: Trend) -> None:
+    """Draw today, and each cut with its number on top; two things done on one day stand one under the other."""
+    here = paper.column(trend.usage.today)
+    for row in range(paper.grid.rows):
+        paper.grid.put(here, row, _TODAY)
     taken: set[tuple[int, int]] = set()
     for sign, mark in _signed(trend):
-        if mark.x is None or not paper.left <= mark.x <= paper.right:
+        if mark.x is None or not mark.is_cut or not paper.left <= mark.x <= paper.right:
             continue
-        if mark.is_cut:
-            paper.canvas.bar((paper.x(mark.x), 0), (paper.x(mark.x), foot), 2)
-        column, row = paper.column(mark.x), 0 if mark.is_cut else paper.canvas.rows - 1
-        while (column, row) in taken:  # two things done on one day stand one under the other
-            row += 1 if mark.is_cut else -1
-        taken.add((column, row))
-        paper.canvas.letter(paper.x(mark.x), row * paper.canvas.down, sign)
+        column, top = paper.column(mark.x), 0
+        while (column, top) in taken:
+            top += 1
+        taken.add((column, top))
+        for row in range(top + 1, paper.grid.rows):
+            paper.grid.put(column, row, _CUT)
+        paper.grid.put(column, top, sign, "strong")
 
 
 def _signed(trend: Trend) -> list[tuple[str, Mark]]:
@@ -130,121 +141,209 @@ def _signed(trend: Trend) -> list[tuple[str, Mark]]:
     return [*zip("123456789", cuts, strict=False), *zip("abcdefghij", others, strict=False)]
 
 
-def _line(paper: _Paper, trend: Trend) -> None:
-    """Draw the line, its band where the dots are fine enough, the rate before a change, the curve."""
-    straight, xs = trend.line, [point.x for point in trend.fitted if point.x is not None]
-    if straight is None or not xs:
+def _limits(paper: _Paper, trend: Trend) -> None:
+    """Draw the limit as a heavy line, the watch line as strokes with gaps that let the wear be seen."""
+    if trend.limit is None:
         return
-    change = trend.rate_change if trend.rate_change is not None and trend.rate_change.is_proved else None
-    knot = change.mark.x if change is not None and change.mark.x is not None else min(xs)
-    for number, at in enumerate(paper.places):
-        if at < min(xs):
-            continue
-        if change is not None and at < knot:
-            paper.dot(at, straight.value_at(knot) + change.before * (at - knot))
-            continue
-        paper.dot(at, straight.value_at(at))
-        if trend.curve is not None:
-            paper.dot(at, trend.curve.value_at(at))
-        if not paper.canvas.ascii_only and number % _BAND_EVERY == 0:
-            for sign in (-1, 1):
-                paper.dot(at, straight.value_at(at) + sign * straight.t_at(at) * straight.u_at(at))
+    watch_mm = trend.limit.watch_mm
+    for column in range(paper.grid.columns):
+        if watch_mm is not None and paper.has(watch_mm) and column % 2 == 0:
+            row = paper.row(watch_mm)
+            if paper.grid.char(column, row) == " ":
+                paper.grid.put(column, row, _WATCH)
+        paper.grid.put(column, paper.row(trend.limit.renew_mm), _LIMIT, "strong")
 
 
-def _point(paper: _Paper, point: TrendPoint) -> None:
-    assert point.x is not None
-    value, half = point.value.value_mm, point.value.expanded_mm
-    x = paper.x(point.x)
-    paper.canvas.bar((x, paper.y(value - half)), (x, paper.y(value + half)))
-    paper.letter(point.x, value, "x" if point.left_out else "o")
+def _readings(paper: _Paper, placed: list[TrendPoint]) -> None:
+    """Put down the doubt of every reading, then every reading: nothing is drawn over them."""
+    for point in placed:
+        assert point.x is not None
+        value, half = point.value.value_mm, point.value.expanded_mm
+        top, foot = (paper.row(min(max(mm, paper.low_mm), paper.high_mm)) for mm in (value + half, value - half))
+        for row in range(top, foot + 1):
+            if paper.grid.char(paper.column(point.x), row) != _LIMIT:
+                paper.grid.put(paper.column(point.x), row, _DOUBT)
+    for point in placed:
+        assert point.x is not None
+        sign = _LEFT_OUT if point.left_out else _POINT
+        paper.grid.put(paper.column(point.x), paper.row(point.value.value_mm), sign, "strong")
 
 
-def _reached(paper: _Paper, trend: Trend) -> None:
-    """Mark on the limit from when to when it is reached, and the likeliest."""
-    if trend.renew is None or trend.limit is None:
-        return
-    first, last = max(trend.renew.earliest, paper.left), min(trend.renew.latest, paper.right)
-    if first > paper.right:
-        return
-    y = paper.y(trend.limit.renew_mm)
-    start, end = paper.column(first), paper.column(last)
-    for column in range(start, end + 1):
-        paper.canvas.letter(column * paper.canvas.across, y, "=")
-    paper.letter(trend.renew.at, trend.limit.renew_mm, "+")
-    paper.canvas.letter(start * paper.canvas.across, y, "[")
-    paper.canvas.letter(end * paper.canvas.across, y, "]" if trend.renew.latest <= paper.right else ">")
+def _words(paper: _Paper, trend: Trend) -> str:
+    """Write at the limit when it is reached, as near to the place as there is room; return what found none."""
+    said = crossing_words(trend)
+    if not said or trend.limit is None or trend.renew is None:
+        return ""
+    grid, row = paper.grid, paper.row(trend.limit.renew_mm)
+    place = min(max(trend.renew.at, paper.left), paper.right)
+    start = min(max(paper.column(place) - len(said) // 2, 0), grid.columns - len(said))
+    columns = sorted(range(grid.columns - len(said) + 1), key=lambda column: abs(column - start))
+    for at in (row - 1, row + 1, row - 2, row + 2):
+        for column in columns:
+            if grid.has_room(column, at, said, _BAND + _LINE + _TODAY):
+                grid.write(column, at, said)
+                return ""
+    return said
+
+
+def crossing_words(trend: Trend) -> str:
+    """Return when the limit is reached, in months where they are known; empty without a forecast."""
+    reached, today = trend.renew, trend.usage.today
+    if reached is None or trend.limit is None:
+        return ""
+    first, last = _month_at(trend, reached.earliest), _month_at(trend, reached.latest)
+    if reached.latest <= today:
+        return f"over since {_span(first, last)}" if first and last else "over its limit by now"
+    if reached.earliest <= today:
+        return f"perhaps over already, by {last} at the latest" if last else "perhaps over already"
+    if not first:
+        return f"not within {_FAR_YEARS} years"
+    left = f"in {rounded(reached.earliest - today)}"
+    unit = UNITS[trend.axis]
+    if not last:
+        return f"{left} {unit} at the earliest, {first}"
+    return f"{left} to {rounded(reached.latest - today)} {unit}, {_span(first, last)}"
+
+
+def _span(first: str, last: str) -> str:
+    return first if first == last else f"{first} - {last}"
+
+
+def _month_at(trend: Trend, x: float) -> str:
+    """Return the month of a place on the axis: between two measuring days by them, ahead by the usual work."""
+    usage = trend.usage
+    if not math.isfinite(x):
+        return ""
+    placed = sorted((point.x, point.day) for point in trend.points if point.x is not None)
+    for (low, before), (high, after) in pairwise(placed):
+        if low <= x <= high and high > low:
+            return month_text(before + datetime.timedelta(days=round((after - before).days * (x - low) / (high - low))))
+    day = usage.date_at(x)
+    return month_text(day) if day is not None and abs(day.year - usage.as_of.year) <= _FAR_YEARS else ""
 
 
 def _labels(paper: _Paper, trend: Trend, units: Units) -> dict[int, str]:
-    """Return what stands left of which row."""
+    """Return what stands left of which row: limit and watch line, and round figures where they leave room."""
+    found: dict[int, str] = {}
     places = 2 if units == "mm" else 3
-
-    def number(mm: float) -> str:
-        return mm_text(mm, units, places).removesuffix(f" {units}")
-
-    found = {0: f"{number(paper.high_mm)} {units}", paper.canvas.rows - 1: number(paper.low_mm)}
     if trend.limit is not None:
-        if trend.limit.watch_mm is not None and trend.limit.watch_mm >= paper.low_mm:
-            found[paper.row(trend.limit.watch_mm)] = f"watch {number(trend.limit.watch_mm)}"
-        found[paper.row(trend.limit.renew_mm)] = f"renew {number(trend.limit.renew_mm)}"
+        watch_mm = trend.limit.watch_mm
+        if watch_mm is not None and paper.has(watch_mm):
+            found[paper.row(watch_mm)] = f"watch {mm_text(watch_mm, units, places).partition(' ')[0]}"
+        found[paper.row(trend.limit.renew_mm)] = (
+            f"limit {mm_text(trend.limit.renew_mm, units, places).partition(' ')[0]}"
+        )
+    per_unit = 1.0 if units == "mm" else float(MM_PER_INCH)
+    figures = list(_figures(paper.low_mm / per_unit, paper.high_mm / per_unit, paper.grid.rows // _LEAST_ROWS))
+    free = [(paper.row(value * per_unit), text) for value, text in reversed(figures)]
+    free = [(row, text) for row, text in free if row not in found]
+    found |= {row: f"{text} {units}" if number == 0 else text for number, (row, text) in enumerate(free)}
     return found
 
 
-def _axis(paper: _Paper, trend: Trend) -> tuple[Line, Line]:
-    """Return the foot with ^ at now, and hours or dates at both ends and now."""
-    width, now = paper.canvas.columns, trend.usage.now
-    dash = "-" if paper.canvas.ascii_only else "─"
-    here = min(max(paper.column(now), 0), width - 1)
-    foot = "".join("^" if column == here else dash for column in range(width))
-    first = next(point for point in trend.points if point.x is not None)
-    left = _place_text(trend, first.x or 0.0, first.day)
-    right = _place_text(trend, paper.right, trend.usage.date_at(paper.right))
-    row = [" "] * width
-    _write(row, left, 0)
-    _write(row, right, width - len(right))
-    middle = _place_text(trend, now, trend.usage.as_of)
-    start = here - len(middle) // 2
-    if len(left) < start and start + len(middle) < width - len(right):
-        _write(row, middle, start)
-    pad = " " * _GUTTER
-    return line(Span(pad + foot, "dim")), line(Span(pad + "".join(row).rstrip(), "dim"))
+def _figures(low: float, high: float, most: int) -> Iterator[tuple[float, str]]:
+    """Yield round figures between two ends, at most so many, with their texts of one number of decimals."""
+    least = (high - low) / max(most, 1)
+    step = next(s for power in range(-6, 9) for s in (10.0**power, 2 * 10.0**power, 5 * 10.0**power) if s >= least)
+    places = max(0, -math.floor(math.log10(step) + 1e-9))
+    for number in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
+        yield number * step, half_up(number * step, places)
 
 
-def _write(row: list[str], text: str, start: int) -> None:
-    row[max(start, 0) : max(start, 0) + len(text)] = list(text)
+def _foot(paper: _Paper, trend: Trend) -> Iterable[Line]:
+    """Return the axis with its round figures and the letters of what was done, and today with its date under it."""
+    grid = Grid(paper.grid.columns, _AXIS_ROWS)
+    for column in range(grid.columns):
+        grid.put(column, 0, "─")
+    for at, text in _along(paper, trend):
+        grid.put(paper.column(at), 0, "┬")
+        start = min(max(paper.column(at) - len(text) // 2, 0), grid.columns - len(text))
+        if grid.has_room(start, 1, text):
+            grid.write(start, 1, text)
+    for sign, mark in _signed(trend):
+        if mark.x is not None and not mark.is_cut:
+            column = paper.column(mark.x)
+            while grid.char(column, 0).isalpha():  # two things done on one day stand beside each other
+                column += 1
+            grid.put(column, 0, sign, "strong")
+    here = paper.column(trend.usage.today)
+    grid.put(here, 0, "┴")
+    _dates(grid, paper, trend, here)
+    corner = (" " * (_GUTTER - 1) + "└", " " * _GUTTER, " " * _GUTTER)
+    return [line(left, *drawn.spans) for left, drawn in zip(corner, grid.lines(), strict=True)]
 
 
-def _place_text(trend: Trend, x: float, day: datetime.date | None) -> str:
-    month = day_text(day).partition(" ")[2] if day is not None else ""
-    return month if trend.axis != "hours" else f"{x:.0f} h{' ' if month else ''}{month}"
+def _dates(grid: Grid, paper: _Paper, trend: Trend, here: int) -> None:
+    usage = trend.usage
+    today = f"today, {month_text(usage.date_at(usage.today) or usage.as_of)}"
+    grid.write(min(max(here - len(today) // 2, 0), grid.columns - len(today)), 2, today, "strong")
+    if trend.axis == "hours":
+        first = next(point for point in trend.points if point.x is not None)
+        ends = ((paper.column(first.x or 0.0), month_text(first.day)), (grid.columns, _month_at(trend, paper.right)))
+        for column, text in ends:
+            start = min(column, grid.columns - len(text))
+            if text and grid.has_room(start, 2, text):
+                grid.write(start, 2, text)
 
 
-def _legend(paper: _Paper, trend: Trend, units: Units, width: int) -> Iterable[Line]:
-    said = ["o measured, with its 95 % bar"]
+def _along(paper: _Paper, trend: Trend) -> Iterable[tuple[float, str]]:
+    """Return round hours, or the beginnings of years or months, with what stands under them."""
+    if trend.axis == "hours":
+        most = paper.grid.columns // (len(f"{paper.right:.0f} h") + _APART)
+        figures = list(_figures(paper.left, paper.right, most))
+        return [
+            (value, f"{text} h" if number == len(figures) - 1 else text) for number, (value, text) in enumerate(figures)
+        ]
+    most = paper.grid.columns // (len("Jan 2026") + _APART)
+    usage = trend.usage
+    ends = [point.day for point in trend.points if point.x is not None] + [usage.as_of]
+    last = usage.date_at(paper.right) or max(ends)
+    months = (last.year - min(ends).year) * 12 + last.month - min(ends).month + 1
+    step = next((step for step in (1, 2, 3, 6, 12, 24, 60, 120, 240) if months / step <= most), 600)
+    begin = min(ends).year * 12 // step * step
+    days = [datetime.date(n // 12, n % 12 + 1, 1) for n in range(begin, last.year * 12 + last.month, step)]
+    placed = [(usage.place_of(day), str(day.year) if step >= 12 else month_text(day)) for day in days]
+    return [(at, text) for at, text in placed if paper.left <= at <= paper.right]
+
+
+def _legend(trend: Trend, width: int, left_over: str) -> Iterable[Line]:
+    said = [f"limit: {left_over}"] if left_over else []
+    said.append(f"{_POINT} measured, {_DOUBT} its doubt")
     if any(point.left_out and point.x is not None for point in trend.points):
-        said.append("x not in the line")
+        said.append(f"{_LEFT_OUT} measured, not in the line")
     if trend.line is not None:
-        said.append(_band_text(paper, trend, units))
+        said.append(f"{_BAND} where it wears, {_LINE} likeliest")
     if trend.curve is not None:
         said.append("curve: it wears faster and faster")
-    if trend.renew is not None:
-        said.append("[=+=] when the limit is reached, + likeliest" if trend.renew.earliest <= paper.right else "")
-    said.append("^ now")
-    if trend.axis != "hours":
-        said.append(f"along it {span_unit(trend.usage)}")
+    if trend.axis == "days in use" and trend.usage.in_use is not None:
+        said.append(f"days in use: {trend.usage.in_use.typed}")
     said += [f"{sign} {mark.deed} {day_text(mark.day)}" for sign, mark in _signed(trend)]
     missing = sum(1 for point in trend.points if point.x is None)
     said += [f"{missing} not drawn, without hours"] if missing else []
-    return packed((text for text in said if text), width, "", "dim")
+    return packed(said, width, "", "dim")
 
 
-def _band_text(paper: _Paper, trend: Trend, units: Units) -> str:
-    assert trend.line is not None
-    if not paper.canvas.ascii_only:
-        return "line with its 95 % band, dotted"
-    half_mm = trend.line.t_at(trend.usage.now) * trend.line.u_at(trend.usage.now)
-    places = places_for(half_mm / (1 if units == "mm" else float(MM_PER_INCH)), 3 if units == "mm" else 4)
-    return f"line, 95 % band ± {mm_text(half_mm, units, places)} now"
+def wear_sentences(trend: Trend, units: Units) -> tuple[str, ...]:
+    """Return what the picture shows, a fact a sentence, for who does not see it."""
+    if not trend.points:
+        return ("Not measured yet.",)
+    last, first = trend.points[-1], trend.points[0]
+    days = count_text(len({point.day for point in trend.points}), "day")
+    found = [f"Last measured {size_text(last.value, units)}, {day_text(last.day)}."]
+    if last is not first:
+        found.append(f"Measured on {days} since {day_text(first.day)}, when it was {size_text(first.value, units)}.")
+    if trend.limit is not None:
+        watch = f", watch line {mm_text(trend.limit.watch_mm, units)}" if trend.limit.watch_mm is not None else ""
+        found.append(f"Limit {mm_text(trend.limit.renew_mm, units)}{watch}.")
+    found += [_crossing_sentence(said)] if (said := crossing_words(trend)) else []
+    found += [f"{mark.deed[:1].upper()}{mark.deed[1:]} {day_text(mark.day)}." for mark in trend.marks]
+    return tuple(found)
+
+
+def _crossing_sentence(said: str) -> str:
+    if said.startswith("not "):
+        return f"The limit is {said}."
+    return f"Reaches its limit {said}." if said.startswith("in ") else f"{said[:1].upper()}{said[1:]}."
 
 
 def _listed(trend: Trend, units: Units, width: int) -> Iterable[Line]:

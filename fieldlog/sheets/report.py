@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 def report(given: argparse.Namespace, folder: Path, *, ascii_only: bool) -> int:
     """Print the report that is asked for, of a logbook's folder."""
+    if given.ascii and isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="ascii", errors="replace")  # so that marks and signs are printed as their twins
     book = open_logbook(folder)
     wanted = (book.find_machine(given.machine),) if given.machine else book.book.machine_ids
     if given.json:

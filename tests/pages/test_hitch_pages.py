@@ -59,14 +59,14 @@ def test_ascii_picture_is_ascii() -> None:
 
 
 def test_picture_moves_with_what_is_tried_and_keeps_its_scale() -> None:
-    """The tractor's side stays; the implement's side changes."""
+    """The tractor's side stays over the words of the last rows; the implement's side changes."""
     setting = first_setting(sample())
     low, high = look(sample(), setting), look(sample(), replace(setting, height_mm=800))
     frame = frame_of(low)
     assert frame == frame_of(high)
     first, second = (picture_lines(now, frame, 50, 14) for now in (low, high))
     assert first != second
-    assert all(a.text[:3] == b.text[:3] for a, b in zip(first, second, strict=True))
+    assert all(a.text[:3] == b.text[:3] for a, b in zip(first[:-3], second[:-3], strict=True))
 
 
 @pytest.mark.parametrize(("length_mm", "words"), [(700, "nose up, tail down"), (600, "nose down, tail up")])

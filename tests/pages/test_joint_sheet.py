@@ -16,11 +16,18 @@ def report(*words: str) -> "subprocess.CompletedProcess[str]":
 
 
 def test_a_joint_asked_for_is_printed_with_its_picture_and_dial() -> None:
-    """Error bars' days, the interval on the limit, the dial over its first day; nothing of other joints."""
+    """Limit, when it is reached and today in words, the dial over its first day; nothing of other joints."""
     done = report("--joint", "bucket pin, right")
     assert done.returncode == 0
     assert done.stdout.startswith("Small loader: Bucket pin, right\n")
-    for part in ("renew 0.88", "[==", "^ now", "wear drawn 10 x", "o 31 Oct 2026, + 28 Oct 2023", "History, newest"):
+    for part in (
+        "limit 0.88",
+        "in 330 to 700 h, Nov 2027 - Feb 2029",
+        "today, ",
+        "wear drawn 10 x",
+        "o 31 Oct 2026, + 28 Oct 2023",
+        "History, newest",
+    ):
         assert part in done.stdout
     assert "Arm pivot" not in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
@@ -30,12 +37,12 @@ def test_the_report_of_one_machine_has_pictures_in_ascii_where_asked_for() -> No
     """Every character prints anywhere; the fleet's report has none."""
     done = report("--machine", "small loader", "--ascii")
     assert done.returncode == 0
-    assert done.stdout.count("^ now") >= 4
+    assert done.stdout.count("today, ") >= 4
     assert done.stdout.count("wear drawn") >= 4
-    drawn = [row for row in done.stdout.splitlines() if "renew" in row and "..." in row]
+    drawn = [row for row in done.stdout.splitlines() if "limit " in row and "===" in row]
     assert drawn
     assert all(row.isascii() for row in drawn)
-    assert "^ now" not in report().stdout
+    assert "today, " not in report().stdout
 
 
 @pytest.mark.parametrize("name", ["no such joint", ""])

@@ -5,7 +5,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from fieldlog.pages.lines import Line, Span, cells, cropped, fit, heading, in_rows, line, packed, short, wrapped
+from fieldlog.pages.lines import (
+    SIGNS,
+    Line,
+    Span,
+    cells,
+    cropped,
+    fit,
+    heading,
+    in_ascii,
+    in_rows,
+    line,
+    packed,
+    short,
+    verdict_span,
+    wrapped,
+)
+from fieldlog.pages.offers import VERDICT_LOOKS
+from fieldlog.wear.verdicts import Verdict
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 NAMES = st.text(st.sampled_from("abc -.éß上連結ピンｶﾅ한국e\u0301\u200bд"), max_size=40)
@@ -83,3 +100,33 @@ def test_what_is_to_be_done_is_the_last_to_go(rows: int) -> None:
     shown = [row.text for row in in_rows(said, todo, wrapped("rest of it " * 5, 20), rows, 20)]
     assert any(row.startswith("Next: renew.") for row in shown)
     assert len(shown) == min(rows, 8)
+
+
+INK = {" ": 0, "_": 1, ".": 1, ":": 2, "=": 2, "X": 4, "▁": 1, "░": 2, "▄": 4, "▒": 4, "▇": 7}  # eighths of a cell
+
+
+@pytest.mark.parametrize("ascii_only", [True, False])
+def test_marks_fill_with_severity_and_are_told_apart(*, ascii_only: bool) -> None:
+    """Two cells each, no two alike, in both; from sound to stop there is more and more ink in them."""
+    shown = {verdict: in_ascii(sign) if ascii_only else sign for verdict, sign in SIGNS.items()}
+    assert {cells(sign) for sign in shown.values()} == {2}
+    assert len(set(shown.values())) == len(Verdict)
+    ladder = [shown[verdict] for verdict in (Verdict.SOUND, Verdict.PLAN, Verdict.RENEW, Verdict.STOP)]
+    inks = [sum(INK[cell] for cell in sign) for sign in ladder]
+    assert inks == sorted(set(inks))
+    offers = [in_ascii(sign) if ascii_only else sign for sign, _ in VERDICT_LOOKS.values()]
+    assert len(set(offers)) == len(offers)
+
+
+def test_no_mark_uses_the_sign_of_the_chosen_line() -> None:
+    """`>` points at what is chosen and, in a bar, off its end; no verdict is spelt with it."""
+    signs = [*SIGNS.values(), *(sign for sign, _ in VERDICT_LOOKS.values())]
+    assert not any(set(in_ascii(sign)) & set("<>!?#-") for sign in signs)
+
+
+@pytest.mark.parametrize("verdict", list(Verdict))
+def test_a_mark_stands_beside_its_word(verdict: Verdict) -> None:
+    """Nobody has to learn the marks: the word is there, in columns of one width."""
+    span = verdict_span(verdict)
+    assert span.text.split() == [SIGNS[verdict], verdict.value]
+    assert cells(span.text) == 14

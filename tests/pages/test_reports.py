@@ -32,7 +32,7 @@ def test_the_report_is_plain_when_piped_and_fits_80_columns() -> None:
     assert done.returncode == 0
     assert "\x1b" not in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
-    assert done.stdout.index("## stop") < done.stdout.index("!! renew") < done.stdout.index("-> plan")
+    assert done.stdout.index("▇▇ stop") < done.stdout.index("▇▄ renew") < done.stdout.index("▄▄ plan")
 
 
 def test_the_data_say_what_the_report_says() -> None:

@@ -35,7 +35,7 @@ def test_the_lines_fit_and_name_the_stale_one() -> None:
     for width in (40, 60, 80):
         lines = [row.text for row in retrofit_lines(found, "mm", width)]
         assert max(map(len, lines)) <= width
-        assert any(line.startswith("?? stale") for line in lines)
+        assert any(line.startswith("▒░ stale") for line in lines)
 
 
 def test_a_logbook_without_offers_says_nothing_of_them(tmp_path: Path) -> None:

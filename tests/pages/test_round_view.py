@@ -29,9 +29,9 @@ def panel_text(book: Book) -> str:
 def test_a_crack_is_said_beside_a_reading_like_new() -> None:
     """The verdict names what stops the joint, not a clearance that is fine."""
     book = season(30.2, 30.21)
-    assert "ok sound 0.21, limit 1.00 mm." in panel_text(book)
+    assert "▁▁ sound 0.21, limit 1.00 mm." in panel_text(book)
     book.saw(SPRING, "crack", joint="boom")
-    assert "## stop Crack (seen 1 Apr 2025); nothing done since cures it." in panel_text(book)
+    assert "▇▇ stop Crack (seen 1 Apr 2025); nothing done since cures it." in panel_text(book)
 
 
 def test_a_verdict_that_is_about_the_other_hole_names_it() -> None:
@@ -40,4 +40,4 @@ def test_a_verdict_that_is_about_the_other_hole_names_it() -> None:
     book = Book(holes=holes)
     book.bore(SPRING, 30.8, hole="right")
     book.bore(SUMMER, 30.2, hole="ear")
-    assert "-> plan right: clearance 0.80" in panel_text(book)
+    assert "▄▄ plan right: clearance 0.80" in panel_text(book)

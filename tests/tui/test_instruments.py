@@ -12,7 +12,7 @@ async def test_a_check_is_done_and_struck_on_screen(logbook_folder: Path) -> Non
     async with app_over(logbook_folder).run_test(size=(80, 32)) as pilot:
         await see(pilot, "Grey tractor")
         await pilot.press("s")
-        await see(pilot, "!! not checked")
+        await see(pilot, "▇▄ not checked")
         await pilot.press("down", "enter")
         await see(pilot, "Checks, newest first", "not checked this season")
         await pilot.press("k")
@@ -34,7 +34,7 @@ async def test_a_slip_of_the_unit_in_a_check_is_asked_about(logbook_folder: Path
     async with app_over(logbook_folder).run_test(size=(60, 20)) as pilot:
         await see(pilot, "Grey tractor")
         await pilot.press("s")
-        await see(pilot, "!! not checked")
+        await see(pilot, "▇▄ not checked")
         await pilot.press("down", "enter")
         await see(pilot, "Its checks say")
         await pilot.press("k")
@@ -51,7 +51,7 @@ async def test_jaws_correct_what_is_typed_and_both_are_shown(logbook_folder: Pat
     async with app_over(logbook_folder).run_test(size=(80, 30)) as pilot:
         await see(pilot, "Grey tractor")
         await pilot.press("m")
-        await see(pilot, "Who measures", "!! not checked")
+        await see(pilot, "Who measures", "▇▄ not checked")
         await pilot.press("ctrl+s")
         await see(pilot, "12, near face")
         await type_in(pilot, "19.40")

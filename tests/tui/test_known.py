@@ -433,7 +433,7 @@ async def test_machines_come_in_while_the_page_is_shown(folder: Path, monkeypatc
     app = app_over(folder)
     async with app.run_test(size=(80, 60)) as pilot:
         await see(pilot, "3 machines still to be read", ".. being read", "yard-tractor")
-        text = await see(pilot, "## stop", "Yard tractor")
+        text = await see(pilot, "▇▇ stop", "Yard tractor")
         assert "still to be read" not in text
         assert "being read" not in text
 

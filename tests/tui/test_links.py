@@ -33,7 +33,7 @@ async def test_a_link_in_the_list_opens_its_page(size: tuple[int, int]) -> None:
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=size) as pilot:
             await open_sample_link(pilot, "Right lift rod")
-            text = await see(pilot, "-> plan", "Right lift rod", "Next: Keep it at", "manual wins", "Pin to pin")
+            text = await see(pilot, "▄▄ plan", "Right lift rod", "Next: Keep it at", "manual wins", "Pin to pin")
             assert all(len(row) <= size[0] for row in text.splitlines())
             await pilot.press(*["down"] * 14)
             await see(pilot, "Open to", "at the upper end")

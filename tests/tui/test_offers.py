@@ -49,8 +49,8 @@ async def test_the_list_shows_verdict_bar_and_what_decides_and_opens_one_offer()
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
             await to_hill_tractor(pilot)
             await pilot.press("o")
-            text = await see(pilot, "In the place of: Top link", "link now", "?? unclear")
-            assert re.search(r"A, short 203 +\|-+\| +room to the cab", text)
+            text = await see(pilot, "In the place of: Top link", "link now", "▒░ unclear")
+            assert re.search(r"A, short 203 +\|[-+]+\| +room to the cab", text)
             await pilot.press("enter")
             await see(pilot, "number 1 of", "closed end, need")
             await pilot.press("end")
@@ -71,7 +71,7 @@ async def test_an_offer_is_typed_in_measured_and_set_aside(logbook_folder: Path)
         await pilot.press("ctrl+s")
         await see(pilot, "26.0 mm apart", "once more")
         await pilot.press("ctrl+s")
-        await see(pilot, "?? unclear", "Fair one")
+        await see(pilot, "▒░ unclear", "Fair one")
         await pilot.press("h")
         await see(pilot, "In hand: Fair one", "under pressure")
         await type_in(pilot, "21")
@@ -81,7 +81,7 @@ async def test_an_offer_is_typed_in_measured_and_set_aside(logbook_folder: Path)
         await pilot.press("x")
         await see(pilot, "Set aside")
         await type_in(pilot, "sold")
-        await see(pilot, "!! no")
+        await see(pilot, "▇▇ no")
     (offer,) = read_offers(logbook_folder).offers
     assert offer.set_aside == "sold"
     assert offer.measured[0].who == "ada"
@@ -96,7 +96,7 @@ async def test_a_stale_recommendation_says_why() -> None:
         async with app_over(folder).run_test(size=(80, 24)) as pilot:
             await to_hill_tractor(pilot)
             await pilot.press("end")
-            await see(pilot, "Kept recommendations", "?? stale")
+            await see(pilot, "Kept recommendations", "▒░ stale")
             while "Stale:" not in screen_text(pilot):
                 await pilot.press("up")
             await pilot.press("enter")

@@ -38,7 +38,7 @@ async def test_after_each_reading_the_screen_says_what_the_hole_is(logbook_folde
         text = await see(pilot, "Largest", "Smallest", "Oval by 0.53")
     assert "long axis 3-9" in text
     assert "by its pin, limit 1.44 mm" in text  # 8 % of an 18 mm pin, the usual practice: it may be that one too
-    assert any(sign in text for sign in ("ok sound", "?? re-measure", "-> plan"))
+    assert any(sign in text for sign in ("__ sound", ":. re-measure", "== plan"))
     assert "worn size" in text
     assert "identity size" in text
     assert "19 mm or 3/4 in" in text
@@ -174,7 +174,7 @@ async def test_wear_is_noted_without_leaving_the_hole(logbook_folder: Path) -> N
         assert note["signs"] == ["crack"]
         assert note["hole"] == "used"
         await pilot.press("escape")
-        await see(pilot, "## stop")
+        await see(pilot, "▇▇ stop")
 
 
 async def test_pins_and_links_are_measured_on_the_same_walk(logbook_folder: Path) -> None:

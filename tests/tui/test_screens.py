@@ -41,9 +41,9 @@ async def test_the_sample_can_be_walked_from_what_is_due_to_the_single_reading(s
     """Fleet, machine, hole, the entries of a day: Enter all the way down, escape all the way back."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=size) as pilot:
-            await see(pilot, "What needs doing", "## stop")
+            await see(pilot, "What needs doing", "▇▇ stop")
             await pilot.press("enter")
-            await see(pilot, "## stop", "Next:")
+            await see(pilot, "▇▇ stop", "Next:")
             await pilot.press("down", "enter")
             await see(pilot, "wear drawn")
             await pilot.press("end", "enter")

@@ -29,7 +29,7 @@ async def test_from_the_fleet_to_the_season_and_a_joints_picture(sample: Path) -
         await pilot.press("enter")
         await see(pilot, "Next:")
         await pilot.press("p")
-        await see(pilot, "o measured, with its 95 % bar", "renew", "1 of ")
+        await see(pilot, "o measured, | its doubt", "limit", "today, ", "1 of ")
 
 
 async def test_levers_are_written_down_and_used(sample: Path) -> None:

@@ -18,7 +18,7 @@ async def test_rates_are_a_key_away_and_lead_to_the_joint(size: tuple[int, int])
     """r, Enter: the finding of the fastest of its kind, with its trend."""
     with throwaway_copy() as folder:
         async with app_over(folder).run_test(size=size) as pilot:
-            await see(pilot, "What needs doing", "## stop")
+            await see(pilot, "What needs doing", "▇▇ stop")
             await pilot.press("r")
             await see(pilot, "Rates of wear, side by side", "Bushed joints on machines of the kind")
             await pilot.press("enter")
@@ -44,7 +44,7 @@ async def test_the_bush_question_and_the_wall_on_the_walk(logbook_folder: Path) 
         await see(pilot, "The bush sits tight: kept.")
         await pilot.press("m")
         await see(pilot, "The bush moves: kept. Stop using this joint.")
-        await see(pilot, "## stop       Bush turns in its bore")
+        await see(pilot, "▇▇ stop       Bush turns in its bore")
         for _ in range(9):
             if "wall of the bush" not in screen_text(pilot):
                 await pilot.press("down")

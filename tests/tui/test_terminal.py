@@ -186,7 +186,7 @@ def test_without_colour_no_colour_is_sent(tmp_path: Path) -> None:
         codes = {code for match in re.findall(rb"\x1b\[([0-9;]*)m", made.sent) for code in match.split(b";")}
         colours = {b"%d" % n for n in (*range(30, 38), *range(40, 48), *range(90, 98), 38, 48)}
         assert not codes & colours
-        for sign in ("## stop", "!! renew", "-> plan", "?? re-measure"):
+        for sign in ("▇▇ stop", "▇▄ renew", "▄▄ plan", "▒░ re-measure"):
             assert sign in made.text
 
 

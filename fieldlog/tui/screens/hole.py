@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from textual.widget import Widget
 
+from fieldlog.pages.canvas import eye_lines
 from fieldlog.pages.hole import contradiction_lines, hole_evidence_lines, hole_repair, shape_lines
 from fieldlog.pages.joint import hole_lines, hole_title_parts
 from fieldlog.pages.lines import Line
@@ -83,7 +84,13 @@ class HoleScreen(LogScreen):
         details = hole_details(state, self.session.index(self.machine_id), siblings)
         day, units = details.latest_of(state), self.session.units
         walls = apart_of(self, self.machine_id, "hole", self.hole_id)
-        return (*(doubt_lines(day, units, width) if day else ()), *walls, *shape_lines(details.shape, units, width))
+        eye: tuple[Line, ...] = ()
+        if state.worn is not None:
+            eye = eye_lines(
+                details.shape.walls, state.worn.value_mm, units, min(width, 45), 13, ascii_only=self.desk.ascii_only
+            )
+        doubts = doubt_lines(day, units, width) if day else ()
+        return (*doubts, *walls, *eye, *shape_lines(details.shape, units, width))
 
     def on_line_list_chosen(self, event: LineList.Chosen) -> None:
         """Show the readings of that day."""

@@ -12,6 +12,7 @@ from fieldlog.measure.flags import meter_flag
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, instrument_units
 from fieldlog.measure.walk import walking_order, where_it_stands
 from fieldlog.pages.instruments import standing_words
+from fieldlog.pages.lines import MOST
 from fieldlog.quantity.text import day_text
 from fieldlog.quantity.units import parse_temperature
 from fieldlog.records.checks import Check, parse_shown_list
@@ -137,7 +138,7 @@ def _instruments(session: "OpenLogbook", *, tapes: bool) -> tuple[tuple[str, str
     wanted = [i for i in session.logbook.instruments if (i.kind in UNCHECKED_KINDS) is tapes]
     standings = [standing_words(instrument, session.today()) for instrument in wanted]
     return tuple(
-        (instrument.id, f"{shown_name(instrument)}  {words}" if words.startswith("!!") else shown_name(instrument))
+        (instrument.id, f"{shown_name(instrument)}  {words}" if words.startswith(MOST) else shown_name(instrument))
         for instrument, words in zip(wanted, standings, strict=True)
     )
 

@@ -22,7 +22,7 @@ from fieldlog.pages.instruments import (
     study_title,
     trial_lines,
 )
-from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, short, wrapped
+from fieldlog.pages.lines import BLANK, MOST, Line, Span, cells, fit, heading, line, short, wrapped
 from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.quantity.units import length_unit
 from fieldlog.records.checks import Check, Slot, Study, StudyReading, counted, next_slot
@@ -88,7 +88,7 @@ class SetupScreen(LogScreen):
         name, worth = fit(shown_name(item), 26), ", ".join(parts)
         if standing and cells(f"{name} {worth}, {standing}") > width:
             worth = item.kind
-        said = Span(f", {standing}" if standing else "", "warn" if standing.startswith("!!") else "dim")
+        said = Span(f", {standing}" if standing else "", "warn" if standing.startswith(MOST) else "dim")
         return line(short(f"{name} {worth}", width - cells(said.text)), said, target=("instruments", item))
 
     def _limit_line(self, limit: Limit, width: int) -> Line:
