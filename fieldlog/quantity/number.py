@@ -7,6 +7,7 @@ nobody declared is a mistake of the program; a declared one that cannot be told 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from fieldlog.quantity.said import Said
 from fieldlog.quantity.source import Unsound
 from fieldlog.quantity.value import Answer, Interval, R, Refusal, Value, carried
 
@@ -27,7 +28,7 @@ class Behind:
     """What stands behind a number: keys of readings, and what was typed where it rests on none."""
 
     keys: tuple[str, ...] = ()
-    typed: tuple[str, ...] = ()
+    typed: tuple[Said | str, ...] = ()
 
 
 NOTHING_BEHIND = Behind()
