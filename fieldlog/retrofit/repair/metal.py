@@ -23,7 +23,6 @@ from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values, carried, of_estimate, own_limit, values_of
 from fieldlog.retrofit.hitch.plane import CannotReach
-from fieldlog.retrofit.offers.work import said as value_text
 from fieldlog.standards.joints import JOINT_DEFAULTS
 
 # plain structural steel where nobody knows better: the least that is usual, from memory
@@ -308,7 +307,9 @@ def opening_text(opening: Opening, units: Units) -> tuple[MetalWord, str]:
     wall, kept, reasons = about.get("wall"), about.get("kept"), about.get("reasons", ())
     if not isinstance(wall, Value) or not isinstance(kept, Value) or not isinstance(reasons, tuple):
         return word, _REASONS[told.code].format(**about)
-    walls = f"walls of {sure_text(wall.value, wall.plus_minus, units)}, {value_text(kept.value, kept.plus_minus, 1)} %"
+    walls = (
+        f"walls of {sure_text(wall.value, wall.plus_minus, units)}, {plus_minus_text(kept.value, kept.plus_minus, 1)} %"
+    )
     why = "; ".join(_REASONS[reason.code].format(**dict(reason.about)).replace("%", " %") for reason in reasons)
     return word, f"{walls} of as made: {_WORDS[word]}{f' ({why})' if why else ''}"
 
