@@ -366,7 +366,7 @@ def opened_hitch(
         (number_id, Texts(say(told.called, units), say(told.about, units), FORMULAS[told.number.formula]))
         for number_id, told in known.told.items()
     )
-    return page_numbers(known.numbers, named)
+    return page_numbers(known.numbers, named, lambda thing: say(thing, units))
 
 
 def hitch_rows(cases: Sequence[HitchCase], units: Units, width: int) -> tuple[Line, ...]:

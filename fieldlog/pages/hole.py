@@ -321,7 +321,7 @@ def _way(way: Repair, units: Units, width: int) -> list[Line]:
     return lines
 
 
-def opened_repair(machine: MachineState, joint: JointState, hole: HoleState) -> list[Number]:
+def opened_repair(machine: MachineState, joint: JointState, hole: HoleState, units: Units = "mm") -> list[Number]:
     """Return the numbers of a hole's repair page opened up; none while its case is not known yet."""
     case = worn_hole(machine, joint, hole)
     if isinstance(case, Said):
@@ -329,7 +329,8 @@ def opened_repair(machine: MachineState, joint: JointState, hole: HoleState) -> 
     numbers = repair_numbers(case, givens_of(case, hole))
     ids = shown_numbers(case, is_refused=bool(refusals(case)))
     told = [one for one in ids if isinstance(numbers[one], Value | Interval)]
-    return page_numbers(numbers, [(one, number_texts(one, case, numbers)) for one in told])
+    named = [(one, number_texts(one, case, numbers)) for one in told]
+    return page_numbers(numbers, named, lambda thing: say(thing, units))
 
 
 def machine_repairs(state: MachineState, units: Units, width: int) -> tuple[Line, ...]:

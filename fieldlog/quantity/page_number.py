@@ -44,26 +44,22 @@ class Texts(NamedTuple):
     formula: str = ""
 
 
-def page_number(
-    numbers: Numbers, number_id: str, texts: Texts, say: Callable[[Said], str] | None = None
-) -> Number | None:
-    """Return a number by its id as a page opens it, under these words; None where it has no value here.
-
-    `say` makes words of what was typed and is told by a code.
-    """
+def page_number(numbers: Numbers, number_id: str, texts: Texts, say: Callable[[Said], str]) -> Number | None:
+    """Return a number by its id as a page opens it, under these words; None where it has no value here."""
     found, how = numbers[number_id], numbers.declared(number_id)
     if isinstance(found, values.Interval):
         return Number(texts.word, texts.about, Interval(*found), ())
     if not isinstance(found, Value) or not (math.isfinite(found.value) and math.isfinite(found.plus_minus)):
         return None
-    behind, is_change = numbers.behind(number_id), how is not None and how.is_change
-    typed = tuple(say(text) if say is not None and isinstance(text, Said) else str(text) for text in behind.typed)
+    behind = numbers.behind(number_id)
+    typed = tuple(say(text) if isinstance(text, Said) else text for text in behind.typed)
+    is_change = how is not None and how.is_change
     return Number(texts.word, texts.about, found, behind.keys, is_change, formula=texts.formula, typed=typed)
 
 
-def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]]) -> list[Number]:
+def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]], say: Callable[[Said], str]) -> list[Number]:
     """Return those numbers that have a value here."""
-    found = (page_number(numbers, number_id, texts) for number_id, texts in named)
+    found = (page_number(numbers, number_id, texts, say) for number_id, texts in named)
     return [number for number in found if number is not None]
 
 

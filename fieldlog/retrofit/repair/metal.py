@@ -19,7 +19,6 @@ from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text, plus_minus_text
-from fieldlog.quantity.rounding import with_doubt as value_text
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values, carried, of_estimate, own_limit, values_of
@@ -308,7 +307,9 @@ def opening_text(opening: Opening, units: Units) -> tuple[MetalWord, str]:
     wall, kept, reasons = about.get("wall"), about.get("kept"), about.get("reasons", ())
     if not isinstance(wall, Value) or not isinstance(kept, Value) or not isinstance(reasons, tuple):
         return word, _REASONS[told.code].format(**about)
-    walls = f"walls of {sure_text(wall.value, wall.plus_minus, units)}, {value_text(kept.value, kept.plus_minus, 1)} %"
+    walls = (
+        f"walls of {sure_text(wall.value, wall.plus_minus, units)}, {plus_minus_text(kept.value, kept.plus_minus, 1)} %"
+    )
     why = "; ".join(_REASONS[reason.code].format(**dict(reason.about)).replace("%", " %") for reason in reasons)
     return word, f"{walls} of as made: {_WORDS[word]}{f' ({why})' if why else ''}"
 
