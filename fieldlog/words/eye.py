@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.offer import EndKind
 from fieldlog.retrofit.offers.link_facts import EndOfLink, PinThere
 from fieldlog.retrofit.offers.pins import EyeOnPin, Fit
@@ -266,10 +266,15 @@ def gap_not_known(units: Units, *, at: EndOfLink) -> str:
     return f"Measure the gap at the {ENDS_OF_LINK[at]}: an eye too wide does not enter."
 
 
-def too_wide(units: Units, *, width: OfferFigure, end: CylinderEnd, gap: Estimate, at: EndOfLink) -> str:
+def in_gap(units: Units, *, width: OfferFigure, end: CylinderEnd, gap: Value, at: EndOfLink) -> str:
+    """Which eye goes into which gap."""
+    ends = f"at the {ENDS[end]}, gap {mm_text(gap.value, units)} at the {ENDS_OF_LINK[at]}"
+    return f"Eye {width.typed} wide {ends}"
+
+
+def too_wide(units: Units, *, what: str, room: Value) -> str:
     """The eye does not go into the gap."""
-    over = mm_text(width.mm - gap.value_mm, units)
-    return f"{_in_gap(units, width, end, gap, at)}: {over} too wide, it does not enter."
+    return f"{what}: {mm_text(-room.value, units)} too wide, it does not enter."
 
 
 def why_no_grinding(units: Units) -> str:
@@ -277,27 +282,21 @@ def why_no_grinding(units: Units) -> str:
     return "Another end, or another bracket; an eye is not ground down."
 
 
-def width_in_doubt(units: Units, *, width: OfferFigure, end: CylinderEnd, gap: Estimate, at: EndOfLink) -> str:
+def width_in_doubt(units: Units, *, what: str) -> str:
     """Whether it enters is within the doubt."""
-    return f"{_in_gap(units, width, end, gap, at)}: within doubt; try it, or measure both."
+    return f"{what}: within doubt; try it, or measure both."
 
 
-def washers(units: Units, *, width: OfferFigure, end: CylinderEnd, gap: Estimate, at: EndOfLink) -> str:
+def washers(units: Units, *, what: str, room: Value) -> str:
     """There is so much play that washers centre it."""
-    each = mm_text((gap.value_mm - width.mm) / 2, units)
-    return f"{_in_gap(units, width, end, gap, at)}: washers of {each} each side."
+    return f"{what}: washers of {mm_text(room.value / 2, units)} each side."
 
 
-def part_washers(units: Units, *, at: EndOfLink, each_mm: float) -> str:
+def part_washers(units: Units, *, at: EndOfLink, room: Value) -> str:
     """The washers as they are ordered."""
-    return f"washers for the {ENDS_OF_LINK[at]}: {mm_text(each_mm, units)} each side"
+    return f"washers for the {ENDS_OF_LINK[at]}: {mm_text(room.value / 2, units)} each side"
 
 
-def play(units: Units, *, width: OfferFigure, end: CylinderEnd, gap: Estimate, at: EndOfLink) -> str:
+def play(units: Units, *, what: str, room: Value) -> str:
     """It enters."""
-    return f"{_in_gap(units, width, end, gap, at)}: {mm_text(gap.value_mm - width.mm, units)} of play."
-
-
-def _in_gap(units: Units, width: OfferFigure, end: CylinderEnd, gap: Estimate, at: EndOfLink) -> str:
-    ends = f"at the {ENDS[end]}, gap {mm_text(gap.value_mm, units)} at the {ENDS_OF_LINK[at]}"
-    return f"Eye {width.typed} wide {ends}"
+    return f"{what}: {mm_text(room.value, units)} of play."

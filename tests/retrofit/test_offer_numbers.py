@@ -13,11 +13,12 @@ from fieldlog.records.hitch import Hitch, HitchParts
 from fieldlog.retrofit.offers.compare import Compared, Job, compare_all, job_of
 from fieldlog.retrofit.offers.corners import setups_of
 from fieldlog.retrofit.offers.link_facts import EndOfLink, LinkEnd
+from fieldlog.retrofit.offers.numbers import offer_numbers
 from fieldlog.retrofit.offers.pins import Eye, width_point
-from fieldlog.retrofit.offers.sense import CylinderEnd, Level, calipered, figures_of
+from fieldlog.retrofit.offers.sense import Check, CylinderEnd, Level, calipered, figures_of
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.hitch_reader import read_implements_file
-from tests.retrofit.offers import figure_of, offer, spoken, topic
+from tests.retrofit.offers import figure_of, offer, spoken, top_link, topic
 
 
 @pytest.fixture(scope="module")
@@ -80,12 +81,17 @@ def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: Session) -> No
 def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
     """44.9 mm of eye by the seller (± 0.1) in 45.00 mm by a caliper (± 0.05): 0.1 is within both together."""
     figures = figures_of(offer("x", cap_end_width="44.9 mm"))
-    end = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length("45.00 mm")))
-    point = width_point(Eye(CylinderEnd.CAP, None), figures["cap_end_width"], end)
+    eye = Eye(CylinderEnd.CAP, None, width=figures["cap_end_width"])
+
+    def in_a_gap(mm: str) -> Check | None:
+        end = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length(mm)))
+        facts = top_link(ends=(end, LinkEnd(EndOfLink.IMPLEMENT, ())))
+        return width_point(eye, end, offer_numbers(figures, facts, None, CylinderEnd.CAP))
+
+    point = in_a_gap("45.00 mm")
     assert point is not None
     assert point.level is Level.ASK
-    roomy = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length("45.20 mm")))
-    fits = width_point(Eye(CylinderEnd.CAP, None), figures["cap_end_width"], roomy)
+    fits = in_a_gap("45.20 mm")
     assert fits is not None
     assert fits.level is Level.GOOD
 

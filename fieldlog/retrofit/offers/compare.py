@@ -7,6 +7,7 @@ Every offer against one link, ranked, with the worst point of each first.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from fieldlog.quantity.estimate import Estimate
@@ -168,8 +169,8 @@ def compare(
     """Return one offer against a link; of the range of an offer that contradicts itself only a miss is worked out."""
     sense = make_sense(offer)
     figures = dict(sense.figures)
-    way = way_round(offer, figures, facts.ends)
-    numbers = offer_numbers(figures, facts, need, way.near_end)
+    way = way_round(offer, figures, facts.ends, partial(offer_numbers, figures, facts, need))
+    numbers = way.numbers
     points = [*sense.points, *way.points, *fitting_points(offer, facts)]
     guard: tuple[Check, ...] = ()
     if sense.has_range and not _is_held(sense):

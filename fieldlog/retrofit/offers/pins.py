@@ -6,12 +6,13 @@ means the pin, so a stated hole that is a pin's nominal size is read as made for
 Both eyes of a cylinder against the pins and gaps at both ends of the link, either way round.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from fieldlog.quantity.estimate import Estimate, difference, limit_of
+from fieldlog.quantity.estimate import Estimate, limit_of
+from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said, said
 from fieldlog.records.offer import EndKind, Offer
 from fieldlog.retrofit.offers.link_facts import LinkEnd, PinThere
@@ -213,10 +214,11 @@ _LEVELS: Mapping[Fit, Level] = {
 
 @dataclass(frozen=True, slots=True)
 class WayRound:
-    """The cylinder one way round: which of its ends is at the tractor (or up), with the points about its eyes."""
+    """The cylinder one way round: which end is at the tractor, or up; the points about its eyes; its numbers."""
 
     near_end: CylinderEnd
     points: tuple[Check, ...]
+    numbers: Numbers
 
 
 def eye_of(offer: Offer, figures: Mapping[str, OfferFigure], end: CylinderEnd) -> Eye:
@@ -225,18 +227,27 @@ def eye_of(offer: Offer, figures: Mapping[str, OfferFigure], end: CylinderEnd) -
     return Eye(end, hole, offer.cap_end if end is CylinderEnd.CAP else offer.rod_end, width, outside)
 
 
-def way_round(offer: Offer, figures: Mapping[str, OfferFigure], ends: tuple[LinkEnd, LinkEnd]) -> WayRound:
-    """Return the way round in which the worst eye is better; with the cap end at the tractor where both are alike."""
+def way_round(
+    offer: Offer,
+    figures: Mapping[str, OfferFigure],
+    ends: tuple[LinkEnd, LinkEnd],
+    numbers_of: Callable[[CylinderEnd], Numbers],
+) -> WayRound:
+    """Return the way round in which the worst eye is better; with the cap end at the tractor where both are alike.
+
+    `numbers_of` gives the offer's numbers by which end of it is at the tractor.
+    """
     cap, rod = eye_of(offer, figures, CylinderEnd.CAP), eye_of(offer, figures, CylinderEnd.ROD)
     ways = []
     for near, far in ((cap, rod), (rod, cap)):
+        numbers = numbers_of(near.end)
         points = [
             point
             for eye, end in ((near, ends[0]), (far, ends[1]))
-            for point in (pin_point(eye, end), width_point(eye, eye.width, end))
+            for point in (pin_point(eye, end), width_point(eye, end, numbers))
             if point is not None
         ]
-        ways.append(WayRound(near.end, tuple(points)))
+        ways.append(WayRound(near.end, tuple(points), numbers))
     return min(ways, key=_badness)
 
 
@@ -266,23 +277,22 @@ def _point(fit: PinFit, origin: Said | str, end: LinkEnd) -> Check:
     return Check(Topic.PIN, _LEVELS[fit.fit], fit.said, why, part=fit.part, at=end.at)
 
 
-def width_point(eye: Eye, width: OfferFigure | None, end: LinkEnd) -> Check | None:
+def width_point(eye: Eye, end: LinkEnd, numbers: Numbers) -> Check | None:
     """Return whether an eye enters the gap at an end of the link; None where neither is known."""
-    topic, at = Topic.WIDTH, end.at
+    topic, at, width = Topic.WIDTH, end.at, eye.width
     if width is None and end.gap is None:
         return None
     if width is None:
         return Check(topic, Level.ASK, said("eye.width_not_known", end=eye.end), at=at)
     if end.gap is None:
         return Check(topic, Level.ASK, said("eye.gap_not_known", at=at), at=at)
-    room = difference(end.gap, width.size)
-    room_mm, doubt_mm = room.value_mm, room.expanded_mm
-    if room_mm < -doubt_mm:
-        wide = said("eye.too_wide", width=width, end=eye.end, gap=end.gap, at=at)
-        return Check(topic, Level.NO, wide, said("eye.why_no_grinding"), at=at)
-    if room_mm <= doubt_mm:
-        return Check(topic, Level.ASK, said("eye.width_in_doubt", width=width, end=eye.end, gap=end.gap, at=at), at=at)
-    if room_mm > _WASHERS_FROM_MM:
-        loose = said("eye.washers", width=width, end=eye.end, gap=end.gap, at=at)
-        return Check(topic, Level.NOTE, loose, part=said("eye.part_washers", at=at, each_mm=room_mm / 2), at=at)
-    return Check(topic, Level.GOOD, said("eye.play", width=width, end=eye.end, gap=end.gap, at=at), at=at)
+    room = numbers.value(f"room_in_gap/{at}")
+    what = said("eye.in_gap", width=width, end=eye.end, gap=numbers.value(f"gap/{at}"), at=at)
+    if room.value < -room.plus_minus:
+        return Check(topic, Level.NO, said("eye.too_wide", what=what, room=room), said("eye.why_no_grinding"), at=at)
+    if room.value <= room.plus_minus:
+        return Check(topic, Level.ASK, said("eye.width_in_doubt", what=what), at=at)
+    if room.value > _WASHERS_FROM_MM:
+        part = said("eye.part_washers", at=at, room=room)
+        return Check(topic, Level.NOTE, said("eye.washers", what=what, room=room), part=part, at=at)
+    return Check(topic, Level.GOOD, said("eye.play", what=what, room=room), at=at)
