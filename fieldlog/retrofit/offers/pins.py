@@ -214,7 +214,7 @@ _LEVELS: Mapping[Fit, Level] = {
 
 @dataclass(frozen=True, slots=True)
 class WayRound:
-    """The cylinder one way round: which of its ends is at the tractor (or up), its points, its numbers."""
+    """The cylinder one way round: which end is at the tractor, or up; the points about its eyes; its numbers."""
 
     near_end: CylinderEnd
     points: tuple[Check, ...]
