@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, as_estimate, as_figure, figure_limit
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, as_figure, as_value, figure_limit
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.page_number import Number
 from fieldlog.records.hitch import Directed
@@ -83,7 +83,7 @@ class Carried(NamedTuple):
     @property
     def length(self) -> Estimate:
         """The answer with its parts, for one in mm."""
-        return as_estimate(self.figure("mm"))
+        return as_value(self.figure("mm"), f"carried {self.value!r}")
 
     def as_measure(self, name: str, unit: str = "mm") -> Measure:
         """Return an answer as a figure that rests on everything the figures in it rest on."""

@@ -41,7 +41,7 @@ def with_history(
         history=history,
         span_start=start,
         worn=span[-1].largest if span else None,
-        identity=min((size.smallest for size in span), key=lambda size: size.value_mm, default=None),
+        identity=min((size.smallest for size in span), key=lambda size: size.value, default=None),
         change=growth(span[-1].seen, span[-2].seen) if len(span) > 1 else None,
         signs=signs,
         remarks=_remarks(span, index.units),
@@ -65,14 +65,14 @@ def shrunk_text(span: Sequence[HoleSize], units: Units) -> str:
     """
     if len(span) < 2:
         return ""
-    before = max(span[-2].faces, key=lambda face: face.largest.value_mm)
+    before = max(span[-2].faces, key=lambda face: face.largest.value)
     now = next((face for face in span[-1].faces if face.face == before.face), None)
     if now is None or not _sees_as_much(now, before):
         return ""
     gap = growth(span[-2].seen._replace(size=before.largest), span[-1].seen._replace(size=now.largest))
-    if not is_beyond_doubt(gap.value_mm / _OF_MANY, gap):
+    if not is_beyond_doubt(gap.value / _OF_MANY, gap):
         return ""
-    return f"Reads {mm_text(gap.value_mm, units)} less than last time; a bore can only grow, so one of them is wrong."
+    return f"Reads {mm_text(gap.value, units)} less than last time; a bore can only grow, so one of them is wrong."
 
 
 def _sees_as_much(now: FaceShape, before: FaceShape) -> bool:
@@ -100,7 +100,7 @@ def hole_finding(case: HoleCase, machine: Machine, logbook: Logbook) -> Finding:
     if not span:
         return replace(never_measured(state), hole=state.hole.id)
     days = clearance_days(span, case.pin)
-    basis = LimitBasis(case.pin.nominal_mm, state.identity.value_mm if state.identity else None)
+    basis = LimitBasis(case.pin.nominal_mm, state.identity.value if state.identity else None)
     limits = limits_in_force(joint, state.hole.id, machine, logbook, basis)
     found = [_judged(limit, span, days, case, units) for limit in limits]
     judged = [finding for finding in found if finding is not None]
@@ -154,7 +154,7 @@ def _unless_doubted(finding: Finding, span: Sequence[HoleSize], case: HoleCase, 
         reason = f"{shrunk} {finding.reason}"
         return replace(finding, verdict=Verdict.REMEASURE, is_at_watch=False, reason=reason, next_step=CLEAN_AND_REPEAT)
     clearance = finding.clearance
-    if clearance is not None and is_beyond_doubt(-clearance.value_mm, clearance):
+    if clearance is not None and is_beyond_doubt(-clearance.value, clearance):
         reason = f"Clearance {both_text(clearance, units)}: a pin cannot be larger than its hole."
         return replace(finding, verdict=Verdict.REMEASURE, is_at_watch=False, reason=reason, next_step=BOTH_AGAIN)
     grave = next((c for c in case.pin.answer.contradictions if c.is_grave), None)

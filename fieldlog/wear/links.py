@@ -11,10 +11,11 @@ from dataclasses import replace
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.measure.lengths import Functional, LinkLength, functional, link_length, taped_travel
-from fieldlog.quantity.estimate import Estimate, difference, limit_of
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, change_text, mm_text
+from fieldlog.quantity.source import limit
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import LengthReading, LinkState
 from fieldlog.records.machine import Hole, Link
 from fieldlog.wear.history import Index
@@ -41,7 +42,7 @@ def is_mixed_up(report: LinkReport) -> bool:
     if closed is None or opened is None:
         return False
     travel = taped_travel(closed, opened)
-    return travel is not None and travel.value_mm < 0
+    return travel is not None and travel.value < 0
 
 
 CAUTION = (
@@ -88,8 +89,9 @@ def maker_stop(report: LinkReport, units: Units) -> OpenLimit | None:
         return None
     if typed is not None:
         half = float(typed.half_width_mm)
-        part = limit_of("step of the typing", half, f"± {half:.3g} mm")
-        return OpenLimit(Estimate(float(typed.mm), (part,)), stop, f"the maker's {stop}, as stated")
+        whose = f"{report.link.id}/open stop"
+        step = limit(whose, half, "typing", label="step of the typing", why=f"± {half:.3g} mm")
+        return OpenLimit(Value(float(typed.mm), "mm", (step,)), stop, f"the maker's {stop}, as stated")
     opened = report.open.centres if report.open is not None and not is_mixed_up(report) else None
     return OpenLimit(opened, stop, f"the maker's {stop}, as taped when opened to it") if opened is not None else None
 
@@ -118,8 +120,8 @@ def _past_the_stop(report: LinkReport, units: Units) -> Finding | None:
     for state, length in report.lengths:
         if length.centres is None:
             continue
-        over = difference(length.centres, maker.length)
-        if over.value_mm > over.expanded_mm:
+        over = length.centres - maker.length
+        if over.value > over.plus_minus:
             reason = f"Taped {state}, it is {both_text(over, units)} longer than the maker's {maker.stop} allows."
             step = f"Screw it in to {both_text(maker.length, units)} or shorter."
             return Finding(Verdict.STOP, reason, step, CAUTION)
@@ -132,7 +134,7 @@ def _judged(report: LinkReport, thread: ThreadState, state: str, units: Units) -
         return None
     end, size = least
     d_mm = float(thread.thread.d_mm)
-    turns_in = size.value_mm / d_mm
+    turns_in = size.value / d_mm
     brief, share = f"{turns_in:.2f} d of thread in", FLOOR_D / max(turns_in, 0.01)
     said = f"{state.capitalize()}, {both_text(size, units)}, {turns_in:.2f} d, of thread is in at the "
     said += end_word(report.link, end)
@@ -156,7 +158,7 @@ def _stop_contradicts(report: LinkReport, thread: ThreadState, said: str, units:
     return Finding(Verdict.REMEASURE, reason, f"Measure thread length and exposed thread again{floor}.", CAUTION)
 
 
-def _screw_in(target: Estimate | None, floor: Estimate | None, units: Units) -> str:
+def _screw_in(target: Value | None, floor: Value | None, units: Units) -> str:
     if target is None:
         return "Screw it in, and tape it as it was when the thread was measured, to learn how far it may open."
     never = f", never over {both_text(floor, units)}" if floor is not None else ""
@@ -232,11 +234,11 @@ def link_end(hole_id: str, joints: Iterable[JointState], holes: Mapping[str, Hol
         return LinkEndState()
     joint = next((joint for joint in joints if joint.joint.id == state.hole.joint), None)
     along, pin = along_link(state), joint.pin_size if joint is not None else None
-    clearance = difference(along, pin) if along is not None and pin is not None else None
+    clearance = along - pin if along is not None and pin is not None else None
     return LinkEndState(state, along, pin, joint.pin_origin if joint is not None and pin is not None else "", clearance)
 
 
-def along_link(state: HoleState) -> Estimate | None:
+def along_link(state: HoleState) -> Value | None:
     """Return a hole's diameter along its link: on the 12-6 line where that was measured, else its largest.
 
     A hole of a row lies in another part, whose 12 o'clock points elsewhere.
@@ -246,9 +248,9 @@ def along_link(state: HoleState) -> Estimate | None:
         return worn
     face = latest.best_face
     if face.shape is not None:
-        return Estimate(face.shape.d0_mm + face.shape.a_mm, worn.parts)
+        return replace(worn, value=face.shape.d0_mm + face.shape.a_mm)
     line = next((group for group in face.groups if group.angle_deg == 0.0), None)
-    return Estimate(line.mean_mm, worn.parts) if line is not None else worn
+    return replace(worn, value=line.mean_mm) if line is not None else worn
 
 
 def _is_of_own_holes(reading: LengthReading, link: Link) -> bool:
@@ -300,8 +302,8 @@ def _drift(days: Sequence[LinkDay], link: Link, index: Index) -> list[str]:
         sizes = [_centres(day.closed if word == "Closed" else day.open) for day in known]
         if len(sizes) < 2 or sizes[0] is None or sizes[1] is None:
             continue
-        change = difference(sizes[0], sizes[1])
-        if abs(change.value_mm) > change.expanded_mm:
+        change = sizes[0] - sizes[1]
+        if abs(change.value) > change.plus_minus:
             found.append(
                 f"{word}, {change_text(change, index.units)} against {day_text(known[1].day)}: it was not {how} "
                 "one of the two times, or another hole was used; tape again."
@@ -309,7 +311,7 @@ def _drift(days: Sequence[LinkDay], link: Link, index: Index) -> list[str]:
     return found
 
 
-def _centres(length: LinkLength | None) -> Estimate | None:
+def _centres(length: LinkLength | None) -> Value | None:
     return length.centres if length is not None else None
 
 

@@ -16,7 +16,6 @@ from fieldlog.measure.bore import lack_of_fit
 from fieldlog.measure.depth import DepthShape, Pattern, Wall, WallGap, depth_shape, gaps_since, opposite_gaps, walls_of
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.measure.suspect import Mark, about_repeats, fineness_of, hole_marks
-from fieldlog.quantity.estimate import difference
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.records.clock import apart_deg, near_clock
@@ -106,7 +105,7 @@ def _direction_hint(
 
 
 def _thinner(since: Sequence[WallGap]) -> set[str]:
-    return {gap.clock for gap in since if gap.is_proved and gap.size.value_mm < 0}
+    return {gap.clock for gap in since if gap.is_proved and gap.size.value < 0}
 
 
 def _along_link(thin: set[str]) -> str:
@@ -127,12 +126,12 @@ def _between_lines_hint(state: HoleState, units: Units) -> tuple[str, ...]:
     """
     face = state.latest.best_face if state.latest is not None else None
     shape = face.shape if face is not None else None
-    if face is None or shape is None or shape.axis_deg is None or shape.ovality.value_mm < _OVAL_MM:
+    if face is None or shape is None or shape.axis_deg is None or shape.ovality.value < _OVAL_MM:
         return ()
     across = (shape.axis_deg + 90) % 180
     if min(apart_deg(across, group.angle_deg) for group in face.groups) <= _BETWEEN_DEG:
         return ()
-    off = mm_text(shape.ovality.value_mm / 4, units)
+    off = mm_text(shape.ovality.value / 4, units)
     lines = " and ".join(near_clock(angle) for angle in (shape.axis_deg, across))
     return (
         f"the long axis lies between the lines: if the pin wore one wall only, the smallest size may be off by {off}; "
@@ -146,8 +145,8 @@ def _row_hint(state: HoleState, siblings: Sequence[HoleState]) -> tuple[str, ...
     others = [s.worn for s in row if s.hole.id != state.hole.id and s.worn is not None]
     if state.worn is None or not others:
         return ()
-    gap = difference(state.worn, max(others, key=lambda size: size.value_mm))
-    if gap.value_mm <= gap.expanded_mm:
+    gap = state.worn - max(others, key=lambda size: size.value)
+    if gap.value <= gap.plus_minus:
         return ()
     return ("the largest of its row: the hole of habit; take another one as the reference for the pin",)
 

@@ -17,9 +17,9 @@ from fieldlog.measure.engagement import (
     weak_end,
 )
 from fieldlog.measure.lengths import Screwing, screwing, turned_travel, turns_disagree
-from fieldlog.quantity.estimate import Estimate, difference
 from fieldlog.quantity.lengths import Length, Units
 from fieldlog.quantity.rounding import both_text, mm_text
+from fieldlog.quantity.value import Value, total
 from fieldlog.records.entries import LinkState, ThreadReading
 from fieldlog.records.machine import ENDS, Link, LinkEnd, Thread, Turns
 from fieldlog.wear.history import Index
@@ -42,20 +42,20 @@ def end_word(link: Link, end: LinkEnd) -> str:
 class Seen:
     """What was measured on a link and bears on its thread."""
 
-    lengths: Mapping[LinkState, Estimate]
-    travel: Estimate | None
-    exposed: Mapping[LinkEnd, Mapping[LinkState, Estimate]]
+    lengths: Mapping[LinkState, Value]
+    travel: Value | None
+    exposed: Mapping[LinkEnd, Mapping[LinkState, Value]]
     turns: Turns | None
 
 
-def seen_on(link: Link, index: Index, lengths: Mapping[LinkState, Estimate], travel: Estimate | None) -> Seen:
+def seen_on(link: Link, index: Index, lengths: Mapping[LinkState, Value], travel: Value | None) -> Seen:
     """Return the newest readings of exposed thread at each end, and the newest count of turns.
 
     Closed is closed, and so is open where a maker's stop ends it; otherwise the thread must have been read on the day
     that the length was taped, since the link was opened differently on another.
     """
     readings = index.threads.get(link.id, [])
-    exposed: dict[LinkEnd, dict[LinkState, Estimate]] = {}
+    exposed: dict[LinkEnd, dict[LinkState, Value]] = {}
     for end in ENDS:
         for state in STATES:
             newest = _newest([r for r in readings if r.end == end and r.state == state])
@@ -85,14 +85,18 @@ def thread_state(link: Link, thread: Thread, seen: Seen, units: Units) -> Thread
     least = least_engagement_mm(thread)
     if isinstance(screw, str):
         return ThreadState(thread, None, (), {}, None, None, least, None, None, faults=(screw,))
-    lengths = {end: thread_length(typed) for end in ENDS if (typed := _typed(link, end)) and share_at(screw, end)}
+    lengths = {
+        end: thread_length(typed, f"{link.id}/{end} thread")
+        for end in ENDS
+        if (typed := _typed(link, end)) and share_at(screw, end)
+    }
     faults = [*_too_long(link, lengths, seen, units)]
     ends = [] if faults else _engaged(lengths, seen, screw)
     faults += [fault for one in ends for fault in _below_zero(link, one, lengths, units)]
     faults += [] if faults else _too_much_in(link, ends, seen, units)
     good = [] if faults else ends
-    turned = turned_travel(seen.turns, screw) if seen.turns is not None else None
-    wrong, checked = _cross_checks(seen, screw, units)
+    turned = turned_travel(seen.turns, screw, link.id) if seen.turns is not None else None
+    wrong, checked = _cross_checks(seen, screw, turned, units)
     weak = weak_end(good, _worst_state(good)) if screw.is_two_ended else None
     if weak is not None:
         wrong = (*wrong, _weak_text(link, weak[0].end, weak[1], units))
@@ -110,37 +114,37 @@ def _typed(link: Link, end: LinkEnd) -> Length | None:
     return link.near_thread if end == "near" else link.far_thread
 
 
-def _engaged(lengths: Mapping[LinkEnd, Estimate], seen: Seen, screw: Screwing) -> list[Engaged]:
+def _engaged(lengths: Mapping[LinkEnd, Value], seen: Seen, screw: Screwing) -> list[Engaged]:
     found = (engaged_at(end, size, seen.exposed.get(end, {}), seen.lengths, screw) for end, size in lengths.items())
     return [one for one in found if one is not None]
 
 
-def _longest(ends: list[Engaged], seen: Seen, screw: Screwing, least_mm: float) -> Estimate | None:
+def _longest(ends: list[Engaged], seen: Seen, screw: Screwing, least_mm: float) -> Value | None:
     """Return the longest length at which every end has so much in: the first end to come short decides."""
     known = [longest_open(one, seen.lengths, screw, least_mm) for one in ends if one.measured_in in seen.lengths]
-    return min(known, key=lambda size: size.value_mm) if ends and len(known) == len(ends) else None
+    return min(known, key=lambda size: size.value) if ends and len(known) == len(ends) else None
 
 
 def _worst_state(ends: list[Engaged]) -> LinkState:
     return "open" if all(one.at("open") is not None for one in ends) else ends[0].measured_in if ends else "open"
 
 
-def _too_long(link: Link, lengths: Mapping[LinkEnd, Estimate], seen: Seen, units: Units) -> list[str]:
+def _too_long(link: Link, lengths: Mapping[LinkEnd, Value], seen: Seen, units: Units) -> list[str]:
     closed = seen.lengths.get("closed")
     return [
-        f"The thread of {mm_text(size.value_mm, units)} at the {end_word(link, end)} is longer than its rod can be: "
-        f"the whole link closes at {mm_text(closed.value_mm, units)}. Measure the thread with the rod out."
+        f"The thread of {mm_text(size.value, units)} at the {end_word(link, end)} is longer than its rod can be: "
+        f"the whole link closes at {mm_text(closed.value, units)}. Measure the thread with the rod out."
         for end, size in lengths.items()
-        if closed is not None and size.value_mm > closed.value_mm
+        if closed is not None and size.value > closed.value
     ]
 
 
-def _below_zero(link: Link, one: Engaged, lengths: Mapping[LinkEnd, Estimate], units: Units) -> list[str]:
+def _below_zero(link: Link, one: Engaged, lengths: Mapping[LinkEnd, Value], units: Units) -> list[str]:
     """Name thread lengths and readings that cannot both be right: less than nothing would be in."""
-    whole = lengths[one.end].value_mm
+    whole = lengths[one.end].value
     for state, size in one.by_state.items():
-        if size.value_mm + size.expanded_mm < 0:
-            out = mm_text(whole - size.value_mm, units)
+        if size.value + size.plus_minus < 0:
+            out = mm_text(whole - size.value, units)
             verb = "stands" if state == one.measured_in else "would stand"
             return [
                 f"At the {end_word(link, one.end)}, {state}, {out} of thread {verb} out, more than the "
@@ -155,9 +159,9 @@ def _too_much_in(link: Link, ends: list[Engaged], seen: Seen, units: Units) -> l
     room = float(link.body.mm) if link.body is not None else None
     what = "the body"
     if room is None and "closed" in seen.lengths:
-        room, what = seen.lengths["closed"].value_mm, "the closed link"
-    inside = sum(size.value_mm for size in sizes)
-    if room is None or inside <= room + sum(size.expanded_mm for size in sizes):
+        room, what = seen.lengths["closed"].value, "the closed link"
+    inside = sum(size.value for size in sizes)
+    if room is None or inside <= room + sum(size.plus_minus for size in sizes):
         return []
     return [
         f"Closed, {mm_text(inside, units)} of thread would be in, but {what} is {mm_text(room, units)} long: "
@@ -165,43 +169,44 @@ def _too_much_in(link: Link, ends: list[Engaged], seen: Seen, units: Units) -> l
     ]
 
 
-def _cross_checks(seen: Seen, screw: Screwing, units: Units) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _cross_checks(
+    seen: Seen, screw: Screwing, turned: Value | None, units: Units
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what disagrees and what agrees: turns against the tape, exposed thread against the tape."""
     if seen.travel is None:
         return (), ()
     wrong: list[str] = []
     good: list[str] = []
-    if seen.turns is not None:
-        turned = turned_travel(seen.turns, screw)
-        said = turns_disagree(seen.travel, seen.turns, screw)
+    if seen.turns is not None and turned is not None:
+        said = turns_disagree(seen.travel, turned, seen.turns, screw)
         wrong += [said] if said else []
         good += [] if said else [f"{seen.turns} turns make {both_text(turned, units)}: agrees with the tape"]
     grown = [
-        (difference(at["open"], at["closed"]), share_at(screw, end))
+        (at["open"] - at["closed"], share_at(screw, end))
         for end, at in seen.exposed.items()
         if "open" in at and "closed" in at
     ]
     if grown and abs(sum(share for _, share in grown) - 1) < 1e-9:
-        total = Estimate(sum(g.value_mm for g, _ in grown), tuple(part for g, _ in grown for part in g.parts))
-        gap = difference(total, seen.travel)
+        came_out = total(*((out, 1.0) for out, _ in grown))
+        gap = came_out - seen.travel
         places = 0 if units == "mm" else 2
-        text = f"{mm_text(total.value_mm, units, places)} of thread came out from closed to open, the tape says "
-        text += mm_text(seen.travel.value_mm, units, places)
-        if abs(gap.value_mm) > gap.expanded_mm:
+        text = f"{mm_text(came_out.value, units, places)} of thread came out from closed to open, the tape says "
+        text += mm_text(seen.travel.value, units, places)
+        if abs(gap.value) > gap.plus_minus:
             wrong.append(f"{text}: measure the thread at both ends again, closed and open.")
         else:
             good.append(f"{text}: agrees")
     return tuple(wrong), tuple(good)
 
 
-def _weak_text(link: Link, end: LinkEnd, less: Estimate, units: Units) -> str:
+def _weak_text(link: Link, end: LinkEnd, less: Value, units: Units) -> str:
     return (
         f"The {end_word(link, end)} is the weak end: {both_text(less, units)} less thread is in than at the other. "
         "Screw both in fully, then out equally."
     )
 
 
-def _needs(link: Link, screw: Screwing, lengths: Mapping[LinkEnd, Estimate], seen: Seen) -> str:
+def _needs(link: Link, screw: Screwing, lengths: Mapping[LinkEnd, Value], seen: Seen) -> str:
     for end in ENDS:
         if not share_at(screw, end):
             continue

@@ -87,11 +87,11 @@ def test_in_hand_to_the_need_opens_to_the_hitchs_figures(session: Session) -> No
 def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
     """44.9 mm of eye by the seller (± 0.1) in 45.00 mm by a caliper (± 0.05): 0.1 is within both together."""
     figures = figures_of(offer("x", cap_end_width="44.9 mm"))
-    end = LinkEnd("tractor end", (), calipered(parse_length("45.00 mm")))
+    end = LinkEnd("tractor end", (), calipered(parse_length("45.00 mm"), whose="gap"))
     point = width_point(Eye("cap end", None), figures["cap_end_width"], end, "mm")
     assert point is not None
     assert point.level is Level.ASK
-    roomy = LinkEnd("tractor end", (), calipered(parse_length("45.20 mm")))
+    roomy = LinkEnd("tractor end", (), calipered(parse_length("45.20 mm"), whose="gap"))
     fits = width_point(Eye("cap end", None), figures["cap_end_width"], roomy, "mm")
     assert fits is not None
     assert fits.level is Level.GOOD

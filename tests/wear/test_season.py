@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.measure.line_fit import Point
 from fieldlog.records.entries import Event, MachineLog
 from fieldlog.records.machine import Logbook
 from fieldlog.records.seasons import GreaseEvery, SeasonStart
@@ -17,6 +16,8 @@ from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.due import due_list
 from fieldlog.wear.history import index_of
 from fieldlog.wear.season import JointSeason, Season, Wear, grown, is_other_rate, machine_season, season_of
+from fieldlog.wear.trends.records import TrendPoint
+from tests.values import part, sized
 from tests.wear.build import FINE, Book, limit
 
 BOOK = Logbook("test", instruments=(FINE,))
@@ -84,9 +85,12 @@ def test_a_difference_of_rates_counts_the_shared_day_in_both() -> None:
     wanted = float(np.sqrt(np.ptp(rows, axis=0) @ (u**2 * np.eye(3)) @ np.ptp(rows, axis=0)))
     for gap in (0.97, 1.03):
         now_mm = 0.1 * 2 + gap * 1.95996 * wanted * 2
-        one, two = (Point(0.0, 0.0, u, dof), Point(0.0, 0.1, u, dof))
-        before = Wear(grown(one, two), YEARS[0], YEARS[1], 100.0, (u, u))
-        now = Wear(grown(two, Point(0.0, 0.1 + now_mm, u, dof)), YEARS[1], YEARS[2], 200.0, (u, u))
+        days = [
+            (TrendPoint(day, 0.0, sized(mm), 0), part("scatter", u, dof, source_id=f"{day}"))
+            for day, mm in zip(YEARS, (0.0, 0.1, 0.1 + now_mm), strict=False)
+        ]
+        before = Wear(grown(days[0], days[1]), YEARS[0], YEARS[1], 100.0)
+        now = Wear(grown(days[1], days[2]), YEARS[1], YEARS[2], 200.0)
         assert is_other_rate(now, before) is (gap > 1)
         assert is_other_rate(now, None) is False
 
@@ -97,7 +101,7 @@ def test_the_calipers_own_error_is_not_in_the_wear() -> None:
     assert found.wear is not None
     assert found.trend is not None
     assert found.wear.change.expanded_mm < found.trend.points[-1].value.expanded_mm
-    assert not [part for part in found.wear.change.parts if "jaws" in part.name]
+    assert all(row.cancels for row in found.wear.change.rows if row.source.kind == "limit")
 
 
 @pytest.mark.parametrize(("clearances", "said"), [((0.2, 0.3), "Not measured this season"), ((), "Not measured")])
@@ -129,11 +133,13 @@ def test_the_doubt_of_a_change_is_that_of_the_whole_covariance(
     own: tuple[float, float], shared: tuple[float, float]
 ) -> None:
     """Against c' V c with NumPy: one source that both days share fully, a scatter of each day's own (GUM F.1.2.3)."""
-    first = Point(0.0, 0.2, own[0], shared=(("jaws", shared[0]),))
-    last = Point(100.0, 0.5, own[1], shared=(("jaws", shared[1]),))
+    first, last = (
+        (TrendPoint(day, x, sized(mm, [part("jaws", both, source_id="jaws")]), 0), part("scatter", u))
+        for day, x, mm, u, both in zip(YEARS, (0.0, 100.0), (0.2, 0.5), own, shared, strict=False)
+    )
     matrix = np.diag(np.square(own)) + np.outer(shared, shared)
     wanted = float(np.sqrt(np.array([-1.0, 1.0]) @ matrix @ np.array([-1.0, 1.0])))
-    assert grown(first, last).u_mm == pytest.approx(wanted, rel=1e-9)
+    assert grown(first, last).u == pytest.approx(wanted, rel=1e-9)
 
 
 def test_grease_is_kept_by_its_longest_gap() -> None:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, as_estimate, as_figure
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, as_figure, as_value
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.text import day_text
 from fieldlog.records.offer import Basis, Recommendation
@@ -94,7 +94,7 @@ def _level(figures: Figures, job: Job) -> Iterator[Number]:
     name = facts.other_rod_name or "other lift rod"
     rod = of_estimate(facts.other_rod, name, other_rod_keys(job))
     closed, opened_ = figures["closed"], figures["open"]
-    size = as_figure(mid_stroke(as_estimate(closed.figure), as_estimate(opened_.figure)))
+    size = as_figure(mid_stroke(as_value(closed.figure, "closed"), as_value(opened_.figure, "open")))
     middle = Measure(size.value, size.parts, "mid stroke", typed=(*closed.typed, *opened_.typed))
     yield less("mid stroke", f"Mid stroke less {name}: nought rolls as far both ways", middle, rod)
     yield less("shorter from level", f"{name} less closed", rod, closed)

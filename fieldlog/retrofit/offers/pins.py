@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from fieldlog.quantity.estimate import Estimate, difference, limit_of
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.source import limit
 from fieldlog.records.offer import EndKind, Offer
 from fieldlog.retrofit.offers.link_facts import LinkEnd, PinThere
 from fieldlog.retrofit.offers.sense import Check, Level, OfferFigure
@@ -128,8 +129,9 @@ def as_hole(hole: OfferFigure) -> Estimate:
 def _made_for(pin_mm: float) -> Estimate:
     """Return the hole that is made for a pin: anything between the least and the most clearance of a new joint."""
     half_mm = (_NEW.new_most_mm - _NEW.new_least_mm) / 2
-    part = limit_of("hole not measured", half_mm, f"± {half_mm:g} mm, clearance when new")
-    return Estimate(pin_mm + _NEW.new_least_mm + half_mm, (part,))
+    why = f"± {half_mm:g} mm, clearance when new"
+    made = limit(f"hole for a pin of {pin_mm:g}", half_mm, "usual", label="hole not measured", why=why)
+    return Estimate(pin_mm + _NEW.new_least_mm + half_mm, "mm", (made,))
 
 
 def _by_size(eye: Eye, hole: Estimate, pin: PinThere, units: Units) -> PinFit:
@@ -291,7 +293,7 @@ def width_point(eye: Eye, width: OfferFigure | None, end: LinkEnd, units: Units)
         missing = f"the width of the eye at the {eye.end}" if width is None else f"the gap at the {end.name}"
         verb = "ask for" if width is None else "measure"
         return Check(topic, Level.ASK, f"{verb.capitalize()} {missing}: an eye too wide does not enter.")
-    room = difference(end.gap, width.size)
+    room = end.gap - width.size
     room_mm, doubt_mm = room.value_mm, room.expanded_mm
     what = f"Eye {width.typed} wide at the {eye.end}, gap {mm_text(end.gap.value_mm, units)} at the {end.name}"
     if room_mm < -doubt_mm:

@@ -8,9 +8,9 @@ What else to look at before buying: check valves, rated pressure, and what no fi
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from fieldlog.quantity.estimate import Estimate, difference, scaled
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.records.offer import Offer
@@ -50,7 +50,7 @@ def about_text(mm: float, units: Units) -> str:
 
 def gap_at(offer: OfferFigure, link: Estimate) -> Estimate:
     """Return offer minus link, longer above zero, with the doubt of both."""
-    return difference(offer.size, link)
+    return offer.size - link
 
 
 def gap_words(gap: Estimate, units: Units) -> str:
@@ -58,7 +58,7 @@ def gap_words(gap: Estimate, units: Units) -> str:
     if abs(gap.value_mm) <= gap.expanded_mm:
         return f"the same within {about_text(gap.expanded_mm, units)}"
     side = "longer" if gap.value_mm > 0 else "shorter"
-    return f"{size_text(Estimate(abs(gap.value_mm), gap.parts), units)} {side}"
+    return f"{size_text(replace(gap, value=abs(gap.value)), units)} {side}"
 
 
 def link_points(
@@ -123,8 +123,8 @@ def _as_set_points(figures: dict[str, OfferFigure], facts: LinkFacts, units: Uni
     """A cylinder must reach the length the link is set to now, with reserve, whatever else it does."""
     if facts.as_set is None:
         return ()
-    below = difference(facts.as_set, figures["closed"].size)
-    above = difference(figures["open"].size, facts.as_set)
+    below = facts.as_set - figures["closed"].size
+    above = figures["open"].size - facts.as_set
     short = min(below, above, key=lambda room: room.value_mm)
     side, wrong = ("closed", "longer than") if short is below else ("open", "shorter than")
     now = f"the {size_text(facts.as_set, units)} it is set to now"
@@ -143,15 +143,15 @@ def need_points(figures: dict[str, OfferFigure], wanted: Wanted, units: Units) -
     closed, opened = figures["closed"], figures["open"]
     lost = wanted.lost(closed.mm, opened.mm)
     return (
-        _need_point("closed", difference(wanted.least, closed.size), (lost[0], wanted.least_way), wanted, units),
-        _need_point("open", difference(opened.size, wanted.most), (lost[1], wanted.most_way), wanted, units),
+        _need_point("closed", wanted.least - closed.size, (lost[0], wanted.least_way), wanted, units),
+        _need_point("open", opened.size - wanted.most, (lost[1], wanted.most_way), wanted, units),
     )
 
 
 def _need_point(side: str, in_hand: Estimate, lost: tuple[float | None, str], wanted: Wanted, units: Units) -> Check:
     topic, origin = f"{side} end, need", f"Needed: {wanted.origin}."
     needed = mm_text((wanted.least if side == "closed" else wanted.most).value_mm, units, 0 if units == "mm" else 2)
-    text = size_text(Estimate(abs(in_hand.value_mm), in_hand.parts), units)
+    text = size_text(replace(in_hand, value=abs(in_hand.value)), units)
     verb = {"closed": "Closes", "open": "Opens"}[side]
     wrong = {"closed": "too long for", "open": "short of"}[side]
     if in_hand.value_mm < -in_hand.expanded_mm:
@@ -188,7 +188,7 @@ _MID_WHY = "At mid stroke the cylinder should be as long as the other rod: then 
 
 def mid_stroke(closed: Estimate, opened: Estimate) -> Estimate:
     """Return the length half-way between closed and open, each end with half its doubt."""
-    return Estimate((closed.value_mm + opened.value_mm) / 2, (*scaled(closed, 0.5).parts, *scaled(opened, 0.5).parts))
+    return (closed + opened) / 2
 
 
 def tilt_points(figures: dict[str, OfferFigure], facts: LinkFacts, units: Units) -> tuple[Check, ...]:
@@ -198,7 +198,7 @@ def tilt_points(figures: dict[str, OfferFigure], facts: LinkFacts, units: Units)
         text = "The other lift rod's length is not known: tape it as it is set; the cylinder is level at that length."
         return (Check(topic, Level.ASK, text, _MID_WHY),)
     closed, opened = figures["closed"], figures["open"]
-    off = difference(mid_stroke(closed.size, opened.size), facts.other_rod)
+    off = mid_stroke(closed.size, opened.size) - facts.other_rod
     down, up = facts.other_rod.value_mm - closed.mm, opened.mm - facts.other_rod.value_mm
     rod = f"the other rod, {size_text(facts.other_rod, units)}"
     if min(down, up) < 0:

@@ -4,6 +4,7 @@ An eye's sizes carry the doubt of a caliper nobody named; a hole is opened to it
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 
 from fieldlog.errors import MeasureError
@@ -79,7 +80,7 @@ def _figures(case: WornHole, hole: HoleState) -> dict[str, Measure]:
     assert worn is not None
     keys = face_keys(max(latest.faces, key=lambda face: face.largest.value_mm))
     shape = latest.best_face.shape
-    oval = shape.ovality if shape is not None else Estimate(case.oval_mm, worn.parts)
+    oval = shape.ovality if shape is not None else replace(worn, value=case.oval_mm)
     pin = Measure(case.pin_mm, (), "pin", typed=(f"pin: {case.pin_name}, counts as its nominal size",))
     identity = hole.identity
     is_pin = identity is None or case.made_mm > identity.value_mm
@@ -104,7 +105,7 @@ def _eye(hole: Hole) -> dict[str, Measure]:
     for key, name in _EYE:
         size: Length | None = getattr(hole, key)
         if size is not None:
-            found[key] = of_estimate(calipered(size, "outside"), name, typed=f"{name}: {size.typed}")
+            found[key] = of_estimate(calipered(size, "outside", whose=key), name, typed=f"{name}: {size.typed}")
     return found
 
 

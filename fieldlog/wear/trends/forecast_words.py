@@ -4,10 +4,11 @@ import datetime
 import math
 
 from fieldlog.measure.crossing import Crossing
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.source import Source, Term
 from fieldlog.quantity.text import month_text
+from fieldlog.quantity.value import Value
 from fieldlog.wear.trends.hours import UNITS, Axis, Usage, rounded
 from fieldlog.wear.trends.records import RateChange, Trend
 from fieldlog.wear.verdicts import LimitInForce
@@ -19,9 +20,10 @@ _SURE = 0.995
 WORDS = {"clearance": "clearance", "bore": "bore", "pin": "pin", "bush wall": "wall of the bush"}
 
 
-def rate_of(slope: float, slope_u: float, dof: float) -> Estimate:
+def rate_of(slope: float, slope_u: float, dof: float) -> Value:
     """Return a rate as a number with its doubt, mm per 100 hours or days."""
-    return Estimate(_PER * slope, (Part("rate", _PER * slope_u, dof, "line through the measuring days"),))
+    line = Source("rate", "line", label="rate", why="line through the measuring days", dof=dof)
+    return Value(_PER * slope, "mm", (Term(line, _PER * slope_u),))
 
 
 def rate_text(slope: float, slope_u: float, dof: float, units: Units, axis: Axis) -> str:
