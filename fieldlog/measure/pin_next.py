@@ -365,5 +365,5 @@ def _look_at_threads(doubt: Doubt) -> NextStep | None:
     if doubt.evidence.threads is not None or not doubt.evidence.has_links:
         return None
     right = THREADS_ODDS / (THREADS_ODDS + 1)
-    rows = [[right if pin.name.endswith(f" {unit}") else 1 - right for pin in doubt.pins] for unit in ("in", "mm")]
+    rows = [[right if pin.units == unit else 1 - right for pin in doubt.pins] for unit in ("in", "mm")]
     return _step(doubt, "put a thread gauge on its link, inch or metric", "threads", rows)

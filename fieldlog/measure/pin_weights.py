@@ -322,7 +322,7 @@ def _odds(pin: NominalPin, evidence: PinEvidence) -> list[tuple[float, str] | No
 
 
 def _threads(pin: NominalPin, evidence: PinEvidence) -> tuple[float, str] | None:
-    if evidence.threads is None or not pin.name.endswith(f" {evidence.threads}"):
+    if evidence.threads is None or pin.units != evidence.threads:
         return None
     return THREADS_ODDS, f"the links have {'inch' if evidence.threads == 'in' else 'metric'} threads"
 

@@ -141,30 +141,22 @@ def study_numbers(study: Study) -> list[Number]:
     result = study_result(study)
     if result is None:
         return []
-    typed = _typed(study)
+    typed = _typed(study, study.people_ids)
     found = [*_changes(result), *_spreads(result), *_by_ranges(result), *_people(study), *_mean_squares(result.anova)]
-    return [_with_trials(number, typed) for number in found]
+    return [number if number.typed else replace(number, typed=typed) for number in found]
 
 
-def _typed(study: Study) -> tuple[str, ...]:
-    """Return the trials that count, a person and a hole a line."""
+def _typed(study: Study, people: Sequence[str]) -> tuple[str, ...]:
+    """Return the trials of some people that count, a person and a hole a line."""
     done = counted(study)
     return tuple(
         f"{who}, {hole}: "
         + ", ".join(
             done[Slot(who, hole, n)].size.typed for n in range(1, study.trials + 1) if Slot(who, hole, n) in done
         )
-        for who in study.people_ids
+        for who in people
         for hole in study.hole_names
     )
-
-
-def _with_trials(number: Number, typed: tuple[str, ...]) -> Number:
-    own = tuple(text for text in typed if text.startswith(f"{number.word}, "))
-    return Number(
-        number.word, number.about, number.estimate, (), steps=number.steps, formula=number.formula, said=number.said,
-        typed=own or typed,
-    )  # fmt: skip
 
 
 def _interval(found: SpreadInterval) -> Interval:
@@ -269,7 +261,8 @@ def _people(study: Study) -> Iterator[Number]:
     for hands in hands_of((study,)):
         sure = sd_interval(hands.repeatability_mm, hands.dof)
         formula = f"Root of the mean square of his own repeats, {hands.dof} degrees of freedom; chi-square."
-        yield Number(hands.who, f"{hands.who}'s scatter (standard deviation)", _interval(sure), (), formula=formula)
+        about = f"{hands.who}'s scatter (standard deviation)"
+        yield Number(hands.who, about, _interval(sure), (), formula=formula, typed=_typed(study, (hands.who,)))
 
 
 def _mean_squares(anova: Anova) -> Iterator[Number]:
