@@ -9,13 +9,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.records.entries import Event, MachineLog
-from fieldlog.records.machine import Logbook
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.records.checks import Check, parse_shown_list
+from fieldlog.records.entries import AnyEntry, BoreReading, Event, MachineLog, in_time_order
+from fieldlog.records.machine import Hands, Instrument, Logbook
 from fieldlog.records.seasons import GreaseEvery, SeasonStart
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.due import due_list
 from fieldlog.wear.history import index_of
-from fieldlog.wear.season import JointSeason, Season, Wear, grown, is_other_rate, machine_season, season_of
+from fieldlog.wear.season import JointSeason, Season, Wear, grown, is_other_rate, machine_season, season_of, season_wear
+from fieldlog.wear.trends.rates import main_trend
 from fieldlog.wear.trends.records import TrendPoint
 from tests.values import part, sized
 from tests.wear.build import FINE, Book, limit
@@ -183,3 +186,50 @@ def test_what_was_put_off_stands_until_it_is_done() -> None:
     assert done.put_off == ()
     assert [event.deed for event in done.done] == ["re-bushed"]
     assert all(isinstance(event, Event) for event in done.done)
+
+
+TWO_TOOLS = (
+    Instrument("blue", name="caliper", resolution=parse_length("0.01"), error_limit=parse_length("0.02")),
+    Instrument("steel", name="caliper", resolution=parse_length("0.01"), error_limit=parse_length("0.05")),
+)
+_STUDIED = tuple(Hands(who, "blue", YEARS[0], 0.01, 15, between, 9) for who, between in (("ann", 0.01), ("ben", 0.03)))
+
+
+@pytest.mark.parametrize(
+    ("tools", "people"),
+    [
+        (("blue", "blue"), ("ann", "ann")),
+        (("blue", "steel"), ("ann", "ann")),
+        (("", ""), ("ann", "ann")),
+        (("blue", "blue"), ("ann", "ben")),
+    ],
+)
+def test_a_rate_of_two_days_is_as_doubtful_as_their_change(tools: tuple[str, str], people: tuple[str, str]) -> None:
+    """One caliper, two of one name, one that nobody named, and two people of a study: the line and the difference.
+
+    The zero was checked for the second day only, and is off by more on the first.
+    """
+    book = Book(pin="30 mm")
+    entries: list[AnyEntry] = []
+    for day, mm, hours, tool, who in zip(YEARS[1:], (30.2, 30.6), ("1000", "1200"), tools, people, strict=False):
+        book.meter(day, hours)
+        made = [one for one in book.bore(day, mm) if isinstance(one, BoreReading)]
+        entries += [replace(one, instrument=tool, who=who, round=f"{day}-{who}") for one in made]
+    entries += [entry for entry in book.entries if not isinstance(entry, BoreReading)]
+    zero = Check("blue", YEARS[2], "zero", parse_shown_list("0.00"))
+    blue = replace(TWO_TOOLS[0], checks=(zero,), hands=_STUDIED)
+    log = replace(book.log, entries=in_time_order(tuple(entries)))
+    state = assess_machine(log, Logbook("test", instruments=(blue, TWO_TOOLS[1])), datetime.date(2026, 11, 25)).joints[
+        0
+    ]
+    trend = main_trend(state)
+    assert trend is not None
+    assert trend.line is not None
+    wear, _ = season_wear(trend, Season(YEARS[1], YEARS[2], "both days"))
+    assert wear is not None
+    assert wear.work == 200
+    assert 200 * trend.line.slope == pytest.approx(wear.change.value)
+    assert 200 * trend.line.slope_u == pytest.approx(wear.change.u, rel=1e-9)
+    is_one = tools[0] == tools[1] != ""
+    limits = [row for row in wear.change.rows if row.source.kind == "limit"]
+    assert all(row.cancels for row in limits) is is_one
