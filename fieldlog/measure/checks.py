@@ -10,7 +10,7 @@ What a reading with an instrument is worth on its day: the corrected size and th
 import datetime
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from functools import lru_cache
 
 from fieldlog.measure.instruments import (
@@ -144,7 +144,7 @@ def jaws_on(instrument: Instrument, day: datetime.date) -> Jaws | None:
     is doubtful about them is the same on all days that rest on the same bores.
     """
     bores = _grouped(_bore_checks(instrument, day), instrument)
-    behind = "; ".join(f"{bore.size_mm:g} {bore.mean_mm:.6f}" for bore in bores)
+    behind = "; ".join(" ".join(map(str, astuple(bore))) for bore in bores)  # all that the doubt is worked out from
     whose = Caliper(f"{instrument.id}/jaws {behind}", instrument_words(instrument), instrument_units(instrument))
     if instrument.jaw_width is not None and instrument.kind == "caliper":
         error = instrument.jaw_width_error

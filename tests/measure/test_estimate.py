@@ -139,3 +139,19 @@ def test_two_people_with_one_caliper_read_differently() -> None:
     both = growth(Seen(now, AUTUMN, "sam"), Seen(before, SPRING, "kim"))
     assert both.u**2 - alone.u**2 == pytest.approx(2 * 0.01**2)
     assert "sam and kim" in both.rows[-1].source.why
+
+
+def test_jaws_checked_twice_with_one_mean_are_learnt_twice() -> None:
+    """Five readings in spring and three in autumn that happen to have one mean: nothing learnt of them is the same."""
+
+    def bore(day: datetime.date, shown: str) -> Check:
+        return Check(
+            "blue", day, "known bore", parse_shown_list(shown), parse_length("20.00 mm"), parse_length("0.005")
+        )
+
+    checks = (bore(SPRING, "19.95; 19.96; 19.94; 19.95; 19.95"), bore(AUTUMN, "19.95; 19.95; 19.95"))
+    later, tool = datetime.date(2027, 11, 1), replace(BLUE, checks=checks)
+    change = one_reading(later, "19.55", tool) - one_reading(SPRING, "19.42", tool)
+    jaws = [row for row in change.rows if row.source.kind == "jaws"]
+    assert len({row.source.id for row in jaws}) == len(jaws) > 1
+    assert not any(row.cancels for row in jaws)
