@@ -235,7 +235,7 @@ def interval_of(smallest: Value | None, bounds: Bounds) -> tuple[float, float]:
         bounds = Bounds()
     if smallest is None:
         return bounds.least_mm, bounds.most_mm
-    low_mm, high_mm = smallest.value_mm - smallest.expanded_mm, smallest.value_mm + smallest.expanded_mm
+    low_mm, high_mm = smallest.value - smallest.plus_minus, smallest.value + smallest.plus_minus
     least, most = max(low_mm, bounds.least_mm), min(high_mm, bounds.most_mm)
     if least <= most:
         return least, most

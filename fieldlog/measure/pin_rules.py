@@ -40,7 +40,7 @@ class Possible:
 
 def reference_hole(holes: Sequence[tuple[Hole, Value]]) -> tuple[Hole, Value]:
     """Return the least-used hole, and among equals the one with the smallest smallest size."""
-    return min(holes, key=lambda pair: (USE_RANK[pair[0].use], pair[1].value_mm))
+    return min(holes, key=lambda pair: (USE_RANK[pair[0].use], pair[1].value))
 
 
 def tried_hole(evidence: PinEvidence) -> Hole | None:

@@ -253,7 +253,7 @@ class ToolSlack:
         if self.way != "top link" or self.joint.tool_radius is None:
             return None
         moved, radius_mm = self.together or self.own, float(self.joint.tool_radius.mm)
-        return math.degrees(moved.value_mm / radius_mm), math.degrees(moved.expanded_mm / radius_mm)
+        return math.degrees(moved.value / radius_mm), math.degrees(moved.plus_minus / radius_mm)
 
 
 @dataclass(frozen=True, slots=True)

@@ -216,7 +216,7 @@ def median_check(trend: Trend) -> MedianCheck | None:
         return None
     if trend.rate_change is not None and trend.rate_change.is_proved:
         return None
-    points = [(point.x, point.value.value_mm) for point in trend.fitted if point.x is not None]
+    points = [(point.x, point.value.value) for point in trend.fitted if point.x is not None]
     line = median_line([x for x, _ in points], [y for _, y in points])
     disagrees = abs(line.slope - trend.line.slope) > rate_half_width(trend.line)
     worst = _worst(trend, line.slope)
@@ -228,10 +228,10 @@ def median_check(trend: Trend) -> MedianCheck | None:
 
 def _worst(trend: Trend, slope: float) -> tuple[int, float] | None:
     """Return the day farthest off the others along the median slope, when it stands apart from the scatter of all."""
-    heights = [point.value.value_mm - slope * (point.x or 0.0) for point in trend.fitted]
+    heights = [point.value.value - slope * (point.x or 0.0) for point in trend.fitted]
     off = [height - median(heights) for height in heights]
     usual = _TO_SD * median(abs(gap) for gap in off)
-    own = median(point.value.u_mm for point in trend.fitted)
+    own = median(point.value.u for point in trend.fitted)
     number = max(range(len(off)), key=lambda n: abs(off[n]))
     return (number, off[number]) if abs(off[number]) > _APART * max(usual, own) else None
 
