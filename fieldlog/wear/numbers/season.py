@@ -79,8 +79,8 @@ def _keys(log: MachineLog, days: tuple[datetime.date, ...]) -> tuple[str, ...]:
 
 
 _GROWN = (
-    "Last day less first day. What both share, such as one caliper's error, cancels; each day's own scatter is the one "
-    "that the line through all its days found."
+    "Last day less first day. What both share, such as one caliper's error, cancels; a day's scatter is that which the "
+    "line through all its days found, a pin's is that of its own readings."
 )
 
 
