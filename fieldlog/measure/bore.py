@@ -1,41 +1,39 @@
-"""The lines that an oval is fitted to: all that depends on their angles alone, worked out once for each plan.
+"""The shape of a bore from caliper readings at their angles: D(t) = D0 + a cos 2t + b sin 2t by least squares.
 
-People measure along the same few lines again and again, so nearly every fit finds its lines here already.
-
-How far a worn bore may be from the oval that is fitted to it.
-
-The shape of a bore from caliper readings at their angles: D(t) = D0 + a cos 2t + b sin 2t by least squares.
+All that depends on the angles alone is worked out once: people measure along the same few lines again and again.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.instruments import Scatter, mean, scatter_from
 from fieldlog.quantity.distributions import f_cdf, f_quantile, t_quantile
-from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.matrices import Row, Three, inverse_of_three, root_of_three
+from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.value import Value
 
 FEWEST_LINES = 3
 _SAME_LINE_DEG = 1.0
 _LEAST_SPREAD = 0.1 / 27  # between lines at 12, 1 and 2 o'clock (0.028) and three within 40 degrees (0.0034)
-
-Row = tuple[float, float, float]
-Matrix = tuple[Row, Row, Row]
 
 
 @dataclass(frozen=True, slots=True)
 class Lines:
     """Readings' lines: the different ones, which readings lie along each, and the least-squares matrices.
 
-    `rows` are the rows (1, cos 2t, sin 2t) of the readings, `inverse` the inverse of their normal matrix.
+    `rows` are the rows (1, cos 2t, sin 2t) of the readings, `inverse` the inverse of their normal matrix, and `root`
+    its lower Cholesky factor: what three independent unknowns of one scatter do to the fitted three.
     """
 
     lines_deg: tuple[float, ...]
     along: tuple[tuple[int, ...], ...]
     rows: tuple[Row, ...]
-    inverse: Matrix
+    inverse: Three
+    root: Three
 
 
 def distinct_lines(angles_deg: Sequence[float]) -> tuple[float, ...]:
@@ -60,7 +58,8 @@ def oval_lines(angles_deg: tuple[float, ...]) -> Lines:
     _refuse_close(lines)
     rows = tuple(oval_row(angle) for angle in angles_deg)
     along = tuple(tuple(i for i, angle in enumerate(angles_deg) if _apart(angle, at) <= _SAME_LINE_DEG) for at in lines)
-    return Lines(lines, along, rows, _inverse(_normal_matrix(rows)))
+    inverse = inverse_of_three(_normal_matrix(rows))
+    return Lines(lines, along, rows, inverse, root_of_three(inverse))
 
 
 def oval_row(angle_deg: float) -> Row:
@@ -69,7 +68,7 @@ def oval_row(angle_deg: float) -> Row:
     return 1.0, math.cos(twice), math.sin(twice)
 
 
-def variance(inverse: Matrix, weights: Row) -> float:
+def variance(inverse: Three, weights: Row) -> float:
     """Return the variance of a weighted sum of the fitted three, in units of the variance of one reading."""
     x, y, z = weights
     (a, b, c), (d, e, f), (g, h, i) = inverse
@@ -83,7 +82,7 @@ def _apart(first: float, second: float) -> float:
     return min(gap, 180.0 - gap)
 
 
-def _normal_matrix(rows: Sequence[Row]) -> Matrix:
+def _normal_matrix(rows: Sequence[Row]) -> Three:
     def cell(i: int, j: int) -> float:
         return math.fsum(row[i] * row[j] for row in rows)
 
@@ -99,20 +98,11 @@ def _refuse_close(lines: tuple[float, ...]) -> None:
         raise MeasureError("The angles are too close together to tell an oval; spread them, such as 12, 1:30, 3, 4:30.")
 
 
-def _inverse(m: Matrix) -> Matrix:
-    """Invert a symmetric 3 x 3 matrix by cofactors."""
-    (p, q, r), (_, s, t), (_, _, u) = m
-    c00, c01, c02 = s * u - t * t, r * t - q * u, q * t - r * s
-    c11, c12, c22 = p * u - r * r, q * r - p * t, p * s - q * q
-    d = p * c00 + q * c01 + r * c02
-    return (c00 / d, c01 / d, c02 / d), (c01 / d, c11 / d, c12 / d), (c02 / d, c12 / d, c22 / d)
-
-
 LOBES_OF_AMPLITUDE = 0.10  # the wave's root mean square over the amplitude, where there is one: own working, see above
 SHARE_WITH_WAVE = 0.3  # bores that have one: chosen so that ovals and worn walls are both held 95 times in 100
 
 
-def not_oval_part(
+def not_oval_mm(
     angles_deg: Sequence[float],
     residuals_mm: Sequence[float],
     inverse: tuple[Row, Row, Row],
@@ -120,10 +110,10 @@ def not_oval_part(
     sd_mm: float,
     *,
     is_largest: bool,
-) -> Part:
-    """Return what four lobes in step with the oval may do to its largest or its smallest size.
+) -> float:
+    """Return what four lobes in step with the oval may do to its largest or its smallest size, in mm.
 
-    The part is the root mean square of the wave by Bayes' rule: beforehand there is none, or, in `SHARE_WITH_WAVE`
+    It is the root mean square of the wave by Bayes' rule: beforehand there is none, or, in `SHARE_WITH_WAVE`
     of all bores, one of `LOBES_OF_AMPLITUDE` times the amplitude, normally distributed; the residuals then tell.
 
     Args:
@@ -137,7 +127,7 @@ def not_oval_part(
     amplitude_mm = math.hypot(*fitted)
     axis = math.atan2(fitted[1], fitted[0]) / 2
     waves = [math.cos(4 * (math.radians(angle) - axis)) for angle in angles_deg]
-    rows = [_row(math.radians(angle)) for angle in angles_deg]
+    rows = [oval_row(angle) for angle in angles_deg]
     sums = [math.fsum(row[k] * wave for row, wave in zip(rows, waves, strict=True)) for k in range(3)]
     taken = tuple(math.fsum(inverse[k][j] * sums[j] for j in range(3)) for k in range(3))
     left = [wave - _dot(row, taken) for row, wave in zip(rows, waves, strict=True)]
@@ -145,9 +135,7 @@ def not_oval_part(
     told = math.fsum(part * miss for part, miss in zip(left, residuals_mm, strict=True)) / max(sd_mm, 1e-6) ** 2
     wave_mm = _wave_mm(seen, told, LOBES_OF_AMPLITUDE * amplitude_mm)
     at = axis if is_largest else axis + math.pi / 2
-    u_mm = abs(1 - _dot(_row(at), taken)) * wave_mm
-    source = "a wall worn by its pin is not quite an oval; judged from its ovality and how the lines fit"
-    return Part("shape other than an oval", u_mm, math.inf, source)
+    return abs(1 - _dot(oval_row(math.degrees(at)), taken)) * wave_mm
 
 
 def _wave_mm(seen: float, told: float, expected_mm: float) -> float:
@@ -160,12 +148,21 @@ def _wave_mm(seen: float, told: float, expected_mm: float) -> float:
     return math.sqrt(odds / (1 + odds) * ((told / known) ** 2 + 1 / known))
 
 
-def _row(angle: float) -> Row:
-    return 1.0, math.cos(2 * angle), math.sin(2 * angle)
-
-
 def _dot(row: Sequence[float], other: Sequence[float]) -> float:
     return math.fsum(a * b for a, b in zip(row, other, strict=True))
+
+
+class Bore(NamedTuple):
+    """What the sources of a bore's doubt are known by: a measuring of a bore, the bore itself, and the day; all ids."""
+
+    measuring: str
+    bore: str
+    day: str
+
+    def shape(self, kind: str, label: str, why: str, *, is_limit: bool = False) -> Source:
+        """Return what a fitted shape leaves out: of one bore it is never far from itself, so it counts once."""
+        whose = f"{self.bore}/shape"
+        return Source(f"{whose}, {kind}, {self.day}", "shape", label=label, why=why, is_limit=is_limit, wanders=whose)
 
 
 ROUND_SIGNIFICANCE = 0.05
@@ -183,10 +180,10 @@ class BoreShape:
     d0_mm: float
     a_mm: float
     b_mm: float
-    mean: Estimate
-    smallest: Estimate
-    largest: Estimate
-    ovality: Estimate
+    mean: Value
+    smallest: Value
+    largest: Value
+    ovality: Value
     axis_deg: float | None
     axis_half_width_deg: float
     is_round_within_error: bool
@@ -196,9 +193,10 @@ class BoreShape:
 
 def fit_bore(
     readings: Sequence[tuple[float, float]],
-    common: tuple[Part, ...],
+    common: tuple[Term, ...],
     usual_mm: float,
     step_mm: float,
+    whose: Bore,
     known: Scatter | None = None,
 ) -> BoreShape:
     """Fit the oval to (angle in degrees, diameter in mm) pairs at three or more lines, any spacing.
@@ -212,21 +210,23 @@ def fit_bore(
     fitted, residuals = _least_squares(readings, lines)
     inverse = lines.inverse
     squares = math.fsum(residual**2 for residual in residuals)
-    scatter = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12), known)
+    found = scatter_from(squares, float(len(readings) - 3), usual_mm, step_mm / math.sqrt(12), known)
     misfit = _lack_of_fit(readings, lines, residuals, step_mm)
-    shape = _shape(fitted, inverse, scatter, common, fits_oval=misfit is None or not misfit.is_proved)
+    shape = _shape(fitted, lines, found, (common, whose), fits_oval=misfit is None or not misfit.is_proved)
     if shape.is_round_within_error:
         return shape
     angles = [angle for angle, _ in readings]
     least, most = (
-        not_oval_part(angles, residuals, inverse, fitted[1:], scatter.sd_mm, is_largest=is_largest)
+        not_oval_mm(angles, residuals, inverse, fitted[1:], found.sd_mm, is_largest=is_largest)
         for is_largest in (False, True)
     )
+    why = "a wall worn by its pin is not quite an oval; judged from its ovality and how the lines fit"
+    source = whose.shape("worn wall", "shape other than an oval", why)
     smallest, largest = shape.smallest, shape.largest
     return replace(
         shape,
-        smallest=replace(smallest, parts=(*smallest.parts, least)),
-        largest=replace(largest, parts=(*largest.parts, most)),
+        smallest=replace(smallest, terms=(*smallest.terms, Term(source, least))),
+        largest=replace(largest, terms=(*largest.terms, Term(source, most))),
     )
 
 
@@ -256,38 +256,67 @@ def oval_residuals(readings: Sequence[tuple[float, float]]) -> list[tuple[float,
 
 
 def _shape(
-    fitted: tuple[float, float, float], inverse: Matrix, scatter: Scatter, common: tuple[Part, ...], *, fits_oval: bool
+    fitted: tuple[float, float, float],
+    lines: Lines,
+    found: Scatter,
+    doubt: tuple[tuple[Term, ...], Bore],
+    *,
+    fits_oval: bool,
 ) -> BoreShape:
     d0_mm, a_mm, b_mm = fitted
+    common, whose = doubt
     amplitude = math.hypot(a_mm, b_mm)
-    is_round = _is_round(a_mm, b_mm, inverse, scatter)
+    is_round = _is_round(a_mm, b_mm, lines.inverse, found)
     along = (a_mm / amplitude, b_mm / amplitude) if amplitude > 0 else (1.0, 0.0)
     across = (-along[1], along[0])
-
-    widening = _widening(scatter.dof) if is_round else 1.0
-    along_spread = (widening**2 - 1) * variance(inverse, (0.0, *along))
-
-    def part(weights: tuple[float, float, float], share: float = 0.0) -> Part:
-        """Take `share` as the part of the oval's amplitude that is in the weights."""
-        u_mm = scatter.sd_mm * math.sqrt(max(variance(inverse, weights) + share**2 * along_spread, 0.0))
-        return Part("scatter of the readings round the oval", u_mm, scatter.dof, scatter.source)
-
-    u_axis = part((0.0, *across)).u_mm
-    half_width = math.degrees(0.5 * t_quantile(0.975, scatter.dof) * u_axis / amplitude) if amplitude > 0 else 90.0
+    oval = _oval(lines, found, along, f"{whose.measuring}/oval", is_round=is_round)
+    u_axis = found.sd_mm * math.sqrt(max(variance(lines.inverse, (0.0, *across)), 0.0))
+    half_width = math.degrees(0.5 * t_quantile(0.975, found.dof) * u_axis / amplitude) if amplitude > 0 else 90.0
     return BoreShape(
         d0_mm=d0_mm,
         a_mm=a_mm,
         b_mm=b_mm,
-        mean=Estimate(d0_mm, (part((1.0, 0.0, 0.0)), *common)),
-        smallest=Estimate(d0_mm - amplitude, (part((1.0, -along[0], -along[1]), 1.0), *common)),
-        largest=Estimate(d0_mm + amplitude, (part((1.0, along[0], along[1]), 1.0), *common)),
-        ovality=Estimate(2 * amplitude, (part((0.0, 2 * along[0], 2 * along[1]), 2.0),)),
+        mean=Value(d0_mm, "mm", (*oval.terms(1.0, 0.0), *common)),
+        smallest=Value(d0_mm - amplitude, "mm", (*oval.terms(1.0, -1.0), *common)),
+        largest=Value(d0_mm + amplitude, "mm", (*oval.terms(1.0, 1.0), *common)),
+        ovality=Value(2 * amplitude, "mm", oval.terms(0.0, 2.0)),
         axis_deg=None if is_round else _axis_deg(a_mm, b_mm),
         axis_half_width_deg=min(half_width, 90.0),
         is_round_within_error=is_round,
         fits_oval=fits_oval,
-        scatter=scatter,
+        scatter=found,
     )
+
+
+class _Oval(NamedTuple):
+    """The scatter of an oval's mean size and amplitude: a pool of three unknowns, and one for its direction."""
+
+    lines: Lines
+    sd_mm: float
+    along: tuple[float, float]
+    widened: float
+    sources: tuple[Source, ...]
+
+    def terms(self, mean: float, amplitude: float) -> tuple[Term, ...]:
+        """Return what the scatter does to so many mean sizes and amplitudes."""
+        x, y, z = mean, amplitude * self.along[0], amplitude * self.along[1]
+        (a, _, _), (b, c, _), (d, e, f) = self.lines.root
+        shares = (x * a + y * b + z * d, y * c + z * e, z * f, amplitude * self.widened)
+        return tuple([Term(source, share * self.sd_mm) for source, share in zip(self.sources, shares, strict=False)])
+
+
+def _oval(lines: Lines, found: Scatter, along: tuple[float, float], pool: str, *, is_round: bool) -> _Oval:
+    """Return the scatter of an oval; where none is proved, its direction is one unknown more."""
+    widened = 0.0
+    if is_round:
+        spread = (_widening(found.dof) ** 2 - 1) * variance(lines.inverse, (0.0, *along))
+        widened = math.sqrt(max(spread, 0.0))
+    label = "scatter of the readings round the oval"
+    sources = tuple(
+        Source(f"{pool}/{n}", "scatter", label=label, why=found.source, dof=found.dof, pool=pool)
+        for n in range(4 if widened else 3)
+    )
+    return _Oval(lines, found.sd_mm, along, widened, sources)
 
 
 def _axis_deg(a_mm: float, b_mm: float) -> float:
@@ -306,7 +335,7 @@ def _widening(dof: float) -> float:
     return math.sqrt(2 * f_quantile(1 - ROUND_SIGNIFICANCE, 2.0, dof)) / t_quantile(0.975, dof)
 
 
-def _is_round(a_mm: float, b_mm: float, inverse: Matrix, scatter: Scatter) -> bool:
+def _is_round(a_mm: float, b_mm: float, inverse: Three, scatter: Scatter) -> bool:
     """Tell whether (a, b) is zero within error, by the F test with 2 and the scatter's degrees of freedom.
 
     The amplitude itself is never negative, so comparing it with its own interval would call too many round

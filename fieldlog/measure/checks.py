@@ -10,25 +10,25 @@ What a reading with an instrument is worth on its day: the corrected size and th
 import datetime
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from functools import lru_cache
 
 from fieldlog.measure.instruments import (
+    UNNAMED,
     Scatter,
     Use,
-    cause_of,
     error_limit_mm,
     instrument_units,
     instrument_words,
-    limit_part,
+    limit_term,
     mean,
     pooled_scatter,
     use_words,
     usual_repeatability_mm,
 )
-from fieldlog.measure.jaws import Jaws, KnownBore, learnt_jaws, stated_jaws
-from fieldlog.quantity.estimate import Part, limit_of
+from fieldlog.measure.jaws import Caliper, Jaws, KnownBore, learnt_jaws, stated_jaws
 from fieldlog.quantity.rounding import both_fine_text, both_plain_text
+from fieldlog.quantity.source import Source, Term, limit, zero
 from fieldlog.quantity.text import day_text
 from fieldlog.records.checks import Check, CheckKind, standing_checks
 from fieldlog.records.machine import Hands, Instrument
@@ -47,10 +47,11 @@ _USUAL_STEP_MM = 0.01  # of a display that showed a bare 0: common practice
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How an instrument stands by its checks around a day, for one use of it."""
+    """How one use of an instrument stands by its checks around a day: its zero, and whether that has drifted."""
 
-    part: Part | None
+    zero: Term | None
     remark: str = ""
+    is_drifted: bool = False
 
 
 def usable_checks(instrument: Instrument) -> tuple[Check, ...]:
@@ -64,14 +65,6 @@ def standing_on(instrument: Instrument, day: datetime.date, use: Use) -> Standin
 
     The zero of one day is the same in all that is measured on it; from day to day it may move.
     """
-    found = _standing(instrument, day, use)
-    if found.part is None:
-        return found
-    cause = cause_of(instrument, f"{use} zero")
-    return replace(found, part=replace(found.part, cause=cause, moves=day.isoformat() if cause else ""))
-
-
-def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
     if use == "length" or instrument.kind in UNCHECKED_KINDS:
         return Standing(None)
     words, drift_mm = instrument_words(instrument), DRIFT_MM[instrument.kind]
@@ -81,7 +74,8 @@ def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
     if not zeros and use == "inside" and any(check.kind == "known bore" for check in around):
         return Standing(None)
     if not zeros:
-        return _unchecked(instrument, day, f"{words}, {use_words(instrument, use)}," if around else words, kinds)
+        named = f"{words}, {use_words(instrument, use)}," if around else words
+        return _unchecked(instrument, (day, use), named, kinds)
     worst = max(zeros, key=lambda check: abs(check.deviation_mm))
     half_mm = max(abs(worst.deviation_mm), half_step_mm(worst, instrument))
     when = day_text(worst.date)
@@ -89,23 +83,34 @@ def _standing(instrument: Instrument, day: datetime.date, use: Use) -> Standing:
     units = instrument_units(instrument)
     source = f"{worst.kind} check of {when} {said} {both_fine_text(worst.deviation_mm, units)}"
     if abs(worst.deviation_mm) <= drift_mm + 1e-9:
-        return Standing(limit_of(f"{words}, zero", half_mm, source))
+        return Standing(_zero(instrument, (day, use), half_mm, ("zero", source)))
     most = both_plain_text(drift_mm, units)
     remark = f"{words}: {source}, over {most}: sizes are widened by that; set it to zero and check it again"
-    return Standing(limit_of(f"{words}, zero drifted", half_mm, source), remark)
+    return Standing(_zero(instrument, (day, use), half_mm, ("zero drifted", source)), remark, is_drifted=True)
 
 
-def _unchecked(instrument: Instrument, day: datetime.date, words: str, kinds: Sequence[CheckKind]) -> Standing:
+def _zero(instrument: Instrument, at: tuple[datetime.date, Use], half_mm: float, said: tuple[str, str]) -> Term:
+    """Return the zero of one use on a day; an instrument that nobody named is another one on another day."""
+    (day, use), (what, why) = at, said
+    label = f"{instrument_words(instrument)}, {use_words(instrument, use)}, {what}"
+    if not instrument.id:
+        return limit(f"{UNNAMED}/{day.isoformat()}/{use} zero", half_mm, "zero", label=label, why=why)
+    return zero(f"{instrument.id}/{use} zero", day.isoformat(), half_mm, label=label, why=why)
+
+
+def _unchecked(
+    instrument: Instrument, at: tuple[datetime.date, Use], words: str, kinds: Sequence[CheckKind]
+) -> Standing:
+    day, _ = at
     drift_mm = DRIFT_MM[instrument.kind]
     most = both_plain_text(drift_mm, instrument_units(instrument))
     dates = [check.date for check in usable_checks(instrument) if check.date <= day and check.kind in kinds]
     since = f"last checked {day_text(max(dates))}" if dates else "no check is written down"
-    name = f"{instrument_words(instrument)}, zero not checked"
-    part = limit_of(name, drift_mm, f"may be off by ± {most} unseen; {since}")
+    unseen = _zero(instrument, at, drift_mm, ("zero not checked", f"may be off by ± {most} unseen; {since}"))
     if not instrument.id:
-        return Standing(part, f"no caliper is named, so no check of it is known: sizes are widened by ± {most}")
+        return Standing(unseen, f"no caliper is named, so no check of it is known: sizes are widened by ± {most}")
     remark = f"{words} not checked this season ({since}): sizes are widened by ± {most}; check its zero"
-    return Standing(part, remark)
+    return Standing(unseen, remark)
 
 
 def _around(instrument: Instrument, day: datetime.date) -> list[Check]:
@@ -138,40 +143,28 @@ def jaws_on(instrument: Instrument, day: datetime.date) -> Jaws | None:
     Used are the known bores of the season up to the last one read before the day, else of the first after it. What
     is doubtful about them is the same on all days that rest on the same bores.
     """
-    found = _jaws(instrument, day)
-    if found is None:
-        return None
-    behind = "; ".join(f"{bore.size_mm:g} {bore.mean_mm:.6f}" for bore in _known_bores(instrument, day))
-    levers = tuple(
-        replace(lever, part=replace(lever.part, cause=cause_of(instrument, f"{lever.part.name}, {behind}")))
-        for lever in found.levers
-    )
-    return replace(found, levers=levers)
-
-
-def _jaws(instrument: Instrument, day: datetime.date) -> Jaws | None:
-    bores = _known_bores(instrument, day)
-    words = instrument_words(instrument)
+    bores = _grouped(_bore_checks(instrument, day), instrument)
+    behind = "; ".join(" ".join(map(str, astuple(bore))) for bore in bores)  # all that the doubt is worked out from
+    whose = Caliper(f"{instrument.id}/jaws {behind}", instrument_words(instrument), instrument_units(instrument))
     if instrument.jaw_width is not None and instrument.kind == "caliper":
         error = instrument.jaw_width_error
         error_mm = float(error.mm) if error is not None else JAW_WIDTH_ERROR_MM
         width_mm = float(instrument.jaw_width.mm)
         if any(bore.size_mm <= width_mm for bore in bores):
             bores = ()
-        return stated_jaws(width_mm, min(error_mm, width_mm), bores, words)
+        return stated_jaws(width_mm, min(error_mm, width_mm), bores, whose)
     if not bores:
         return None
     if instrument.kind != "caliper":
-        return stated_jaws(0.0, 0.0, bores, words)
-    return learnt_jaws(bores, error_limit_mm(instrument, "inside"), words, instrument_units(instrument))
+        return stated_jaws(0.0, 0.0, bores, whose)
+    return learnt_jaws(bores, error_limit_mm(instrument, "inside"), whose)
 
 
-def _known_bores(instrument: Instrument, day: datetime.date) -> tuple[KnownBore, ...]:
+def _bore_checks(instrument: Instrument, day: datetime.date) -> list[Check]:
     checks = [check for check in usable_checks(instrument) if check.kind == "known bore"]
     before = [check for check in checks if check.date <= day]
     newest = before[-1].date if before else checks[0].date if checks else day
-    season = [c for c in before or checks if abs((newest - c.date).days) <= SEASON_DAYS]
-    return _grouped(season, instrument)
+    return [check for check in before or checks if abs((newest - check.date).days) <= SEASON_DAYS]
 
 
 def _grouped(checks: Sequence[Check], instrument: Instrument) -> tuple[KnownBore, ...]:
@@ -205,17 +198,14 @@ def _tolerance_mm(check: Check) -> float:
     return float(check.tolerance.mm) if check.tolerance is not None else KNOWN_BORE_TOLERANCE_MM
 
 
-PEOPLE_DIFFER = "people read differently"
-
-
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """Parts that repeating does not lessen, how one reading usually scatters, the step, and what is to be said.
+    """Terms that repeating does not lessen, how one reading usually scatters, the step, and what is to be said.
 
     `known` is how this person's readings scatter by a gauge study, None where there was none.
     """
 
-    parts: tuple[Part, ...]
+    terms: tuple[Term, ...]
     usual_mm: float
     step_mm: float
     remarks: tuple[str, ...] = ()
@@ -227,46 +217,45 @@ def inside_mm(reading_mm: float, jaws: Jaws | None) -> float:
     return reading_mm if jaws is None or not jaws.go_into(reading_mm) else jaws.corrected_mm(reading_mm)
 
 
-def common_parts(instrument: Instrument, use: Use, day: datetime.date, size_mm: float) -> tuple[Part, ...]:
-    """Return the instrument's limit, its zero and its jaws as parts.
+def common_terms(instrument: Instrument, use: Use, day: datetime.date, size_mm: float) -> tuple[Term, ...]:
+    """Return the instrument's limit, its zero and its jaws.
 
     A caliper whose inside jaws were checked in a known bore has that offset taken off and its doubt counted; what
-    remains of its limit is that of the scale, the outside one. Inside and outside jaws never share a cause: nothing of
-    them cancels between a hole and its pin.
+    remains of its limit is that of the scale, the outside one. Inside and outside jaws never share a source: nothing of
+    them cancels between a hole and its pin. An instrument that nobody named is another one on another day.
     """
     jaws = jaws_on(instrument, day) if use == "inside" else None
     is_learnt = jaws is not None and instrument.kind == "caliper" and any(lever.constant for lever in jaws.levers)
-    limits = [limit_part(instrument, use)]
+    whose = f"{instrument.id or f'{UNNAMED}/{day.isoformat()}'}/{use}"
+    limits = [limit_term(instrument, use, whose=whose)]
     if is_learnt:
-        limits.append(limit_part(instrument, "outside"))
-    limit = min(limits, key=lambda part: part.u_mm)
-    limit = replace(limit, cause=f"{limit.cause}, {use}")
-    zero = standing_on(instrument, day, use).part
-    parts = (limit, *((zero,) if zero is not None else ()), *(jaws.parts_at(size_mm) if jaws is not None else ()))
-    return parts if instrument.id else tuple(_of_the_day(part, day) for part in parts)
+        limits.append(limit_term(instrument, "outside", whose=whose))
+    least = min(limits, key=lambda term: term.u)
+    off = standing_on(instrument, day, use).zero
+    return (least, *((off,) if off is not None else ()), *(jaws.terms_at(size_mm) if jaws is not None else ()))
 
 
-def _of_the_day(part: Part, day: datetime.date) -> Part:
-    """Return a part of an instrument nobody named: taken as one instrument on one day, as another on another day."""
-    return replace(part, cause=f"unnamed, {day.isoformat()}: {part.name}")
-
-
-def worth_of(readings: Sequence[tuple[Instrument, float, float]], use: Use, day: datetime.date, who: str = "") -> Worth:
+def worth_of(
+    readings: Sequence[tuple[Instrument, float, float]], use: Use, day: datetime.date, whose: str, who: str = ""
+) -> Worth:
     """Return what readings are worth together, the worst of the instruments used counting.
 
     Args:
         readings: instrument, reading in mm and step in mm of each.
         use: inside or outside.
         day: the day of the readings.
+        whose: which readings these are, by ids.
         who: who measured; a gauge study of holes tells of inside readings only.
     """
     used = tuple(dict.fromkeys(instrument for instrument, _, _ in readings))
     size_mm = math.fsum(mm for _, mm, _ in readings) / len(readings)
-    budgets = [common_parts(instrument, use, day, size_mm) for instrument in used]
+    budgets = [common_terms(instrument, use, day, size_mm) for instrument in used]
     hands = _hands(used, who) if use == "inside" else None
-    parts = max(budgets, key=lambda parts: math.fsum(part.u_mm**2 for part in parts))
+    terms = max(budgets, key=lambda terms: math.fsum([term.u**2 for term in terms]))
+    if len(used) > 1:
+        terms = tuple([_of_its_own(term, whose) for term in terms])
     return Worth(
-        parts=(*(parts if len(used) == 1 else map(_of_its_own, parts)), *_between(hands, used[0])),
+        terms=(*terms, *_between(hands, used[0])),
         usual_mm=max(map(usual_repeatability_mm, used)),
         step_mm=max(step for _, _, step in readings),
         remarks=tuple(dict.fromkeys(_remarks(readings, used, use, day))),
@@ -281,18 +270,23 @@ def _hands(used: Sequence[Instrument], who: str) -> Hands | None:
     return next((hands for hands in used[0].hands if hands.who == who), None)
 
 
-def _of_its_own(part: Part) -> Part:
-    """Return a part as one that no other size shares: of several instruments the worst stands for all."""
-    return replace(part, cause="", moves="")
+def _of_its_own(term: Term, whose: str) -> Term:
+    """Return a term as one that no other readings share: of several instruments the worst stands for all."""
+    return term._replace(source=replace(term.source, id=f"{term.source.id}/{whose}", wanders=""))
 
 
-def _between(hands: Hands | None, instrument: Instrument) -> tuple[Part, ...]:
+def _between(hands: Hands | None, instrument: Instrument) -> tuple[Term, ...]:
     """Return how far people's levels lie apart, which no repeating by one person lessens."""
     if hands is None:
         return ()
-    source = f"{_study_words(hands)}, weighed with the usual figure"
-    cause = cause_of(instrument, f"hands of {hands.who}, {hands.day.isoformat()}")
-    return (Part(PEOPLE_DIFFER, hands.between_mm, float(hands.between_dof), source, cause=cause),)
+    source = Source(
+        f"{instrument.id}/hands/{hands.who}/{hands.day.isoformat()}", "hands", label=PEOPLE_DIFFER,
+        why=f"{_study_words(hands)}, weighed with the usual figure", dof=float(hands.between_dof),
+    )  # fmt: skip
+    return (Term(source, hands.between_mm),)
+
+
+PEOPLE_DIFFER = "people read differently"  # a label, for people
 
 
 def _study_words(hands: Hands) -> str:

@@ -7,17 +7,17 @@ The metal left beside a hole, edge to edge at points of the clock: it tells whic
 """
 
 import datetime
-import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
-from fieldlog.measure.checks import common_parts, worth_of
+from fieldlog.measure.checks import common_terms, worth_of
 from fieldlog.measure.hole import FACES, FaceShape, HoleSize, LineGroup, Seen, growth
-from fieldlog.measure.instruments import UNKNOWN_CALIPER, Scatter, mean, pooled_scatter, scatter_part, step_mm
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, Scatter, mean, pooled_scatter, scatter_term, step_mm
 from fieldlog.measure.suspect import fineness_of
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import Estimate, Part, difference_named
+from fieldlog.quantity.source import Term, scatter
+from fieldlog.quantity.value import Value, difference_named
 from fieldlog.records.clock import point_deg
 from fieldlog.records.entries import BoreReading, Face, LigamentReading
 from fieldlog.records.machine import Instrument
@@ -50,7 +50,7 @@ class Gap:
     first: Face
     second: Face
     clock: str
-    size: Estimate
+    size: Value
     sign: int
     keys: tuple[str, ...]
 
@@ -101,12 +101,12 @@ def depth_shape(
         return DepthShape((), Pattern.ALIKE, f"{both} face have no line in common; measure both at 12 and 3")
     groups = [group.sizes_mm for face in size.faces for group in face.groups]
     fineness = fineness_of(readings, instruments)
-    scatter = pooled_scatter(groups, fineness.usual_mm, fineness.step_mm / 12**0.5)
+    found = pooled_scatter(groups, fineness.usual_mm, fineness.step_mm / 12**0.5)
     tools = Tools(size.day, {r.key: instruments.get(r.instrument, UNKNOWN_CALIPER) for r in readings})
-    factor = t_quantile(1 - _SIGNIFICANCE / (2 * compared), scatter.dof)
+    factor = t_quantile(1 - _SIGNIFICANCE / (2 * compared), found.dof)
     line = _widest_line(size.faces, list(shared.values()))
     gaps = tuple(
-        _gap((faces[a], faces[b]), lines.get(line) or _widest_pair(lines), tools, (scatter, factor))
+        _gap((faces[a], faces[b]), lines.get(line) or _widest_pair(lines), tools, (found, factor))
         for (a, b), lines in shared.items()
         if lines
     )
@@ -125,11 +125,11 @@ def _missing(faces: Collection[Face], pattern: Pattern) -> str:
 def _gap(
     faces: tuple[FaceShape, FaceShape], lines: tuple[LineGroup, LineGroup], tools: Tools, doubt: tuple[Scatter, float]
 ) -> Gap:
-    (first, second), (one, other), (scatter, factor) = faces, lines, doubt
-    estimate = _difference(lines, tools, scatter)
-    is_proved = abs(estimate.value_mm) > factor * estimate.u_mm
-    sign = (1 if estimate.value_mm > 0 else -1) if is_proved else 0
-    return Gap(first.face, second.face, one.clock, estimate, sign, (*one.keys, *other.keys))
+    (first, second), (one, other), (found, factor) = faces, lines, doubt
+    size = _difference(lines, tools, found)
+    is_proved = abs(size.value) > factor * size.u
+    sign = (1 if size.value > 0 else -1) if is_proved else 0
+    return Gap(first.face, second.face, one.clock, size, sign, (*one.keys, *other.keys))
 
 
 def _shared(first: FaceShape, second: FaceShape) -> Lines:
@@ -152,17 +152,18 @@ def _widest_pair(lines: Lines) -> tuple[LineGroup, LineGroup]:
     return max(lines.values(), key=lambda two: abs(two[0].mean_mm - two[1].mean_mm))
 
 
-def _difference(lines: tuple[LineGroup, LineGroup], tools: Tools, scatter: Scatter) -> Estimate:
+def _difference(lines: tuple[LineGroup, LineGroup], tools: Tools, found: Scatter) -> Value:
     one, other = lines
-    u_mm = scatter.sd_mm * (1 / len(one.sizes_mm) + 1 / len(other.sizes_mm)) ** 0.5
-    name = f"scatter of the readings at {one.clock}, both faces"
+    u_mm = found.sd_mm * (1 / len(one.sizes_mm) + 1 / len(other.sizes_mm)) ** 0.5
+    label = f"scatter of the readings at {one.clock}, both faces"
+    both = scatter(f"{one.keys[0]} less {other.keys[0]}", u_mm, found.dof, label=label, why=found.source)
     alone = tools.of(one.keys) ^ tools.of(other.keys)
-    parts = [
-        part
+    terms = [
+        term
         for tool in sorted(alone, key=lambda t: t.id)
-        for part in common_parts(tool, "inside", tools.day, one.mean_mm)
+        for term in common_terms(tool, "inside", tools.day, one.mean_mm)
     ]
-    return Estimate(one.mean_mm - other.mean_mm, (Part(name, u_mm, scatter.dof, scatter.source), *parts))
+    return Value(one.mean_mm - other.mean_mm, "mm", (both, *terms))
 
 
 def _pattern(signs: dict[tuple[Face, Face], int]) -> Pattern:
@@ -197,11 +198,11 @@ POINTS = ("12", "6", "3", "9")
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """The metal at one point as measured in one round; its first part is the scatter, the rest the instrument's."""
+    """The metal at one point as measured in one round."""
 
     clock: str
     point_deg: float
-    size: Estimate
+    size: Value
     keys: tuple[str, ...]
     day: datetime.date
     who: str
@@ -213,13 +214,13 @@ class WallGap:
 
     clock: str
     other: str
-    size: Estimate
+    size: Value
     keys: tuple[str, ...]
 
     @property
     def is_proved(self) -> bool:
         """True when the whole 95 % interval is on one side of zero."""
-        return abs(self.size.value_mm) > self.size.expanded_mm
+        return abs(self.size.value) > self.size.plus_minus
 
 
 def walls_of(readings: Sequence[LigamentReading], instruments: Mapping[str, Instrument]) -> tuple[Wall, ...]:
@@ -231,17 +232,18 @@ def walls_of(readings: Sequence[LigamentReading], instruments: Mapping[str, Inst
         points.setdefault(point_deg(reading.clock), []).append(reading)
     used = [(reading, instruments.get(reading.instrument, UNKNOWN_CALIPER)) for reading in readings]
     triples = [(tool, float(reading.size.mm), step_mm(reading.size, tool)) for reading, tool in used]
-    worth = worth_of(triples, "outside", readings[0].day)
+    first = readings[0]
+    whose = f"{first.round or first.day.isoformat()}/{first.hole}/metal"
+    worth = worth_of(triples, "outside", first.day, whose)
     sizes = {point: [float(reading.size.mm) for reading in group] for point, group in points.items()}
-    scatter = pooled_scatter(list(sizes.values()), worth.usual_mm)
+    found = pooled_scatter(list(sizes.values()), worth.usual_mm)
     walls = []
     for point, group in sorted(points.items()):
         clock = group[0].clock.typed
-        part = scatter_part(f"scatter of the metal at {clock}", scatter, len(group), worth.step_mm)
-        size = Estimate(mean(sizes[point]), (part, *worth.parts))
-        walls.append(
-            Wall(clock, point, size, tuple(reading.key for reading in group), readings[0].day, readings[0].who)
-        )
+        label, counted = f"scatter of the metal at {clock}", (len(group), worth.step_mm)
+        own = scatter_term(f"{whose}/{point:g}", label, found, counted, pool=whose)
+        size = Value(mean(sizes[point]), "mm", (own, *worth.terms))
+        walls.append(Wall(clock, point, size, tuple(reading.key for reading in group), first.day, first.who))
     return tuple(walls)
 
 
@@ -256,21 +258,21 @@ def opposite_gaps(walls: Sequence[Wall]) -> tuple[WallGap, ...]:
         other = at.get((point + 180) % 360)
         if other is None or point >= 180:
             continue
-        thin, thick = sorted((wall, other), key=lambda w: w.size.value_mm)
-        gap = difference_named((thin.size, f"at {thin.clock}"), (thick.size, f"at {thick.clock}"))
-        gap = _with_one_scatter(gap, (thin, thick))
+        thin, thick = sorted((wall, other), key=lambda w: w.size.value)
+        words = f"scatter of the metal at {thin.clock} and {thick.clock}"
+        sizes = [(_with_scatter(one.size, words), f"at {one.clock}") for one in (thin, thick)]
+        gap = difference_named(sizes[0], sizes[1])
         gaps.append(WallGap(thin.clock, thick.clock, gap, (*thin.keys, *thick.keys)))
     return tuple(gaps)
 
 
-def _with_one_scatter(gap: Estimate, walls: tuple[Wall, Wall]) -> Estimate:
-    """Put the scatter of both walls into one part: two parts would have its degrees of freedom twice."""
-    one, other = (wall.size.parts[0] for wall in walls)
-    if one.is_limit or other.is_limit:
-        return gap
-    name = f"scatter of the metal at {walls[0].clock} and {walls[1].clock}"
-    both = Part(name, math.hypot(one.u_mm, other.u_mm), one.dof, one.source)
-    return replace(gap, parts=(both, *(part for part in gap.parts if not part.name.startswith("scatter of the metal"))))
+def _with_scatter(size: Value, label: str) -> Value:
+    """Return a size with its scatter under the label of both walls: it is one pool, and one row of the budget."""
+
+    def told(term: Term) -> Term:
+        return term.called(label) if term.source.pool else term
+
+    return Value(size.value, size.unit, tuple([told(term) for term in size.terms]))
 
 
 def gaps_since(first: Sequence[Wall], now: Sequence[Wall]) -> tuple[WallGap, ...]:

@@ -8,12 +8,13 @@ What holds a thread: strip areas, the least engagement by the published formula,
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from fieldlog.measure.instruments import UNKNOWN_TAPE, limit_part, mean, typing_half_width_mm
+from fieldlog.measure.instruments import UNKNOWN_TAPE, limit_term, mean, typing_half_width_mm
 from fieldlog.measure.lengths import Screwing
-from fieldlog.quantity.estimate import Estimate, difference, limit_of, scaled
 from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.source import limit, step
+from fieldlog.quantity.value import Value, total
 from fieldlog.records.entries import LinkState, ThreadReading
 from fieldlog.records.machine import ENDS, Instrument, LinkEnd, Thread
 from fieldlog.standards.threads import ThreadLimits, stress_area_mm2, thread_limits
@@ -30,35 +31,39 @@ class Engaged:
 
     end: LinkEnd
     measured_in: LinkState
-    by_state: Mapping[LinkState, Estimate]
+    by_state: Mapping[LinkState, Value]
 
-    def at(self, state: LinkState) -> Estimate | None:
+    def at(self, state: LinkState) -> Value | None:
         """Return the engagement in a state, None when it is not known."""
         return self.by_state.get(state)
 
 
-def exposed_length(readings: Sequence[ThreadReading], instruments: Mapping[str, Instrument]) -> Estimate:
+def exposed_length(readings: Sequence[ThreadReading], instruments: Mapping[str, Instrument]) -> Value:
     """Return the thread standing out, from the readings at one end in one state."""
     used = [instruments.get(reading.instrument, UNKNOWN_TAPE) for reading in readings]
     value = mean([float(reading.exposed.mm) for reading in readings])
-    limit = max((limit_part(tape, "length", value) for tape in used), key=lambda part: part.u_mm)
+    first = readings[0]
+    whose = f"{first.round or first.day.isoformat()}/{first.link}/{first.end} end/{first.state}"
+    of_tape = max((limit_term(tape, "length", value, whose) for tape in used), key=lambda term: term.u)
     half = max(typing_half_width_mm(r.exposed, tape) for r, tape in zip(readings, used, strict=True))
     setups = math.sqrt(len(readings))
-    begins = limit_of("where the thread begins", RUN_OUT_MM / setups, _practice(RUN_OUT_MM))
-    step = limit_of("step of the typing, thread out", half / setups, f"± {half:.3g} mm")
-    return Estimate(value, (replace(limit, name=f"{limit.name}, thread out"), begins, step))
-
-
-def thread_length(typed: Length) -> Estimate:
-    """Return the thread length of a rod as typed, with the doubt of its run-out."""
-    half = float(typed.half_width_mm)
-    return Estimate(
-        float(typed.mm),
-        (
-            limit_of("run-out of the thread", RUN_OUT_MM, _practice(RUN_OUT_MM)),
-            limit_of("step of the typing, thread length", half, f"± {half:.3g} mm"),
-        ),
+    begins, why = f"{whose}/thread begins", _practice(RUN_OUT_MM)
+    terms = (
+        of_tape.called(f"{of_tape.source.label}, thread out"),
+        limit(begins, RUN_OUT_MM / setups, "setting", label="where the thread begins", why=why),
+        step(f"{whose}/step", half / setups, label="step of the typing, thread out", why=f"± {half:.3g} mm"),
     )
+    return Value(value, "mm", terms)
+
+
+def thread_length(typed: Length, whose: str) -> Value:
+    """Return the thread length of a rod as typed, with the doubt of its run-out; `whose` is the id of the rod's end."""
+    half, practice = float(typed.half_width_mm), _practice(RUN_OUT_MM)
+    terms = (
+        limit(f"{whose}/run-out", RUN_OUT_MM, "setting", label="run-out of the thread", why=practice),
+        limit(f"{whose}/typing", half, "typing", label="step of the typing, thread length", why=f"± {half:.3g} mm"),
+    )
+    return Value(float(typed.mm), "mm", terms)
 
 
 def _practice(half_mm: float) -> str:
@@ -72,9 +77,9 @@ def share_at(screw: Screwing, end: LinkEnd) -> float:
 
 def engaged_at(
     end: LinkEnd,
-    length: Estimate,
-    exposed: Mapping[LinkState, Estimate],
-    lengths: Mapping[LinkState, Estimate],
+    length: Value,
+    exposed: Mapping[LinkState, Value],
+    lengths: Mapping[LinkState, Value],
     screw: Screwing,
 ) -> Engaged | None:
     """Return the thread that is in at one end, in every state that can be told; None without a reading of it.
@@ -82,38 +87,37 @@ def engaged_at(
     e = thread length - exposed thread; from one state to another e falls by this end's share of what the link grows:
     half with left and right hand threads, all of it with one.
     """
-    seen = {state: difference(length, exposed[state]) for state in _STATES if state in exposed}
+    seen = {state: length - exposed[state] for state in _STATES if state in exposed}
     if not seen:
         return None
     measured_in = next(iter(seen))
     found = dict(seen)
     for state in _STATES:
         if state not in found and state in lengths and measured_in in lengths:
-            growth = difference(lengths[state], lengths[measured_in])
-            found[state] = difference(seen[measured_in], scaled(growth, share_at(screw, end)))
+            growth = lengths[state] - lengths[measured_in]
+            found[state] = total((seen[measured_in], 1.0), (growth, -share_at(screw, end)))
     return Engaged(end, measured_in, found)
 
 
-def longest_open(engaged: Engaged, lengths: Mapping[LinkState, Estimate], screw: Screwing, least_mm: float) -> Estimate:
+def longest_open(engaged: Engaged, lengths: Mapping[LinkState, Value], screw: Screwing, least_mm: float) -> Value:
     """Return the length at which exactly `least_mm` of thread is in at one end.
 
     L = L_measured + (e_measured - e_least) / share: twice the engagement to spare with left and right hand threads,
     once with one. `lengths` must hold the state the engagement was measured in.
     """
     share = share_at(screw, engaged.end)
-    spare = difference(engaged.by_state[engaged.measured_in], Estimate(least_mm, ()))
-    at, more = lengths[engaged.measured_in], scaled(spare, 1 / share)
-    return Estimate(at.value_mm + more.value_mm, (*at.parts, *more.parts))
+    spare = engaged.by_state[engaged.measured_in] - least_mm
+    return lengths[engaged.measured_in] + spare / share
 
 
-def weak_end(both: Sequence[Engaged], state: LinkState) -> tuple[Engaged, Estimate] | None:
+def weak_end(both: Sequence[Engaged], state: LinkState) -> tuple[Engaged, Value] | None:
     """Return the end with less thread in, and how much less, when that is beyond doubt; None when they are equal."""
     known = [(one, size) for one in both if (size := one.at(state)) is not None]
     if len(known) < len(ENDS):
         return None
-    (weak, less), (_, more) = sorted(known, key=lambda pair: pair[1].value_mm)
-    gap = difference(more, less)
-    return (weak, gap) if gap.value_mm > gap.expanded_mm else None
+    (weak, less), (_, more) = sorted(known, key=lambda pair: pair[1].value)
+    gap = more - less
+    return (weak, gap) if gap.value > gap.plus_minus else None
 
 
 _TAN_30 = 0.57735

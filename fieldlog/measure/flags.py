@@ -151,7 +151,7 @@ def bore_flags(
 def _mixed_units(size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units) -> list[Flag]:
     """Flag a size taken as insisted on, that is off by about 25.4 from what the hole was, or reads elsewhere."""
     others = [v for face in now.faces for group in face.groups for v in group.sizes_mm if v != size_mm]
-    expected_mm = before[-1].smallest.value_mm if before else (sorted(others)[len(others) // 2] if others else 0.0)
+    expected_mm = before[-1].smallest.value if before else (sorted(others)[len(others) // 2] if others else 0.0)
     if expected_mm <= 0:
         return []
     if not (_is_close(size_mm * _MM_PER_INCH, expected_mm) or _is_close(size_mm / _MM_PER_INCH, expected_mm)):
@@ -163,8 +163,8 @@ def _mixed_units(size_mm: float, now: HoleSize, before: Sequence[HoleSize], unit
 def _smaller_than_ever(size_mm: float, now: HoleSize, before: Sequence[HoleSize], units: Units) -> Flag | None:
     if not before:
         return None
-    then = min(before, key=lambda size: size.smallest.value_mm)
-    gap_mm = then.smallest.value_mm - size_mm
+    then = min(before, key=lambda size: size.smallest.value)
+    gap_mm = then.smallest.value - size_mm
     if gap_mm <= 0:
         return None
     doubt_mm = _doubt_mm(now, then, _reading_sd_mm(now))
@@ -193,7 +193,7 @@ def _shrunk_line(now: HoleSize, before: Sequence[HoleSize], units: Units) -> Fla
 def _doubt_mm(now: HoleSize, then: HoleSize, own_sd_mm: float) -> float:
     """Return how far readings of two days may lie apart: what the days do not share, and the readings' own scatter."""
     days = (Seen(size.smallest, size.day, size.who) for size in (now, then))
-    return math.hypot(growth(*days).expanded_mm, _SURE * own_sd_mm)
+    return math.hypot(growth(*days).plus_minus, _SURE * own_sd_mm)
 
 
 def _reading_sd_mm(now: HoleSize) -> float:

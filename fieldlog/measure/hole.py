@@ -8,25 +8,26 @@ What the lines across a hole cannot see of its shape, as a part of its doubt tha
 import datetime
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 from typing import NamedTuple
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.bore import FEWEST_LINES, BoreShape, distinct_lines, fit_bore
+from fieldlog.measure.bore import FEWEST_LINES, Bore, BoreShape, distinct_lines, fit_bore
 from fieldlog.measure.checks import PEOPLE_DIFFER, Worth, inside_mm, jaws_on, worth_of
 from fieldlog.measure.instruments import (
     UNKNOWN_CALIPER,
     USUAL_BETWEEN_PEOPLE_MM,
     USUAL_REPEATABILITY_DOF,
-    estimate_of_mean,
     mean,
     pooled_scatter,
-    scatter_part,
+    scatter_term,
+    size_of_mean,
     step_mm,
 )
 from fieldlog.measure.jaws import Jaws
-from fieldlog.quantity.estimate import Estimate, Part, difference_of_days, limit_of
+from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.value import Value, difference_of_days
 from fieldlog.records.clock import FULL_SET, apart_deg, parse_clock
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
@@ -35,24 +36,26 @@ from fieldlog.records.machine import Instrument
 class Seen(NamedTuple):
     """A size as one person measured it on one day."""
 
-    size: Estimate
+    size: Value
     day: datetime.date
     who: str
 
 
-def growth(now: Seen, before: Seen) -> Estimate:
+def growth(now: Seen, before: Seen) -> Value:
     """Return how much larger a size is now; what both days share cancels, the rest is named with its day.
 
     Two people with one caliper read differently. Where a gauge study says by how much, that is in their sizes; the
     usual figure stands in for whoever was in none.
     """
     change = difference_of_days((now.size, now.day), (before.size, before.day))
-    unknown = [seen for seen in (now, before) if all(part.name != PEOPLE_DIFFER for part in seen.size.parts)]
+    unknown = [seen for seen in (now, before) if all(term.source.kind != "hands" for term in seen.size.terms)]
     if now.who == before.who or not unknown:
         return change
     u_mm = USUAL_BETWEEN_PEOPLE_MM * math.sqrt(len(unknown))
-    source = f"{now.who} and {before.who}; usual figure, common practice: a gauge study tells it"
-    return Estimate(change.value_mm, (*change.parts, Part(PEOPLE_DIFFER, u_mm, USUAL_REPEATABILITY_DOF, source)))
+    why = f"{now.who} and {before.who}; usual figure, common practice: a gauge study tells it"
+    source_id = f"usual hands/{now.who} and {before.who}"
+    source = Source(source_id, "hands", label=PEOPLE_DIFFER, why=why, dof=USUAL_REPEATABILITY_DOF)
+    return change.within(Term(source, u_mm))
 
 
 FACES: tuple[Face, ...] = ("near", "middle", "far")
@@ -99,8 +102,8 @@ class FaceShape:
     face: Face
     groups: tuple[LineGroup, ...]
     shape: BoreShape | None
-    smallest: Estimate
-    largest: Estimate
+    smallest: Value
+    largest: Value
     missing: str
 
 
@@ -108,7 +111,8 @@ class FaceShape:
 class HoleSize:
     """A hole as one person measured it on one day.
 
-    `smallest` over the faces tells the pin the hole was made for; `largest` is what wear is judged by.
+    `smallest` over the faces tells the pin the hole was made for; `largest` is what wear is judged by. `at` is the time
+    of its first reading.
     """
 
     hole: str
@@ -117,10 +121,11 @@ class HoleSize:
     round: str
     faces: tuple[FaceShape, ...]
     n_readings: int
-    smallest: Estimate
-    largest: Estimate
+    smallest: Value
+    largest: Value
     keys: tuple[str, ...]
     remarks: tuple[str, ...] = ()
+    at: str = ""
 
     @property
     def seen(self) -> Seen:
@@ -158,24 +163,30 @@ def hole_size(readings: Sequence[BoreReading], instruments: Mapping[str, Instrum
     used = {reading.instrument: instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings}
     jaws = {name: jaws_on(instrument, readings[0].day) for name, instrument in used.items()}
     by_face = {face: [reading for reading in readings if reading.face == face] for face in FACES}
-    worths = {face: _worth(group, used) for face, group in by_face.items() if group}
-    hole, day = readings[0].hole, readings[0].day
+    first = readings[0]
+    whose = {face: _of_face(first, face) for face in FACES}
+    worths = {face: _worth(group, used, whose[face]) for face, group in by_face.items() if group}
     faces = tuple(
-        of_the_hole(_face_shape(face, line_groups(by_face[face], jaws), worth), hole, day)
-        for face, worth in worths.items()
+        _face_shape(face, line_groups(by_face[face], jaws), worth, whose[face]) for face, worth in worths.items()
     )
     return HoleSize(
-        hole=hole,
-        day=day,
-        who=readings[0].who,
-        round=readings[0].round,
+        hole=first.hole,
+        day=first.day,
+        who=first.who,
+        round=first.round,
         faces=faces,
         n_readings=len(readings),
-        smallest=min((face.smallest for face in faces), key=lambda size: size.value_mm),
-        largest=max((face.largest for face in faces), key=lambda size: size.value_mm),
+        smallest=min((face.smallest for face in faces), key=lambda size: size.value),
+        largest=max((face.largest for face in faces), key=lambda size: size.value),
         keys=tuple(reading.key for reading in readings),
         remarks=tuple(dict.fromkeys(remark for worth in worths.values() for remark in worth.remarks)),
+        at=first.at,
     )
+
+
+def _of_face(reading: BoreReading, face: Face) -> Bore:
+    bore, day = f"{reading.hole}/{face}", reading.day.isoformat()
+    return Bore(f"{reading.round or day}/{bore}", bore, day)
 
 
 def line_groups(readings: Sequence[BoreReading], jaws: Mapping[str, Jaws | None]) -> tuple[LineGroup, ...]:
@@ -195,16 +206,16 @@ def line_groups(readings: Sequence[BoreReading], jaws: Mapping[str, Jaws | None]
     )
 
 
-def _face_shape(face: Face, groups: tuple[LineGroup, ...], worth: Worth) -> FaceShape:
+def _face_shape(face: Face, groups: tuple[LineGroup, ...], worth: Worth, whose: Bore) -> FaceShape:
     lines = distinct_lines([group.angle_deg for group in groups])
     pairs = [(group.angle_deg, size_mm) for group in groups for size_mm in group.sizes_mm]
     if len(lines) >= FEWEST_LINES:
         try:
-            shape = fit_bore(pairs, worth.parts, worth.usual_mm, worth.step_mm, worth.known)
+            shape = fit_bore(pairs, worth.terms, worth.usual_mm, worth.step_mm, whose, worth.known)
         except MeasureError:
-            return _from_lines(face, groups, worth, missing_lines(lines))
+            return _from_lines((face, whose), groups, worth, missing_lines(lines))
         return FaceShape(face, groups, shape, shape.smallest, shape.largest, "")
-    return _from_lines(face, groups, worth, missing_lines(lines))
+    return _from_lines((face, whose), groups, worth, missing_lines(lines))
 
 
 def missing_lines(lines_deg: Sequence[float]) -> str:
@@ -218,44 +229,46 @@ def missing_lines(lines_deg: Sequence[float]) -> str:
     return f"the lines are too close together to tell an oval; {add}"
 
 
-def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument]) -> Worth:
+def _worth(readings: Sequence[BoreReading], used: Mapping[str, Instrument], whose: Bore) -> Worth:
     """Return what the readings of a face are worth; the worst of the instruments used counts."""
     triples = [
         (used[reading.instrument], float(reading.size.mm), step_mm(reading.size, used[reading.instrument]))
         for reading in readings
     ]
-    return worth_of(triples, "inside", readings[0].day, readings[0].who)
+    return worth_of(triples, "inside", readings[0].day, whose.measuring, readings[0].who)
 
 
-def _from_lines(face: Face, groups: tuple[LineGroup, ...], worth: Worth, missing: str) -> FaceShape:
+def _from_lines(at: tuple[Face, Bore], groups: tuple[LineGroup, ...], worth: Worth, missing: str) -> FaceShape:
     """Take the smallest and largest line as they are; an oval between them stays unseen, and `missing` says so."""
+    face, whose = at
     scatter = pooled_scatter([group.sizes_mm for group in groups], worth.usual_mm, known=worth.known)
-    unseen = _unseen(groups)
+    unseen = _unseen(groups, whose)
 
-    def size(group: LineGroup) -> Estimate:
+    def size(group: LineGroup) -> Value:
+        line, read = f"{whose.measuring}/{group.angle_deg:g}", group.sizes_mm
         if len(groups) == 1:
-            return estimate_of_mean(group.sizes_mm, worth.parts, worth.usual_mm, worth.step_mm, worth.known)
-        part = scatter_part(f"scatter at {group.clock}", scatter, len(group.sizes_mm), worth.step_mm)
-        return Estimate(group.mean_mm, (part, *worth.parts, *unseen))
+            return size_of_mean(line, read, worth.terms, worth.usual_mm, worth.step_mm, worth.known)
+        counted = (len(read), worth.step_mm)
+        own = scatter_term(line, f"scatter at {group.clock}", scatter, counted, f"{whose.measuring}/lines")
+        return Value(group.mean_mm, "mm", (own, *worth.terms, *unseen))
 
     ordered = sorted(groups, key=lambda group: group.mean_mm)
     smallest = size(ordered[0])
     return FaceShape(face, groups, None, smallest, size(ordered[-1]) if len(ordered) > 1 else smallest, missing)
 
 
-def _unseen(groups: Sequence[LineGroup]) -> tuple[Part, ...]:
+def _unseen(groups: Sequence[LineGroup], whose: Bore) -> tuple[Term, ...]:
     """Return what an oval between two crossed lines, which neither sees, may do to the larger and the smaller one."""
     if len(groups) != FEWEST_LINES - 1 or apart_deg(*(group.angle_deg for group in groups)) <= _CROSSED_DEG:
         return ()
     one, other = (group.mean_mm for group in groups)
-    return (unseen_between(one - other),)
+    return (unseen_between(one - other, whose),)
 
 
 UNSEEN_OVALITY_MM = 0.15  # largest less smallest that may lie between two crossed lines: common practice, no source
-_SHAPE_PARTS = ("oval between the lines", "shape other than an oval")
 
 
-def unseen_between(apart_mm: float) -> Part:
+def unseen_between(apart_mm: float, whose: Bore) -> Term:
     """Return what two lines at right angles, `apart_mm` from each other, leave open of their hole's largest size.
 
     With a half of the difference seen, and b that of the oval between the lines, the amplitude is sqrt(a^2 + b^2):
@@ -265,21 +278,6 @@ def unseen_between(apart_mm: float) -> Part:
     """
     seen_mm = abs(apart_mm) / 2
     most_mm = math.hypot(seen_mm, UNSEEN_OVALITY_MM / 2) - seen_mm
-    source = f"two crossed lines miss an oval between them; up to {UNSEEN_OVALITY_MM:g} mm of it, common practice"
-    return limit_of(_SHAPE_PARTS[0], most_mm, source)
-
-
-def of_the_hole(face: "FaceShape", hole: str, day: datetime.date) -> "FaceShape":
-    """Return a face whose doubt about its shape is marked as its own, so that in a change it counts once."""
-    cause = f"shape of {hole}, {face.face} face"
-
-    def marked(size: Estimate) -> Estimate:
-        if all(part.name not in _SHAPE_PARTS for part in size.parts):
-            return size
-        parts = (
-            replace(part, cause=cause, moves=day.isoformat()) if part.name in _SHAPE_PARTS else part
-            for part in size.parts
-        )
-        return replace(size, parts=tuple(parts))
-
-    return replace(face, smallest=marked(face.smallest), largest=marked(face.largest))
+    why = f"two crossed lines miss an oval between them; up to {UNSEEN_OVALITY_MM:g} mm of it, common practice"
+    source = whose.shape("between lines", "oval between the lines", why, is_limit=True)
+    return Term(source, most_mm / math.sqrt(3))

@@ -5,15 +5,16 @@ A handful of repeats: mean, scatter, and what the mean is worth.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
 from fieldlog.errors import MeasureError
 from fieldlog.quantity.distributions import f_quantile
-from fieldlog.quantity.estimate import Estimate, Part, limit_of
 from fieldlog.quantity.lengths import Length, Units
+from fieldlog.quantity.source import Term, limit, scatter, step
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Instrument
 from fieldlog.standards.instruments import tape_error_limit_mm
 
@@ -47,6 +48,7 @@ USUAL_REPEATABILITY_DOF = 8.0  # judged good to 25 %: GUM (JCGM 100:2008) G.4.2
 USUAL_BETWEEN_PEOPLE_MM = 0.01
 INSIDE_JAWS_ADD_MM = 0.02  # DIN 862: inside and depth measurement add 20 um
 HOOK_AND_EYE_MM = 1.0  # half-width of hooking a tape on a hole's edge and reading by eye: common practice, no source
+UNNAMED = "unnamed"  # stands for the id of an instrument that nobody named
 UNKNOWN_CALIPER = Instrument(id="", kind="caliper", name="unnamed caliper")
 UNKNOWN_TAPE = Instrument(id="", kind="tape", name="unnamed tape", tape_class="II")
 
@@ -88,16 +90,21 @@ def instrument_units(instrument: Instrument) -> Units:
 
 
 @lru_cache(maxsize=512)
-def limit_part(instrument: Instrument, use: Use, length_mm: float = 0.0) -> Part:
-    """Return the instrument's limit as a part of uncertainty, taken as rectangular (GUM 4.3.7)."""
+def limit_term(instrument: Instrument, use: Use, length_mm: float = 0.0, whose: str = "") -> Term:
+    """Return the instrument's limit as a rectangle (GUM 4.3.7); `whose` it is where each use has a limit of its own."""
     limit_mm = error_limit_mm(instrument, use, length_mm)
-    given = (instrument.inside_error_limit if use == "inside" else None) or instrument.error_limit
-    origin = "from the logbook" if given is not None else "usual figure, common practice"
-    if given is None and instrument.kind == "tape" and instrument.tape_class is not None:
-        origin = f"tape class {instrument.tape_class}"
     name = f"{instrument_words(instrument)}, {use_words(instrument, use)}"
-    part = limit_of(name, limit_mm, f"limit ± {limit_mm:.3g} mm, {origin}")
-    return part if use == "length" else replace(part, cause=cause_of(instrument, f"{use} limit"))
+    source_id = f"{whose or instrument.id or UNNAMED}/{use} limit"
+    return limit(source_id, limit_mm, label=name, why=f"limit ± {limit_mm:.3g} mm, {limit_origin(instrument, use)}")
+
+
+def limit_origin(instrument: Instrument, use: Use) -> str:
+    """Return where an instrument's limit comes from, in words."""
+    given = (instrument.inside_error_limit if use == "inside" else None) or instrument.error_limit
+    if given is not None:
+        return "from the logbook"
+    is_tape = instrument.kind == "tape" and instrument.tape_class is not None
+    return f"tape class {instrument.tape_class}" if is_tape else "usual figure, common practice"
 
 
 def use_words(instrument: Instrument, use: Use) -> str:
@@ -105,11 +112,6 @@ def use_words(instrument: Instrument, use: Use) -> str:
     if use == "length":
         return "scale"
     return f"{use} jaws" if instrument.kind == "caliper" else f"{use} sizes"
-
-
-def cause_of(instrument: Instrument, what: str) -> str:
-    """Return the name of something that is wrong alike in all sizes of one instrument, empty for an unnamed one."""
-    return f"{instrument.id}: {what}" if instrument.id else ""
 
 
 def step_mm(length: Length, instrument: Instrument) -> float:
@@ -202,22 +204,33 @@ def _is_wider(sum_of_squares: float, dof: float, known: Scatter) -> bool:
     return sum_of_squares / dof / known.sd_mm**2 > f_quantile(_WIDER_AT, dof, known.dof)
 
 
-def estimate_of_mean(
-    values: Sequence[float], common: tuple[Part, ...], usual_mm: float, step: float, known: Scatter | None = None
-) -> Estimate:
+def size_of_mean(
+    whose: str,
+    values: Sequence[float],
+    common: tuple[Term, ...],
+    usual_mm: float,
+    step_mm: float,
+    known: Scatter | None = None,
+) -> Value:
     """Return the mean of repeats with its uncertainty: u^2 = max(s^2 / n, step^2 / 12) + limit^2 / 3 ...
 
-    `common` is what repeating does not lessen, such as the instrument's limit. Valid for one or more repeats of
-    the same thing with one instrument. Source: GUM (JCGM 100:2008) 4.2, 4.3.7, F.2.2.1.
+    `common` is what repeating does not lessen, such as the instrument's limit; `whose` says which readings these are,
+    by ids. Valid for one or more repeats of the same thing with one instrument. Source: GUM (JCGM 100:2008) 4.2, 4.3.7,
+    F.2.2.1.
     """
-    scatter = pooled_scatter([values], usual_mm, known=known)
-    name = f"scatter of {len(values)} readings" if len(values) > 1 else "scatter of one reading"
-    return Estimate(mean(values), (scatter_part(name, scatter, len(values), step), *common))
+    found = pooled_scatter([values], usual_mm, known=known)
+    label = f"scatter of {len(values)} readings" if len(values) > 1 else "scatter of one reading"
+    return Value(mean(values), "mm", (scatter_term(whose, label, found, (len(values), step_mm)), *common))
 
 
-def scatter_part(name: str, scatter: Scatter, count: int, step_mm: float) -> Part:
-    """Return the scatter of a mean as a part, or the step of the readings where that is coarser (GUM F.2.2.1)."""
-    u_mm, of_step_mm = scatter.sd_mm / math.sqrt(count), step_mm / math.sqrt(12)
+def scatter_term(whose: str, label: str, found: Scatter, counted: tuple[int, float], pool: str = "") -> Term:
+    """Return the scatter of a mean, or the step of the readings where that is coarser (GUM F.2.2.1).
+
+    `counted` are the number of readings and their step in mm; means of one `pool` share one estimated scatter.
+    """
+    count, step_mm = counted
+    u_mm, of_step_mm = found.sd_mm / math.sqrt(count), step_mm / math.sqrt(12)
     if u_mm >= of_step_mm:
-        return Part(name, u_mm, scatter.dof, scatter.source)
-    return limit_of("step of the readings", step_mm / 2, f"{name} is within the step of {step_mm:.3g} mm")
+        return scatter(f"{whose}/scatter", u_mm, found.dof, label=label, why=found.source, pool=pool)
+    why = f"{label} is within the step of {step_mm:.3g} mm"
+    return step(f"{whose}/step", step_mm / 2, label="step of the readings", why=why)

@@ -8,11 +8,12 @@ them apart. Trade knowledge 2.3; geometry.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from fieldlog.quantity.estimate import Estimate, Part, limit_of
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_fine_text, both_plain_text
+from fieldlog.quantity.source import Source, Term, limit
+from fieldlog.quantity.value import Value
 
 _ROUNDS = 6  # the chord's curvature settles in two or three
 _SURE = 2.0  # standard uncertainties
@@ -36,10 +37,19 @@ class KnownBore:
 
 
 @dataclass(frozen=True, slots=True)
-class Lever:
-    """One source of doubt about the jaws: its part works on a size D with `constant` + `chord` / (2 D)."""
+class Caliper:
+    """Whose jaws are meant: by ids of the caliper and of its checks, and by the caliper's name for people."""
 
-    part: Part
+    id: str
+    name: str
+    units: Units = "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Lever:
+    """One source of doubt about the jaws: its term works on a size D with `constant` + `chord` / (2 D)."""
+
+    term: Term
     constant: float
     chord: float
 
@@ -58,72 +68,70 @@ class Jaws:
         """Return the diameter behind a reading: D = sqrt((m + c)^2 + w^2)."""
         return math.hypot(reading_mm + self.offset_mm, self.width_mm)
 
-    def parts_at(self, size_mm: float) -> tuple[Part, ...]:
+    def terms_at(self, size_mm: float) -> tuple[Term, ...]:
         """Return what the jaws leave open at a size."""
-        return tuple(_times(lever.part, lever.constant + lever.chord / (2 * size_mm)) for lever in self.levers)
+        return tuple([lever.term.times(lever.constant + lever.chord / (2 * size_mm)) for lever in self.levers])
 
     def go_into(self, reading_mm: float) -> bool:
         """Tell whether jaws this wide can stand in a hole that reads so little."""
         return self.width_mm < reading_mm + self.offset_mm
 
     @property
-    def offset(self) -> Estimate:
+    def offset(self) -> Value:
         """What is added to every reading, with its doubt."""
-        return Estimate(self.offset_mm, tuple(_times(lever.part, lever.constant) for lever in self.levers))
+        return Value(self.offset_mm, "mm", tuple([lever.term.times(lever.constant) for lever in self.levers]))
 
     @property
-    def width(self) -> Estimate | None:
+    def width(self) -> Value | None:
         """The width of the jaws with its doubt, that of w^2 carried over; None where none shows."""
         if self.width_mm <= 0:
             return None
         over = 2 * self.width_mm
-        return Estimate(self.width_mm, tuple(_times(lever.part, lever.chord / over) for lever in self.levers))
+        return Value(self.width_mm, "mm", tuple([lever.term.times(lever.chord / over) for lever in self.levers]))
 
 
-def _times(part: Part, factor: float) -> Part:
-    return replace(part, u_mm=abs(factor) * part.u_mm, is_reversed=factor < 0)
-
-
-def stated_jaws(width_mm: float, error_mm: float, bores: Sequence[KnownBore], name: str) -> Jaws:
+def stated_jaws(width_mm: float, error_mm: float, bores: Sequence[KnownBore], whose: Caliper) -> Jaws:
     """Return jaws of a stated width (0 for a gauge without flats); known bores then tell the offset alone.
 
     With bores of sizes D and readings m the offset is the weighted mean of sqrt(D^2 - w^2) - m.
     """
     squared_doubt = 2 * width_mm * error_mm
-    width = limit_of(f"{name}, width of the inside jaws", squared_doubt, f"stated {width_mm:g} ± {error_mm:g} mm")
+    width = limit(
+        f"{whose.id}/width", squared_doubt, "jaws",
+        label=f"{whose.name}, width of the inside jaws", why=f"stated {width_mm:g} ± {error_mm:g} mm",
+    )  # fmt: skip
     if not bores:
         return Jaws(0.0, width_mm, (Lever(width, 0.0, 1.0),) if width_mm > 0 else ())
     weights = [1 / bore.u_mm**2 for bore in bores]
     level = _weighted([_chord_mm(bore.size_mm, width_mm) - bore.mean_mm for bore in bores], weights)
     centre = _weighted([1 / (2 * bore.size_mm) for bore in bores], weights)
-    levers = tuple(Lever(part, 1.0, 0.0) for part in _level_parts(bores, weights, name))
+    levers = tuple(Lever(term, 1.0, 0.0) for term in _level_terms(bores, weights, whose))
     return Jaws(level, width_mm, (*levers, Lever(width, -centre, 1.0)) if width_mm > 0 else levers)
 
 
-def learnt_jaws(bores: Sequence[KnownBore], unknown_offset_mm: float, name: str, units: Units = "mm") -> Jaws:
+def learnt_jaws(bores: Sequence[KnownBore], unknown_offset_mm: float, whose: Caliper) -> Jaws:
     """Return offset and width from known bores: by weighted least squares where their sizes tell the two apart.
 
     Args:
         bores: one or more known bores, each a different size.
         unknown_offset_mm: half-width within which the offset lies when nothing tells it, the inside limit.
-        name: the instrument in words.
-        units: the units that it speaks in.
+        whose: the caliper, and the units that it speaks in.
     """
     weights = [1 / bore.u_mm**2 for bore in bores]
     chords = [1 / (2 * bore.size_mm) for bore in bores]
     if not _tells_apart(weights, chords, unknown_offset_mm):
-        return _not_told_apart(bores, weights, unknown_offset_mm, (name, units))
+        return _not_told_apart(bores, weights, unknown_offset_mm, whose)
     lacks = [bore.size_mm - bore.mean_mm for bore in bores]
     squared = 0.0
     for _ in range(_ROUNDS):
         squared = _tilt(lacks, chords, weights)
         chords = [_chord_share(bore.size_mm, squared) for bore in bores]
-    slope, centre = _slope_part(bores, weights, chords, name), _weighted(chords, weights)
-    complaint = _backward(bores, units) if squared < -_SURE * slope.u_mm else ""
+    slope, centre = _slope_term(bores, weights, chords, whose), _weighted(chords, weights)
+    complaint = _backward(bores, whose.units) if squared < -_SURE * slope.u else ""
     squared = max(squared, 0.0)
     offset = _weighted(lacks, weights) - squared * centre
-    levers = tuple(Lever(part, 1.0, 0.0) for part in _level_parts(bores, weights, name))
-    complaint = complaint or _misfit(bores, offset, squared, units)
+    levers = tuple(Lever(term, 1.0, 0.0) for term in _level_terms(bores, weights, whose))
+    complaint = complaint or _misfit(bores, offset, squared, whose.units)
     return Jaws(offset, math.sqrt(squared), (*levers, Lever(slope, -centre, 1.0)), "", complaint)
 
 
@@ -160,47 +168,52 @@ def _tells_apart(weights: Sequence[float], chords: Sequence[float], unknown_offs
     return math.sqrt(1 / math.fsum(weights) + centre**2 / spread) < unknown_offset_mm / math.sqrt(3)
 
 
-def _level_parts(bores: Sequence[KnownBore], weights: Sequence[float], name: str) -> tuple[Part, ...]:
+def _level_terms(bores: Sequence[KnownBore], weights: Sequence[float], whose: Caliper) -> tuple[Term, Term]:
     """Return the doubt of a weighted mean over the bores: what their readings scatter, and their own tolerances."""
     total = math.fsum(weights)
     scatter = math.hypot(*(w / total * bore.scatter_u_mm for w, bore in zip(weights, bores, strict=True)))
     tolerance = math.hypot(*(w / total * bore.tolerance_mm for w, bore in zip(weights, bores, strict=True)))
     sizes = ", ".join(f"{bore.size_mm:g}" for bore in bores)
-    return (
-        Part(f"{name}, inside offset", scatter, bores[0].dof, f"readings of known bore {sizes} mm"),
-        limit_of(
-            f"{name}, known bore's tolerance", tolerance, f"known bore {sizes} mm, ± {bores[0].tolerance_mm:g} mm"
-        ),
-    )
+    read = Source(
+        f"{whose.id}/offset", "jaws", label=f"{whose.name}, inside offset", why=f"readings of known bore {sizes} mm",
+        dof=bores[0].dof,
+    )  # fmt: skip
+    made = limit(
+        f"{whose.id}/bore", tolerance, "jaws", label=f"{whose.name}, known bore's tolerance",
+        why=f"known bore {sizes} mm, ± {bores[0].tolerance_mm:g} mm",
+    )  # fmt: skip
+    return Term(read, scatter), made
 
 
-def _slope_part(bores: Sequence[KnownBore], weights: Sequence[float], chords: Sequence[float], name: str) -> Part:
+def _slope_term(bores: Sequence[KnownBore], weights: Sequence[float], chords: Sequence[float], whose: Caliper) -> Term:
     centre = _weighted(chords, weights)
     spread = math.fsum(w * (x - centre) ** 2 for w, x in zip(weights, chords, strict=True))
     pulls = [w * (x - centre) / spread for w, x in zip(weights, chords, strict=True)]
     scatter = math.hypot(*(pull * bore.scatter_u_mm for pull, bore in zip(pulls, bores, strict=True)))
     u = 1 / math.sqrt(spread)
     dof = bores[0].dof * (u / scatter) ** 4 if scatter > 0 else math.inf
-    return Part(f"{name}, width of the inside jaws", u, dof, f"learnt from {len(bores)} known bores")
+    label, why = f"{whose.name}, width of the inside jaws", f"learnt from {len(bores)} known bores"
+    return Term(Source(f"{whose.id}/width", "jaws", label=label, why=why, dof=dof), u)
 
 
 def _not_told_apart(
-    bores: Sequence[KnownBore], weights: Sequence[float], unknown_offset_mm: float, words: tuple[str, Units]
+    bores: Sequence[KnownBore], weights: Sequence[float], unknown_offset_mm: float, whose: Caliper
 ) -> Jaws:
     """Lay what one size of bore lacks to the width of the jaws; the offset stays open within its limit.
 
     At the bore's own size that makes no difference; the farther a hole is from it, the more it does.
     """
-    name, units = words
+    units = whose.units
     lack = _weighted([bore.size_mm - bore.mean_mm for bore in bores], weights)
     size = 1 / _weighted([1 / bore.size_mm for bore in bores], weights)
-    level = _level_parts(bores, weights, name)
-    source = f"± {unknown_offset_mm:.3g} mm, one size of known bore cannot tell it from the jaws' width"
-    offset = limit_of(f"{name}, offset or width of the inside jaws", unknown_offset_mm, source)
+    level = _level_terms(bores, weights, whose)
+    why = f"± {unknown_offset_mm:.3g} mm, one size of known bore cannot tell it from the jaws' width"
+    label = f"{whose.name}, offset or width of the inside jaws"
+    offset = limit(f"{whose.id}/offset or width", unknown_offset_mm, "jaws", label=label, why=why)
     either = Lever(offset, 1.0, -2 * size)
     if lack <= 0:
-        levers = (*(Lever(part, 1.0, 0.0) for part in level), either)
-        u_mm = math.hypot(*(part.u_mm for part in level))
+        levers = (*(Lever(term, 1.0, 0.0) for term in level), either)
+        u_mm = math.hypot(*(term.u for term in level))
         return Jaws(lack, 0.0, levers, "", _too_large(bores, lack, units) if -lack > _SURE * u_mm else "")
     width = math.sqrt(max(size**2 - (size - lack) ** 2, 0.0))
     remark = (
@@ -208,7 +221,7 @@ def _not_told_apart(
         f"offset and {both_fine_text(lack, units)} of offset with no width read it alike; check a bore of another "
         f"size, such as about {both_plain_text(_other_size_mm(size), units)}"
     )
-    return Jaws(0.0, width, (*(Lever(part, 0.0, 2 * size) for part in level), either), remark)
+    return Jaws(0.0, width, (*(Lever(term, 0.0, 2 * size) for term in level), either), remark)
 
 
 def _other_size_mm(size_mm: float) -> float:

@@ -14,10 +14,12 @@ from fieldlog.measure.taping import (
     Taped,
     centres_from,
     mean_of_pair,
+    most_doubtful,
     pins_pair,
     taped_ways,
 )
-from fieldlog.quantity.estimate import Estimate, added, difference, difference_named, limit_of, scaled
+from fieldlog.quantity.source import limit
+from fieldlog.quantity.value import Value, difference_named, total
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument, Link, Thread, Turns
 
@@ -32,7 +34,7 @@ class LinkLength:
     `checks` are the cross-checks that agree, `remarks` what does not; `taped` is what each way gave.
     """
 
-    centres: Estimate | None
+    centres: Value | None
     ways: tuple[str, ...]
     remarks: tuple[str, ...]
     needs: str = ""
@@ -43,10 +45,10 @@ class LinkLength:
 
 def link_length(
     readings: Sequence[LengthReading],
-    near_mm: Estimate | None,
-    far_mm: Estimate | None,
+    near_mm: Value | None,
+    far_mm: Value | None,
     instruments: Mapping[str, Instrument],
-    pins: tuple[Estimate | None, Estimate | None] = (None, None),
+    pins: tuple[Value | None, Value | None] = (None, None),
 ) -> LinkLength | None:
     """Return the pin-to-pin length from one round's readings of a link in one state; None without readings."""
     if not readings:
@@ -64,9 +66,9 @@ def link_length(
     return LinkLength(_together([answer for _, answer in answers]), ways, remarks, "", keys, checks, taped)
 
 
-def _answers(given: Mapping[TapeWay, Taped], ends: Ends) -> list[tuple[str, Estimate]]:
+def _answers(given: Mapping[TapeWay, Taped], ends: Ends) -> list[tuple[str, Value]]:
     """Return one estimate of the centre distance a way; a pair of opposite ways needs no holes."""
-    answers: list[tuple[str, Estimate]] = []
+    answers: list[tuple[str, Value]] = []
     left = dict(given)
     for first, second in OPPOSITE_PAIRS:
         if first in left and second in left:
@@ -89,18 +91,18 @@ def _way_words(way: TapeWay, ends: Ends) -> str:
     return f"{way}, less the pins" if ends.holes is None else f"{way}, corrected for holes and pins"
 
 
-def _together(answers: Sequence[Estimate]) -> Estimate:
+def _together(answers: Sequence[Value]) -> Value:
     """Return the mean weighted by 1/u^2; the doubt is that of the best, since the same tape made them all."""
-    best = min(answers, key=lambda answer: answer.u_mm)
-    if len(answers) == 1 or best.u_mm == 0:
+    best = min(answers, key=lambda answer: answer.u)
+    if len(answers) == 1 or best.u == 0:
         return best
-    weights = [1 / answer.u_mm**2 for answer in answers]
-    value = math.fsum(w * a.value_mm for w, a in zip(weights, answers, strict=True)) / math.fsum(weights)
-    return Estimate(value, best.parts)
+    weights = [1 / answer.u**2 for answer in answers]
+    value = math.fsum(w * a.value for w, a in zip(weights, answers, strict=True)) / math.fsum(weights)
+    return replace(best, value=value)
 
 
 def _all_checks(
-    given: Mapping[TapeWay, Taped], answers: Sequence[tuple[str, Estimate]], ends: Ends
+    given: Mapping[TapeWay, Taped], answers: Sequence[tuple[str, Value]], ends: Ends
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what does not agree and what does."""
     found = [*map(_repeats, given.values()), _pair_check(given, ends), _slack_check(given, ends), _ways_agree(answers)]
@@ -117,7 +119,7 @@ def _pair_check(given: Mapping[TapeWay, Taped], ends: Ends) -> tuple[bool, str]:
         return False, said
     if ends.holes is None:
         return True, ""
-    holes_mm = math.fsum(hole.value_mm for hole in ends.holes)
+    holes_mm = math.fsum(hole.value for hole in ends.holes)
     if abs(gap_mm - holes_mm) <= PAIR_AGREES_MM:
         return True, f"outside minus inside is {gap_mm:.1f} mm, the two holes add up to {holes_mm:.1f} mm: agrees"
     return False, (
@@ -138,7 +140,7 @@ def _slack_check(given: Mapping[TapeWay, Taped], ends: Ends) -> tuple[bool, str]
         )
     if ends.holes is None or ends.pins is None:
         return True, f"pulled and pushed lie {pulled - pushed:.1f} mm apart, the slack of both pins together"
-    slack_mm = math.fsum(h.value_mm for h in ends.holes) - math.fsum(p.value_mm for p in ends.pins)
+    slack_mm = math.fsum(h.value for h in ends.holes) - math.fsum(p.value for p in ends.pins)
     if abs(pulled - pushed - slack_mm) <= PAIR_AGREES_MM:
         return True, f"pulled less pushed is {pulled - pushed:.1f} mm, holes less pins {slack_mm:.1f} mm: agrees"
     return False, (
@@ -147,15 +149,15 @@ def _slack_check(given: Mapping[TapeWay, Taped], ends: Ends) -> tuple[bool, str]
     )
 
 
-def _ways_agree(answers: Sequence[tuple[str, Estimate]]) -> tuple[bool, str]:
+def _ways_agree(answers: Sequence[tuple[str, Value]]) -> tuple[bool, str]:
     if len(answers) < 2:
         return True, ""
-    low = min(answers, key=lambda answer: answer[1].value_mm)
-    high = max(answers, key=lambda answer: answer[1].value_mm)
-    gap = difference(high[1], low[1])
-    if gap.value_mm <= gap.expanded_mm:
-        return True, f"{len(answers)} ways agree within {gap.value_mm:.1f} mm"
-    return False, f"{high[0]} gives {gap.value_mm:.1f} mm more than {low[0]}: an edge was mistaken; tape again"
+    low = min(answers, key=lambda answer: answer[1].value)
+    high = max(answers, key=lambda answer: answer[1].value)
+    gap = high[1] - low[1]
+    if gap.value <= gap.plus_minus:
+        return True, f"{len(answers)} ways agree within {gap.value:.1f} mm"
+    return False, f"{high[0]} gives {gap.value:.1f} mm more than {low[0]}: an edge was mistaken; tape again"
 
 
 def _repeats(taped: Taped) -> tuple[bool, str]:
@@ -195,21 +197,21 @@ def _partner(way: TapeWay) -> str:
 class Functional:
     """A link's length as it works, with pins that rattle: pulled tight, pushed tight, and the backlash between."""
 
-    tight: Estimate
-    slack: Estimate
-    backlash: Estimate
+    tight: Value
+    slack: Value
+    backlash: Value
 
 
-def functional(centres: Estimate, near: Estimate, far: Estimate) -> Functional:
+def functional(centres: Value, near: Value, far: Value) -> Functional:
     """Return a link's working lengths from its centre distance and the clearance at both ends, doubts included.
 
     A clearance that reads below zero counts as none: a pin cannot be larger than its hole.
     """
-    near, far = (Estimate(max(end.value_mm, 0.0), end.parts) for end in (near, far))
-    tight_mm, slack_mm, _ = functional_lengths(centres.value_mm, near.value_mm, far.value_mm)
-    backlash = added(near, far)
-    tight, slack = (added(centres, scaled(backlash, half)) for half in (0.5, -0.5))
-    return Functional(replace(tight, value_mm=tight_mm), replace(slack, value_mm=slack_mm), backlash)
+    near, far = (replace(end, value=max(end.value, 0.0)) for end in (near, far))
+    tight_mm, slack_mm, _ = functional_lengths(centres.value, near.value, far.value)
+    backlash = near + far
+    tight, slack = (total((centres, 1.0), (backlash, half)) for half in (0.5, -0.5))
+    return Functional(replace(tight, value=tight_mm), replace(slack, value=slack_mm), backlash)
 
 
 def functional_lengths(
@@ -268,7 +270,7 @@ def screwing(thread: Thread, link: Link) -> Screwing | str:
     return Screwing(0.5, 0.5, 2 * lead_mm)
 
 
-def taped_travel(closed: LinkLength | None, opened: LinkLength | None) -> Estimate | None:
+def taped_travel(closed: LinkLength | None, opened: LinkLength | None) -> Value | None:
     """Return open minus closed from the tape; None when one of them was not taped.
 
     Taped the same way at the same edges, the holes drop out whatever they are, and so does what the tape does to
@@ -286,35 +288,38 @@ def taped_travel(closed: LinkLength | None, opened: LinkLength | None) -> Estima
     return difference_named((opened.centres, "open"), (closed.centres, "closed"))
 
 
-def _by_ways(both: list[tuple[Taped, Taped]]) -> Estimate:
+def _by_ways(both: list[tuple[Taped, Taped]]) -> Value:
     value = math.fsum(opened.value_mm - closed.value_mm for closed, opened in both) / len(both)
-    commons = [taped.common for pair in both for taped in pair]
-    common = max(commons, key=lambda parts: math.fsum(part.u_mm**2 for part in parts))
-    named = (("closed", closed) for closed, _ in both), (("open", opened) for _, opened in both)
-    parts = (replace(p, name=f"{p.name}, {state}") for side in named for state, taped in side for p in taped.own)
-    own = Estimate(0.0, tuple(parts))
-    return Estimate(value, (*common, *scaled(own, 1 / len(both)).parts))
+    common = most_doubtful([taped for pair in both for taped in pair])
+    named = [("closed", -1, closed) for closed, _ in both] + [("open", 1, opened) for _, opened in both]
+    own = [
+        term.times(sign / len(both)).called(f"{term.source.label}, {state}")
+        for state, sign, taped in named
+        for term in taped.own
+    ]
+    return Value(value, "mm", (*common, *own))
 
 
-def turned_travel(turns: Turns, screw: Screwing) -> Estimate:
-    """Return the travel that a count of turns makes, in mm, doubtful by a quarter of a turn."""
+def turned_travel(turns: Turns, screw: Screwing, whose: str) -> Value:
+    """Return the travel that a count of turns makes, in mm, doubtful by a quarter of a turn; `whose` count it is."""
     half_mm = TURN_BY_EYE * screw.per_turn_mm
-    source = f"± {TURN_BY_EYE:g} turn, common practice"
-    return Estimate(float(turns) * screw.per_turn_mm, (limit_of("turns counted", half_mm, source),))
+    counted = limit(
+        f"{whose}/turns", half_mm, "setting", label="turns counted", why=f"± {TURN_BY_EYE:g} turn, common practice"
+    )
+    return Value(float(turns) * screw.per_turn_mm, "mm", (counted,))
 
 
-def turns_disagree(taped: Estimate, turns: Turns, screw: Screwing) -> str:
+def turns_disagree(taped: Value, turned: Value, turns: Turns, screw: Screwing) -> str:
     """Return the sentence for turns that do not make the travel that was taped, empty when they do."""
-    turned = turned_travel(turns, screw)
-    gap = difference(taped, turned)
-    if abs(gap.value_mm) <= gap.expanded_mm:
+    gap = taped - turned
+    if abs(gap.value) <= gap.plus_minus:
         return ""
     said = (
-        f"{turns} turns at {screw.per_turn_mm:.4g} mm make {turned.value_mm:.0f} mm, but the tape says "
-        f"{taped.value_mm:.0f} mm"
+        f"{turns} turns at {screw.per_turn_mm:.4g} mm make {turned.value:.0f} mm, but the tape says "
+        f"{taped.value:.0f} mm"
     )
-    if screw.is_two_ended and abs(taped.value_mm - turned.value_mm / 2) <= gap.expanded_mm:
+    if screw.is_two_ended and abs(taped.value - turned.value / 2) <= gap.plus_minus:
         return f"{said}: as if one end alone had turned. Free the other end, or write down that it has no thread."
-    if not screw.is_two_ended and abs(taped.value_mm - turned.value_mm * 2) <= gap.expanded_mm:
+    if not screw.is_two_ended and abs(taped.value - turned.value * 2) <= gap.plus_minus:
         return f"{said}: as if both ends had a thread, left and right hand. Look at the end without thread again."
     return f"{said}. Count the turns again, tape closed and open again, and measure the pitch over ten crests."

@@ -18,6 +18,7 @@ from typing import Literal, NamedTuple
 from fieldlog.errors import MeasureError
 from fieldlog.quantity.distributions import f_quantile, t_cdf, t_quantile
 from fieldlog.quantity.matrices import Solution, solve_normal
+from fieldlog.quantity.source import Source, Term
 
 Shape = Literal["line", "bend", "curve"]
 _COEFFICIENTS: Mapping[Shape, int] = MappingProxyType({"line": 2, "bend": 3, "curve": 3})
@@ -30,15 +31,15 @@ _JUDGED_DOF = 8.0  # a judged uncertainty, good to 25 %: GUM (JCGM 100:2008) G.4
 class Point:
     """One measured value over hours or days: `u_mm` is its own doubt, `shared` that of sources other days share.
 
-    `dof` are the degrees of freedom of `u_mm`; `alone` names what else than scatter is in it.
+    `dof` are the degrees of freedom of `u_mm`; `alone` is what else than scatter is in it.
     """
 
     x: float
     value_mm: float
     u_mm: float
     dof: float = math.inf
-    shared: tuple[tuple[str, float], ...] = ()
-    alone: tuple[tuple[str, float], ...] = ()
+    shared: tuple[Term, ...] = ()
+    alone: tuple[Term, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,20 +270,20 @@ def _sources(points: Sequence[Point]) -> tuple[list[Mapping[int, float]], float]
     One that touches all alike moves the whole line and does nothing else, so its variance is only added to that of
     the level; the second number is the sum of those.
     """
-    touched = list(shared_sources(points).values())
+    touched = [on for _, on in shared_sources(points)]
     common = [len(source) == len(points) and len(set(source.values())) == 1 for source in touched]
     apart = [source for source, is_common in zip(touched, common, strict=True) if not is_common]
     return apart, math.fsum(source[0] ** 2 for source, is_common in zip(touched, common, strict=True) if is_common)
 
 
-def shared_sources(points: Sequence[Point]) -> dict[str, Mapping[int, float]]:
-    """Return every shared source by name: the points that it touches, by number, and its size there."""
-    found: dict[str, dict[int, float]] = {}
+def shared_sources(points: Sequence[Point]) -> list[tuple[Source, Mapping[int, float]]]:
+    """Return every shared source, the same by its id: the points that it touches, by number, and its signed size."""
+    found: dict[str, tuple[Source, dict[int, float]]] = {}
     for number, point in enumerate(points):
-        for name, u_mm in point.shared:
-            if u_mm > 0:
-                found.setdefault(name, {})[number] = u_mm
-    return {name: found[name] for name in found}
+        for term in point.shared:
+            if term.u != 0:
+                found.setdefault(term.source.id, (term.source, {}))[1][number] = term.u
+    return list(found.values())
 
 
 Origin = Literal["stated", "beyond", "alone", "shared"]
@@ -291,14 +292,15 @@ _NOTHING = 1e-9  # of the whole
 
 @dataclass(frozen=True, slots=True)
 class SlopePart:
-    """One source of a slope's doubt, mm per x, with its degrees of freedom, and the points (by number) it touches.
+    """One source of a slope's doubt, mm per x, signed, its degrees of freedom, and the points (by number) it touches.
 
     "stated" is the scatter that the readings show on their own day, "beyond" what the days lie farther from the line
-    than that tells, "alone" a named source that one day only has, "shared" one that several days have in common.
+    than that tells: scatter of all days together, without a `source`. "alone" is a source that one day only has,
+    "shared" one that several days have in common.
     """
 
     origin: Origin
-    name: str
+    source: Source | None
     u: float
     dof: float
     touches: tuple[int, ...]
@@ -313,27 +315,27 @@ def parts_of(points: Sequence[Point], fit: Fit, row: Sequence[float]) -> tuple[S
     Source: GUM (JCGM 100:2008) 5.2.2, for the linear combination that generalised least squares is.
     """
     sources = shared_sources(points)
-    weights = _weights(points, fit, list(sources.values()), row)
+    weights = _weights(points, fit, [on for _, on in sources], row)
     every, factor = tuple(range(len(points))), min(fit.scale, 1.0)
     whole = math.fsum((a * p.u_mm) ** 2 for a, p in zip(weights, points, strict=True))
     alone = [
-        SlopePart("alone", name, math.sqrt(factor) * abs(weights[i]) * u, math.inf, (i,))
+        SlopePart("alone", term.source, math.sqrt(factor) * weights[i] * term.u, math.inf, (i,))
         for i, point in enumerate(points)
-        for name, u in point.alone
+        for term in point.alone
     ]
     stated = factor * whole - math.fsum(part.u**2 for part in alone)
     left = float(max(len(points) - len(fit.coefficients), 1))
     found = [
-        SlopePart("stated", "", math.sqrt(max(stated, 0.0)), math.fsum(p.dof for p in points), every),
-        SlopePart("beyond", "", math.sqrt(max(fit.scale - 1.0, 0.0) * whole), left, every),
+        SlopePart("stated", None, math.sqrt(max(stated, 0.0)), math.fsum(p.dof for p in points), every),
+        SlopePart("beyond", None, math.sqrt(max(fit.scale - 1.0, 0.0) * whole), left, every),
         *alone,
         *(
-            SlopePart("shared", name, abs(math.fsum(weights[i] * u for i, u in on.items())), math.inf, tuple(on))
-            for name, on in sources.items()
+            SlopePart("shared", source, math.fsum([weights[i] * u for i, u in on.items()]), math.inf, tuple(on))
+            for source, on in sources
         ),
     ]
     total = math.hypot(*(part.u for part in found))
-    return tuple(part for part in found if part.u > _NOTHING * total)
+    return tuple(part for part in found if abs(part.u) > _NOTHING * total)
 
 
 def _weights(

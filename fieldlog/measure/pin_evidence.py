@@ -13,8 +13,9 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Play, PlayBy, Trial
 from fieldlog.records.machine import HitchCategory, Hole, Joint
 from fieldlog.standards.joints import is_one_size
@@ -109,7 +110,7 @@ class HoleDay(NamedTuple):
 
     hole: str
     day: datetime.date
-    smallest: Estimate
+    smallest: Value
 
 
 class OtherPin(NamedTuple):
@@ -144,16 +145,16 @@ class PinEvidence:
     """
 
     joint: Joint
-    holes: tuple[tuple[Hole, Estimate], ...]
-    measured_pin: Estimate | None = None
+    holes: tuple[tuple[Hole, Value], ...]
+    measured_pin: Value | None = None
     category: HitchCategory | None = None
-    worn_pin: Estimate | None = None
+    worn_pin: Value | None = None
     unmeasured: tuple[Hole, ...] = ()
     trials: tuple[Trial, ...] = ()
     days: tuple[HoleDay, ...] = ()
-    largest: Estimate | None = None
-    play: Estimate | None = None
-    feeler: Estimate | None = None
+    largest: Value | None = None
+    play: Value | None = None
+    feeler: Value | None = None
     others: tuple[OtherPin, ...] = ()
     unknown_twin: str = ""
     threads: Units | None = None
@@ -225,7 +226,7 @@ def under_name_mm(trial: Trial) -> float:
     return _UNDER_MM[trial.by]
 
 
-def interval_of(smallest: Estimate | None, bounds: Bounds) -> tuple[float, float]:
+def interval_of(smallest: Value | None, bounds: Bounds) -> tuple[float, float]:
     """Return between which sizes a hole's smallest is, by reading and trials together.
 
     Where they contradict each other neither is believed alone: the interval then holds both.
@@ -234,7 +235,7 @@ def interval_of(smallest: Estimate | None, bounds: Bounds) -> tuple[float, float
         bounds = Bounds()
     if smallest is None:
         return bounds.least_mm, bounds.most_mm
-    low_mm, high_mm = smallest.value_mm - smallest.expanded_mm, smallest.value_mm + smallest.expanded_mm
+    low_mm, high_mm = smallest.value - smallest.plus_minus, smallest.value + smallest.plus_minus
     least, most = max(low_mm, bounds.least_mm), min(high_mm, bounds.most_mm)
     if least <= most:
         return least, most
@@ -259,10 +260,10 @@ _WORDS: Mapping[PlayBy, str] = MappingProxyType(
 )
 
 
-def clearance_in_place(plays: Sequence[Play]) -> Estimate | None:
+def clearance_in_place(plays: Sequence[Play]) -> Value | None:
     """Return the middle of several plays (or feelers) of one day, None without any.
 
-    The parts are the way it was taken, as a rectangle of its usual limit (GUM 4.3.7), and half the spread of the
+    Its doubt is of the way it was taken, as a rectangle of its usual limit (GUM 4.3.7), and half the spread of the
     repeats, as a rectangle too: three repeats are too few for a standard deviation.
     """
     if not plays:
@@ -270,8 +271,10 @@ def clearance_in_place(plays: Sequence[Play]) -> Estimate | None:
     sizes = [float(play.size.mm) for play in plays]
     widest = max((play.by for play in plays), key=_LIMITS_MM.__getitem__)
     limit_mm = max(_LIMITS_MM[widest], float(max(play.size.half_width_mm for play in plays)))
-    parts = [Part(_WORDS[widest], limit_mm / 3**0.5, float("inf"), f"usual ± {limit_mm:g} mm, common practice")]
+    whose, why = plays[0].key, f"usual ± {limit_mm:g} mm, common practice"
+    terms = [Term(Source(f"{whose}/{widest}", "usual", label=_WORDS[widest], why=why), limit_mm / 3**0.5)]
     spread_mm = (max(sizes) - min(sizes)) / 2
     if spread_mm > 0:
-        parts.append(Part("repeats", spread_mm / 3**0.5, float("inf"), f"half their spread, {len(sizes)} repeats"))
-    return Estimate(statistics.median(sizes), tuple(parts))
+        spread = Source(f"{whose}/spread", "shape", label="repeats", why=f"half their spread, {len(sizes)} repeats")
+        terms.append(Term(spread, spread_mm / 3**0.5))
+    return Value(statistics.median(sizes), "mm", tuple(terms))

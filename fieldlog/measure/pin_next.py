@@ -35,7 +35,7 @@ from fieldlog.measure.pin_weights import (
     unworn_density,
 )
 from fieldlog.quantity.distributions import normal_cdf
-from fieldlog.quantity.estimate import Estimate
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
 from fieldlog.standards.joints import NominalPin, is_one_size, shanks_between
@@ -62,7 +62,7 @@ class Doubt:
 
     weights: tuple[Weighed, ...]
     hole: Hole
-    smallest: Estimate | None
+    smallest: Value | None
     evidence: PinEvidence
     prior: tuple[float, ...]
     groups: tuple[int, ...]
@@ -79,7 +79,7 @@ class Doubt:
         return tuple(float(weight.pin.mm) for weight in self.weights)
 
 
-def doubt_about(weights: tuple[Weighed, ...], hole: Hole, smallest: Estimate | None, evidence: PinEvidence) -> Doubt:
+def doubt_about(weights: tuple[Weighed, ...], hole: Hole, smallest: Value | None, evidence: PinEvidence) -> Doubt:
     """Return the doubt that weighed candidates leave."""
     prior = shares_of([weight.weight for weight in weights])
     names = [weight.pin.name for weight in weights]
@@ -219,7 +219,7 @@ _RIGHT_PLATE = 0.9  # the share of hitch joints that take a pin of the category 
 
 
 def next_steps(
-    weights: Sequence[Weighed], hole: Hole, smallest: Estimate | None, evidence: PinEvidence
+    weights: Sequence[Weighed], hole: Hole, smallest: Value | None, evidence: PinEvidence
 ) -> tuple[NextStep, ...]:
     """Return what could be done next, what settles the pin in the fewest minutes first."""
     total = math.fsum(weight.weight for weight in weights)
@@ -306,7 +306,7 @@ def _measure_unused(doubt: Doubt) -> NextStep | None:
         return None
     best = min(better, key=lambda other: USE_RANK[other.use])
     width = 3 * STEP_MM
-    grid = grid_mm(min(doubt.sizes_mm) - 0.1, doubt.smallest.value_mm + 0.2, width)
+    grid = grid_mm(min(doubt.sizes_mm) - 0.1, doubt.smallest.value + 0.2, width)
     densities = []
     for size, weight in zip(doubt.sizes_mm, doubt.weights, strict=True):
         spread = _as_made(weight, doubt)
@@ -328,7 +328,7 @@ def _as_made(weight: Weighed, doubt: Doubt) -> list[tuple[float, float]]:
     has_signs = doubt.hole.id in doubt.evidence.worn_holes
     grown = growth_shares(growth_of(doubt.hole.use, has_signs=has_signs))
     made = made_shares(joint_kind(doubt.hole, doubt.evidence.joint))
-    today = int((doubt.smallest.value_mm - float(weight.pin.mm) - FIRST_MM) / STEP_MM)
+    today = int((doubt.smallest.value - float(weight.pin.mm) - FIRST_MM) / STEP_MM)
     numbers = range(max(today - len(grown) + 1, 0), min(today + 1, BINS))
     pairs = [(room_mm(n), made[n] * grown[today - n]) for n in numbers if made[n]]
     return pairs or [(weight.mean_room_mm, 1.0)]
@@ -365,5 +365,5 @@ def _look_at_threads(doubt: Doubt) -> NextStep | None:
     if doubt.evidence.threads is not None or not doubt.evidence.has_links:
         return None
     right = THREADS_ODDS / (THREADS_ODDS + 1)
-    rows = [[right if pin.name.endswith(f" {unit}") else 1 - right for pin in doubt.pins] for unit in ("in", "mm")]
+    rows = [[right if pin.units == unit else 1 - right for pin in doubt.pins] for unit in ("in", "mm")]
     return _step(doubt, "put a thread gauge on its link, inch or metric", "threads", rows)

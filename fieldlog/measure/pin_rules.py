@@ -12,10 +12,10 @@ from itertools import product
 
 from fieldlog.measure.pin_evidence import SAME_STATE, Contradiction, PinEvidence, RuledOut, Standing, trial_words
 from fieldlog.measure.pin_weights import hole_ids, hole_interval, joint_kind, pins_in_place
-from fieldlog.quantity.estimate import Estimate, difference
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, WORST_WEAR_MM, NominalPin
@@ -38,9 +38,9 @@ class Possible:
     most_room_mm: float
 
 
-def reference_hole(holes: Sequence[tuple[Hole, Estimate]]) -> tuple[Hole, Estimate]:
+def reference_hole(holes: Sequence[tuple[Hole, Value]]) -> tuple[Hole, Value]:
     """Return the least-used hole, and among equals the one with the smallest smallest size."""
-    return min(holes, key=lambda pair: (USE_RANK[pair[0].use], pair[1].value_mm))
+    return min(holes, key=lambda pair: (USE_RANK[pair[0].use], pair[1].value))
 
 
 def tried_hole(evidence: PinEvidence) -> Hole | None:
@@ -49,7 +49,7 @@ def tried_hole(evidence: PinEvidence) -> Hole | None:
     return min(tried, key=lambda hole: (USE_RANK[hole.use], hole.id), default=None)
 
 
-def possible_pins(hole: Hole, smallest: Estimate | None, evidence: PinEvidence) -> tuple[Possible, ...]:
+def possible_pins(hole: Hole, smallest: Value | None, evidence: PinEvidence) -> tuple[Possible, ...]:
     """Return the pins that can have been meant; none where nothing says how large the hole is at least and at most."""
     least_mm, most_mm = hole_interval(hole.id, evidence)
     if -_NO_LIMIT in {least_mm, -most_mm}:
@@ -69,13 +69,13 @@ def _fits(pin_mm: float, room_for_mm: float, evidence: PinEvidence) -> bool:
     if pin_mm > room_for_mm or (pin_mm >= refused and room_for_mm <= refused):
         return False
     now = (evidence.worn_pin,) if evidence.worn_pin is not None else pins_in_place(evidence)
-    return all(pin_mm >= band.value_mm - band.expanded_mm for band in now)
+    return all(pin_mm >= band.value - band.plus_minus for band in now)
 
 
-def _possible(pin: NominalPin, hole: Hole, smallest: Estimate | None, evidence: PinEvidence) -> Possible | None:
+def _possible(pin: NominalPin, hole: Hole, smallest: Value | None, evidence: PinEvidence) -> Possible | None:
     usual, pin_mm = JOINT_DEFAULTS[joint_kind(hole, evidence.joint)], float(pin.mm)
     least_mm, most_mm = hole_interval(hole.id, evidence)
-    middle_mm = min(max(smallest.value_mm, least_mm), most_mm) if smallest is not None else least_mm
+    middle_mm = min(max(smallest.value, least_mm), most_mm) if smallest is not None else least_mm
     if middle_mm - pin_mm > usual.new_most_mm + WORST_WEAR_MM:
         return None
     standing: Standing = "worn" if least_mm - pin_mm > usual.new_most_mm else "unworn"
@@ -83,7 +83,7 @@ def _possible(pin: NominalPin, hole: Hole, smallest: Estimate | None, evidence: 
     return Possible(pin, standing, is_tight, least_mm - pin_mm, most_mm - pin_mm)
 
 
-def ruled_out(hole: Hole, smallest: Estimate | None, evidence: PinEvidence) -> tuple[RuledOut, ...]:
+def ruled_out(hole: Hole, smallest: Value | None, evidence: PinEvidence) -> tuple[RuledOut, ...]:
     """Return the pins that would stand but for one kind of evidence, each with that kind."""
     standing = {possible.pin.name for possible in possible_pins(hole, smallest, evidence)}
     found: dict[str, RuledOut] = {}
@@ -98,10 +98,10 @@ def ruled_out(hole: Hole, smallest: Estimate | None, evidence: PinEvidence) -> t
     return tuple(found.values())
 
 
-def nearest_nominal(measured: Estimate) -> tuple[str, ...]:
+def nearest_nominal(measured: Value) -> tuple[str, ...]:
     """Return the nominal pins that a pin measured at its unworn end can be; pins are made at or just under size."""
-    doubt = measured.expanded_mm
-    under = [(float(pin.mm) - measured.value_mm, pin.name) for pin in NOMINAL_PINS]
+    doubt = measured.plus_minus
+    under = [(float(pin.mm) - measured.value, pin.name) for pin in NOMINAL_PINS]
     for most in (_UNDER_NAME_MM, FAR_UNDER_NAME_MM):
         near = [(abs(gap), name) for gap, name in under if -doubt <= gap <= most + doubt]
         if near:
@@ -137,9 +137,9 @@ def _stated_against_pin(evidence: PinEvidence, units: Units) -> Iterator[Contrad
     stated, measured = evidence.joint.pin, evidence.measured_pin or evidence.worn_pin
     if stated is None or measured is None:
         return
-    over_mm = measured.value_mm - float(stated.mm)
-    is_small = evidence.measured_pin is not None and -over_mm > FAR_UNDER_NAME_MM + measured.expanded_mm
-    if over_mm > measured.expanded_mm or is_small:
+    over_mm = measured.value - float(stated.mm)
+    is_small = evidence.measured_pin is not None and -over_mm > FAR_UNDER_NAME_MM + measured.plus_minus
+    if over_mm > measured.plus_minus or is_small:
         reads = f"the pin reads {size_text(measured, units)}"
         yield Contradiction(f"the pin is stated as {stated.typed}, but {reads}", BOTH_AGAIN, reads)
 
@@ -149,7 +149,7 @@ def _stated_against_hole(evidence: PinEvidence, units: Units) -> Iterator[Contra
     if stated is None:
         return
     for hole, smallest in evidence.holes:
-        if float(stated.mm) - smallest.value_mm > smallest.expanded_mm:
+        if float(stated.mm) - smallest.value > smallest.plus_minus:
             which = f"{shown_name(hole)}, " if len(evidence.holes) > 1 else ""
             said = f"{stated.typed} cannot enter {which}a hole of {size_text(smallest, units)}"
             yield Contradiction(said, BOTH_AGAIN, said)
@@ -160,8 +160,8 @@ def _pin_against_hole(evidence: PinEvidence, units: Units) -> Iterator[Contradic
     if pin is None:
         return
     for _, smallest in evidence.holes:
-        over = difference(pin, smallest)
-        if over.value_mm > over.expanded_mm:
+        over = pin - smallest
+        if over.value > over.plus_minus:
             more = f"more than its hole of {size_text(smallest, units)}: one of them is wrong"
             said, settles = f"the pin reads {size_text(pin, units)}", f"{BOTH_AGAIN}; a burr makes a hole read small"
             yield Contradiction(f"{said}, {more}", settles, f"that is {more}")
@@ -171,8 +171,8 @@ def _band_against_end(evidence: PinEvidence, units: Units) -> Iterator[Contradic
     worn, unworn = evidence.worn_pin, evidence.measured_pin
     if worn is None or unworn is None:
         return
-    over = difference(worn, unworn)
-    if over.value_mm > over.expanded_mm:
+    over = worn - unworn
+    if over.value > over.plus_minus:
         said = (
             f"the pin's worn band reads {size_text(worn, units)}, more than its unworn end of "
             f"{size_text(unworn, units)}: a pin does not grow"
@@ -190,7 +190,7 @@ def _pin_against_trial(evidence: PinEvidence, units: Units) -> Iterator[Contradi
         refused = f"a {trial_words(trial)} did not go through {_hole_name(trial, evidence)}"
         if stated is not None and float(stated.mm) >= size_mm:
             yield Contradiction(f"the pin is stated as {stated.typed}, but {refused}", again)
-        elif measured is not None and measured.value_mm - measured.expanded_mm > size_mm:
+        elif measured is not None and measured.value - measured.plus_minus > size_mm:
             yield Contradiction(f"the pin reads {size_text(measured, units)}, but {refused}", again)
 
 
@@ -213,8 +213,8 @@ def _trials_against_readings(evidence: PinEvidence, units: Units) -> Iterator[Co
         if trial.hole != day.hole:
             continue
         reads = f"{_hole_name(trial, evidence)}, which reads {size_text(day.smallest, units)}"
-        over_mm = float(trial.size.mm) - day.smallest.value_mm
-        doubt_mm = day.smallest.expanded_mm
+        over_mm = float(trial.size.mm) - day.smallest.value
+        doubt_mm = day.smallest.plus_minus
         if trial.result == "goes" and over_mm > doubt_mm and day.day >= trial.day - SAME_STATE:
             said = f"a {trial_words(trial)} went through {reads}"
             settles = f"measure the hole again, and the {trial.by} that was tried: it may not be {trial.size.typed}"
@@ -233,8 +233,8 @@ def _trials_long_after(evidence: PinEvidence, units: Units) -> Iterator[Contradi
         if trial.result != "goes" or not days:
             continue
         last = max(days, key=lambda day: day.day)
-        over_mm = float(trial.size.mm) - last.smallest.value_mm
-        if over_mm > _MOST_GROWN_MM + last.smallest.expanded_mm and last.day < trial.day - SAME_STATE:
+        over_mm = float(trial.size.mm) - last.smallest.value
+        if over_mm > _MOST_GROWN_MM + last.smallest.plus_minus and last.day < trial.day - SAME_STATE:
             read = f"read {size_text(last.smallest, units)} on {day_text(last.day)}"
             grown = f"it has grown by {mm_text(over_mm, units)} since, or one of them is wrong"
             said = f"a {trial_words(trial)} went through {_hole_name(trial, evidence)}, which {read}: {grown}"
@@ -246,14 +246,14 @@ def _play_against_sizes(evidence: PinEvidence, units: Units) -> Iterator[Contrad
     pin = evidence.worn_pin or evidence.measured_pin
     if pin is None or evidence.largest is None:
         return
-    clearance = difference(evidence.largest, pin)
+    clearance = evidence.largest - pin
     leaves = f"its largest hole and its pin leave {size_text(clearance, units)}"
     for name, loose in _in_place(evidence):
-        gap = difference(loose, clearance)
-        if gap.value_mm > gap.expanded_mm:
+        gap = loose - clearance
+        if gap.value > gap.plus_minus:
             settles = "measure the other holes on this pin, and look whether a bush moves in its bore"
             yield Contradiction(f"{name} {size_text(loose, units)}, but {leaves}", settles)
-        elif -gap.value_mm > gap.expanded_mm and evidence.worn_pin is not None:
+        elif -gap.value > gap.plus_minus and evidence.worn_pin is not None:
             settles = "take the load off until the pin rattles, and measure the play again"
             yield Contradiction(f"{name} only {size_text(loose, units)}, but {leaves}", settles, is_grave=False)
 
@@ -262,14 +262,14 @@ def _feeler_against_play(evidence: PinEvidence, units: Units) -> Iterator[Contra
     play, feeler = evidence.play, evidence.feeler
     if play is None or feeler is None:
         return
-    gap = difference(play, feeler)
-    if abs(gap.value_mm) > gap.expanded_mm:
+    gap = play - feeler
+    if abs(gap.value) > gap.plus_minus:
         said = f"the play in place is {size_text(play, units)}, but the feeler says {size_text(feeler, units)}"
         settles = "take the load off and do both again, the feeler at the unloaded side"
         yield Contradiction(said, settles, is_grave=False)
 
 
-def _in_place(evidence: PinEvidence) -> tuple[tuple[str, Estimate], ...]:
+def _in_place(evidence: PinEvidence) -> tuple[tuple[str, Value], ...]:
     pairs = (("the play in place is", evidence.play), ("the feeler enters at", evidence.feeler))
     return tuple((name, loose) for name, loose in pairs if loose is not None)
 

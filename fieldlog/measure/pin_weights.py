@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 from fieldlog.measure.pin_evidence import Bounds, PinEvidence, bounds_of, interval_of, under_name_mm
 from fieldlog.quantity.distributions import normal_cdf, normal_quantile
-from fieldlog.quantity.estimate import COVERAGE_PROBABILITY, Estimate, difference
 from fieldlog.quantity.units import length_unit
+from fieldlog.quantity.value import COVERAGE_PROBABILITY, Value
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
 from fieldlog.standards.hitch import HITCH_CATEGORIES, category_pins
@@ -156,9 +156,9 @@ def shares_of(weights: Sequence[float]) -> tuple[float, ...]:
     return tuple(w / total for w in weights) if total > 0 else tuple(1 / len(weights) for _ in weights)
 
 
-def sigma_mm(estimate: Estimate) -> float:
-    """Return the standard deviation of the normal curve that has an estimate's 95 % half-width."""
-    return max(estimate.expanded_mm / normal_quantile((1 + COVERAGE_PROBABILITY) / 2), _LEAST_SIGMA_MM)
+def sigma_mm(size: Value) -> float:
+    """Return the standard deviation of the normal curve that has a size's 95 % half-width."""
+    return max(size.plus_minus / normal_quantile((1 + COVERAGE_PROBABILITY) / 2), _LEAST_SIGMA_MM)
 
 
 def joint_kind(hole: Hole | None, joint: Joint) -> JointKind:
@@ -166,12 +166,12 @@ def joint_kind(hole: Hole | None, joint: Joint) -> JointKind:
     return "bushed" if hole is not None and hole.kind == "bushed" and joint.kind == "hitch" else joint.kind
 
 
-def pins_in_place(evidence: PinEvidence) -> tuple[Estimate, ...]:
+def pins_in_place(evidence: PinEvidence) -> tuple[Value, ...]:
     """Return the pin as play and feeler say it is now: the largest size of its hole minus the clearance in place."""
     largest = evidence.largest
     if largest is None:
         return ()
-    return tuple(difference(largest, loose) for loose in (evidence.play, evidence.feeler) if loose is not None)
+    return tuple(largest - loose for loose in (evidence.play, evidence.feeler) if loose is not None)
 
 
 def hole_ids(evidence: PinEvidence) -> tuple[str, ...]:
@@ -179,11 +179,11 @@ def hole_ids(evidence: PinEvidence) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*(hole.id for hole, _ in evidence.holes), *(t.hole for t in evidence.trials)]))
 
 
-def hole_bounds(hole_id: str, evidence: PinEvidence) -> tuple[Estimate | None, Bounds]:
+def hole_bounds(hole_id: str, evidence: PinEvidence) -> tuple[Value | None, Bounds]:
     """Return a hole's smallest size ever and what trials prove about it."""
     smallest = next((size for hole, size in evidence.holes if hole.id == hole_id), None)
     own = (day for day in evidence.days if day.hole == hole_id)
-    first = min(own, key=lambda day: day.smallest.value_mm, default=None)
+    first = min(own, key=lambda day: day.smallest.value, default=None)
     return smallest, bounds_of(evidence.trials, hole_id, first.day if first is not None else None)
 
 
@@ -216,7 +216,7 @@ def _seen(pin: NominalPin, hole: Hole | None, evidence: PinEvidence) -> Iterator
         return
     smallest, bounds = hole_bounds(hole.id, evidence)
     if smallest is not None:
-        yield "how the hole reads", reading_likelihoods(smallest.value_mm - float(pin.mm), sigma_mm(smallest))
+        yield "how the hole reads", reading_likelihoods(smallest.value - float(pin.mm), sigma_mm(smallest))
     for trial in (bounds.goes, bounds.no):
         if trial is not None:
             yield f"{trial.size.typed} {trial.by} {trial.result}", trial_likelihoods(trial, pin)
@@ -261,7 +261,7 @@ def _entry_factor(pin: NominalPin, hole_id: str, evidence: PinEvidence) -> float
     smallest = next((size for hole, size in evidence.holes if hole.id == hole_id), None)
     factor = 1.0
     if smallest is not None:
-        factor *= normal_cdf((smallest.value_mm - float(pin.mm) + _SLIM_SD_MM) / sigma_mm(smallest))
+        factor *= normal_cdf((smallest.value - float(pin.mm) + _SLIM_SD_MM) / sigma_mm(smallest))
     if bounds.no is not None:
         gap_mm, under_mm = float(bounds.no.size.mm) - float(pin.mm), under_name_mm(bounds.no)
         factor *= MISTAKEN + (1 - 2 * MISTAKEN) * normal_cdf(gap_mm / under_mm)
@@ -273,12 +273,12 @@ def _pin_factor(pin: NominalPin, evidence: PinEvidence) -> float:
     factor = 1.0
     if evidence.measured_pin is not None:
         pin_reads = evidence.measured_pin
-        factor *= unworn_density(float(pin.mm) - pin_reads.value_mm, sigma_mm(pin_reads))
+        factor *= unworn_density(float(pin.mm) - pin_reads.value, sigma_mm(pin_reads))
     if evidence.worn_pin is not None:
-        return factor * band_density(float(pin.mm) - evidence.worn_pin.value_mm, sigma_mm(evidence.worn_pin))
+        return factor * band_density(float(pin.mm) - evidence.worn_pin.value, sigma_mm(evidence.worn_pin))
     if evidence.measured_pin is None:
         for now in pins_in_place(evidence):
-            factor *= band_density(float(pin.mm) - now.value_mm, sigma_mm(now))
+            factor *= band_density(float(pin.mm) - now.value, sigma_mm(now))
     return factor
 
 
@@ -323,7 +323,7 @@ def _odds(pin: NominalPin, evidence: PinEvidence) -> list[tuple[float, str] | No
 
 
 def _threads(pin: NominalPin, evidence: PinEvidence) -> tuple[float, str] | None:
-    if evidence.threads is None or not pin.name.endswith(f" {evidence.threads}"):
+    if evidence.threads is None or pin.units != evidence.threads:
         return None
     return THREADS_ODDS, f"the links have {length_unit(evidence.threads).threads} threads"
 

@@ -28,9 +28,9 @@ from fieldlog.measure.pin_rules import (
     tried_hole,
 )
 from fieldlog.measure.pin_weights import Weighed, hole_bounds, shares_of, weighed
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Hole
 from fieldlog.standards.joints import NOMINAL_PINS, NominalPin
 
@@ -65,13 +65,13 @@ def _but(contrary: Sequence[Contradiction]) -> str:
 def _stated(
     evidence: PinEvidence,
     hole: Hole | None,
-    smallest: Estimate | None,
+    smallest: Value | None,
     contrary: tuple[Contradiction, ...],
     units: Units,
 ) -> PinAnswer:
     pin = evidence.joint.pin
     assert pin is not None
-    excess = smallest.value_mm - float(pin.mm) if smallest is not None else 0.0
+    excess = smallest.value - float(pin.mm) if smallest is not None else 0.0
     room = f"{mm_text(excess, units)} of room in its hole" if smallest is not None else "no hole measured yet"
     known = PinCandidate(pin.typed, pin.mm, "known", excess, f"stated in machine.toml; {room}")
     sentence = f"{pin.typed}, as stated{_but(contrary) or f'; {room}'}"
@@ -84,7 +84,7 @@ def _stated(
 def _measured(
     evidence: PinEvidence,
     hole: Hole | None,
-    smallest: Estimate | None,
+    smallest: Value | None,
     contrary: tuple[Contradiction, ...],
     units: Units,
 ) -> PinAnswer:
@@ -92,7 +92,7 @@ def _measured(
     assert pin is not None
     named = [by_name for name in nearest_nominal(pin) for by_name in NOMINAL_PINS if by_name.name == name]
     reads = f"the pin reads {size_text(pin, units)} at its unworn end"
-    excess = (smallest.value_mm if smallest is not None else pin.value_mm) - pin.value_mm
+    excess = (smallest.value if smallest is not None else pin.value) - pin.value
     weights = [weighed(by_name, hole, evidence) for by_name in named]
     shares = shares_of([w.weight for w in weights]) if weights else ()
     known = [
@@ -111,7 +111,7 @@ def _measured(
 
 
 def _from_hole(
-    hole: Hole, smallest: Estimate | None, evidence: PinEvidence, contrary: tuple[Contradiction, ...], units: Units
+    hole: Hole, smallest: Value | None, evidence: PinEvidence, contrary: tuple[Contradiction, ...], units: Units
 ) -> PinAnswer:
     possible = possible_pins(hole, smallest, evidence)
     if not possible:
@@ -162,7 +162,7 @@ def _leaning(groups: Sequence[Sequence[PinCandidate]]) -> str:
 
 
 def _nothing_fits(
-    hole: Hole, smallest: Estimate | None, evidence: PinEvidence, contrary: tuple[Contradiction, ...], units: Units
+    hole: Hole, smallest: Value | None, evidence: PinEvidence, contrary: tuple[Contradiction, ...], units: Units
 ) -> PinAnswer:
     """Say what is known where no pin stands: no usual size, or only one bound of the hole."""
     if smallest is not None:
@@ -191,7 +191,7 @@ def _ranked(
     possible: Sequence[Possible],
     weights: Sequence[Weighed],
     hole: Hole,
-    smallest: Estimate | None,
+    smallest: Value | None,
     evidence: PinEvidence,
     units: Units,
 ) -> tuple[PinCandidate, ...]:
@@ -207,12 +207,10 @@ def _ranked(
     return tuple(ranked)
 
 
-def _candidate(
-    possible: Possible, weight: Weighed, share: float, smallest: Estimate | None, units: Units
-) -> PinCandidate:
+def _candidate(possible: Possible, weight: Weighed, share: float, smallest: Value | None, units: Units) -> PinCandidate:
     pin = possible.pin
     likely = min(max(weight.mean_room_mm, possible.least_room_mm), possible.most_room_mm)
-    excess = smallest.value_mm - float(pin.mm) if smallest is not None else likely
+    excess = smallest.value - float(pin.mm) if smallest is not None else likely
     room = f"{mm_text(excess, units)} of room" if smallest is not None else f"about {mm_text(excess, units)} of room"
     if possible.standing == "worn":
         reason = f"{room}, more than when new: only if the hole has worn"
@@ -223,13 +221,13 @@ def _candidate(
     return PinCandidate(pin.name, pin.mm, possible.standing, excess, "; ".join((reason, *weight.reasons)), share)
 
 
-def _too_big(smallest: Estimate | None, hole: Hole, evidence: PinEvidence, units: Units) -> str:
+def _too_big(smallest: Value | None, hole: Hole, evidence: PinEvidence, units: Units) -> str:
     """Return the smallest pin that cannot enter, by what was refused or by how the hole reads."""
     bounds = hole_bounds(hole.id, evidence)[1]
     refused = bounds.no
     if smallest is None:
         return f"a {trial_words(refused)} did not go through" if refused is not None else ""
-    above: list[NominalPin] = [p for p in NOMINAL_PINS if float(p.mm) > smallest.value_mm + smallest.expanded_mm]
+    above: list[NominalPin] = [p for p in NOMINAL_PINS if float(p.mm) > smallest.value + smallest.plus_minus]
     if not above or float(above[0].mm) <= bounds.least_mm:
         return ""
-    return f"{above[0].name} cannot enter: {mm_text(float(above[0].mm) - smallest.value_mm, units)} too big"
+    return f"{above[0].name} cannot enter: {mm_text(float(above[0].mm) - smallest.value, units)} too big"

@@ -15,9 +15,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_part, mean, typing_half_width_mm
-from fieldlog.quantity.estimate import Estimate, Part, added, limit_of, scaled
+from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_TAPE, limit_term, mean, typing_half_width_mm
+from fieldlog.quantity.source import Term, limit, step
 from fieldlog.quantity.units import REFERENCE_DEG_C
+from fieldlog.quantity.value import Value, total
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
 
@@ -38,9 +39,9 @@ class Shares(NamedTuple):
 class _Setting(NamedTuple):
     """The doubt of setting the tape once, a half-width."""
 
-    name: str
+    label: str
     half_mm: float
-    source: str
+    why: str
 
 
 SHARES: Mapping[TapeWay, Shares] = MappingProxyType(
@@ -65,36 +66,40 @@ OPPOSITE_PAIRS: tuple[tuple[TapeWay, TapeWay], ...] = (
 class Ends:
     """The holes and pins at a link's ends, as far as they are known, along the link."""
 
-    near_hole: Estimate | None = None
-    far_hole: Estimate | None = None
-    near_pin: Estimate | None = None
-    far_pin: Estimate | None = None
+    near_hole: Value | None = None
+    far_hole: Value | None = None
+    near_pin: Value | None = None
+    far_pin: Value | None = None
 
     @property
-    def holes(self) -> tuple[Estimate, Estimate] | None:
+    def holes(self) -> tuple[Value, Value] | None:
         """Both holes, or None."""
         return (self.near_hole, self.far_hole) if self.near_hole is not None and self.far_hole is not None else None
 
     @property
-    def pins(self) -> tuple[Estimate, Estimate] | None:
+    def pins(self) -> tuple[Value, Value] | None:
         """Both pins, or None."""
         return (self.near_pin, self.far_pin) if self.near_pin is not None and self.far_pin is not None else None
 
 
 @dataclass(frozen=True, slots=True)
 class Taped:
-    """One way of taping: the mean of its set-ups; `common` parts are the tape's own and do not shrink with repeats."""
+    """One way of taping: the mean of its set-ups; `common` are the tape's own terms and do not shrink with repeats.
+
+    Each taping has sources of its own, the tape's limit too: it is good to that from one mark to another, so that two
+    tapings with one tape are wrong by two amounts.
+    """
 
     way: TapeWay
     value_mm: float
-    common: tuple[Part, ...]
-    own: tuple[Part, ...]
+    common: tuple[Term, ...]
+    own: tuple[Term, ...]
     sizes_mm: tuple[float, ...]
 
     @property
-    def estimate(self) -> Estimate:
+    def length(self) -> Value:
         """The taped length as it stands."""
-        return Estimate(self.value_mm, (*self.common, *self.own))
+        return Value(self.value_mm, "mm", (*self.common, *self.own))
 
 
 def taped_ways(readings: Sequence[LengthReading], instruments: Mapping[str, Instrument]) -> dict[TapeWay, Taped]:
@@ -106,21 +111,27 @@ def taped_ways(readings: Sequence[LengthReading], instruments: Mapping[str, Inst
 def _taped(way: TapeWay, readings: Sequence[LengthReading], instruments: Mapping[str, Instrument]) -> Taped:
     sizes = tuple(float(reading.length_mm) for reading in readings)
     used = [instruments.get(reading.instrument, UNKNOWN_TAPE) for reading in readings]
-    length_mm = mean(sizes)
-    limit = max((limit_part(tape, "length", length_mm) for tape in used), key=lambda part: part.u_mm)
+    length_mm, whose = mean(sizes), _taping(readings[0])
+    of_tape = max((limit_term(tape, "length", length_mm, whose) for tape in used), key=lambda term: term.u)
     half = max(typing_half_width_mm(r.size, tape) for r, tape in zip(readings, used, strict=True))
     setups = math.sqrt(len(sizes))
     hooked = [tape for reading, tape in zip(readings, used, strict=True) if reading.start is None]
-    slop, eye = _hook(way, hooked)
+    slop, eye = _hook(way, hooked, whose)
     own = (
-        limit_of(f"{eye.name}, {way}", eye.half_mm / setups, eye.source),
-        limit_of(f"step of the typing, {way}", half / setups, f"± {half:.3g} mm"),
+        limit(f"{whose}/set-up", eye.half_mm / setups, "setting", label=f"{eye.label}, {way}", why=eye.why),
+        step(f"{whose}/step", half / setups, label=f"step of the typing, {way}", why=f"± {half:.3g} mm"),
     )
-    return Taped(way, length_mm, (limit, temperature_part(readings, length_mm), *slop), own, sizes)
+    return Taped(way, length_mm, (of_tape, temperature_term(readings, length_mm, whose), *slop), own, sizes)
 
 
-def _hook(way: TapeWay, hooked: Sequence[Instrument]) -> tuple[tuple[Part, ...], _Setting]:
-    """Return what the hook is off by, as a part where that is known, and the doubt of setting the tape once."""
+def _taping(reading: LengthReading) -> str:
+    """Return what the sources of one way of taping are known by: round, link with its holes, state and way."""
+    holes = f"{reading.near_hole} to {reading.far_hole}"
+    return f"{reading.round or reading.day.isoformat()}/{reading.link} {holes}/{reading.state}/{reading.way}"
+
+
+def _hook(way: TapeWay, hooked: Sequence[Instrument], whose: str) -> tuple[tuple[Term, ...], _Setting]:
+    """Return what the hook is off by, as a term where that is known, and the doubt of setting the tape once."""
     if way == "centres":
         return (), _setting("hook and eye", BY_EYE_MM)
     if not hooked:
@@ -129,46 +140,54 @@ def _hook(way: TapeWay, hooked: Sequence[Instrument]) -> tuple[tuple[Part, ...],
     if len(slops) < len(hooked):
         return (), _setting("hook and eye", HOOK_AND_EYE_MM)
     slop_mm = max(float(slop.mm) for slop in slops)
-    part = limit_of("slop of the hook", slop_mm, f"± {slop_mm:.3g} mm, from the logbook")
-    return (part,), _setting("by eye", EYE_MM)
+    why = f"± {slop_mm:.3g} mm, from the logbook"
+    return (limit(f"{whose}/hook", slop_mm, "setting", label="slop of the hook", why=why),), _setting("by eye", EYE_MM)
 
 
-def _setting(name: str, half_mm: float) -> _Setting:
-    return _Setting(name, half_mm, f"± {half_mm:g} mm a set-up, common practice")
+def _setting(label: str, half_mm: float) -> _Setting:
+    return _Setting(label, half_mm, f"± {half_mm:g} mm a set-up, common practice")
 
 
-def mean_of_pair(first: Taped, second: Taped) -> Estimate:
+def most_doubtful(taped: Sequence[Taped]) -> tuple[Term, ...]:
+    """Return what the tape itself leaves open in several tapings of about one length: once, where it is most."""
+    return max((one.common for one in taped), key=lambda terms: math.fsum([term.u**2 for term in terms]))
+
+
+def mean_of_pair(first: Taped, second: Taped) -> Value:
     """Halve the sum of two ways; the tape's own limit is common to both, the set-ups are not."""
-    common = max((first.common, second.common), key=lambda parts: math.fsum(part.u_mm**2 for part in parts))
-    halves = scaled(Estimate(0.0, (*first.own, *second.own)), 0.5).parts
-    return Estimate((first.value_mm + second.value_mm) / 2, (*common, *halves))
+    halves = [term.times(0.5) for term in (*first.own, *second.own)]
+    return Value((first.value_mm + second.value_mm) / 2, "mm", (*most_doubtful((first, second)), *halves))
 
 
-def centres_from(taped: Taped, ends: Ends) -> Estimate | None:
+def centres_from(taped: Taped, ends: Ends) -> Value | None:
     """Return the centre distance that one way gives, None when a hole or pin it needs is not known."""
     shares = SHARES[taped.way]
     if taped.way == "centres":
-        return taped.estimate
+        return taped.length
     is_over_pins = taped.way in OVER_PINS
     if ends.holes is None or (shares.pins and ends.pins is None):
         return _with_slack(taped, ends.pins) if is_over_pins and ends.pins is not None else None
-    others = [scaled(ends.holes[0], shares.near_hole), scaled(ends.holes[1], shares.far_hole)]
+    others = [(ends.holes[0], shares.near_hole), (ends.holes[1], shares.far_hole)]
     if shares.pins and ends.pins is not None:
-        others += [scaled(pin, shares.pins) for pin in ends.pins]
-    return added(taped.estimate, *others)
+        others += [(pin, shares.pins) for pin in ends.pins]
+    return total((taped.length, 1.0), *others)
 
 
-def _with_slack(taped: Taped, pins: tuple[Estimate, Estimate]) -> Estimate:
+def _with_slack(taped: Taped, pins: tuple[Value, Value]) -> Value:
     """Take half of each pin off; how far the pins lie off the holes' centres is not known."""
-    source = f"± {PIN_SLACK_MM:g} mm, holes not measured, common practice"
-    slack = limit_of("slack of the pins in their holes", PIN_SLACK_MM, source)
-    less_pins = added(taped.estimate, *(scaled(pin, -0.5) for pin in pins))
-    return Estimate(less_pins.value_mm, (*less_pins.parts, slack))
+    why = f"± {PIN_SLACK_MM:g} mm, holes not measured, common practice"
+    label, whose = "slack of the pins in their holes", taped.common[0].source.id
+    slack = limit(f"{whose}/slack", PIN_SLACK_MM, "usual", label=label, why=why)
+    return _less_pins(taped.length, pins).within(slack)
 
 
-def pins_pair(pulled: Taped, pushed: Taped, pins: tuple[Estimate, Estimate]) -> Estimate:
+def pins_pair(pulled: Taped, pushed: Taped, pins: tuple[Value, Value]) -> Value:
     """Return the centre distance from over the pins, pulled and pushed, halved, less half of each pin; no holes."""
-    return added(mean_of_pair(pulled, pushed), *(scaled(pin, -0.5) for pin in pins))
+    return _less_pins(mean_of_pair(pulled, pushed), pins)
+
+
+def _less_pins(length: Value, pins: tuple[Value, Value]) -> Value:
+    return total((length, 1.0), *((pin, -0.5) for pin in pins))
 
 
 STEEL_PER_K = 11.5e-6  # GUM (JCGM 100:2008) H.1.2
@@ -180,8 +199,8 @@ def expansion_mm(length_mm: float, kelvin: float) -> float:
     return STEEL_PER_K * length_mm * kelvin
 
 
-def temperature_part(readings: Sequence[LengthReading], length_mm: float) -> Part:
-    """Return the part for the temperature: the whole growth of the length as a limit.
+def temperature_term(readings: Sequence[LengthReading], length_mm: float, whose: str) -> Term:
+    """Return what the temperature does: the whole growth of the length as a limit.
 
     A steel tape and a steel link shrink together, so nothing is corrected; as much as this is left when only one of
     them has that temperature.
@@ -190,8 +209,9 @@ def temperature_part(readings: Sequence[LengthReading], length_mm: float) -> Par
     kelvins = [abs(deg_c - REFERENCE_DEG_C) for deg_c in known]
     if len(known) < len(readings):
         kelvins.append(UNKNOWN_KELVIN)
-        source = f"not written down, taken as within {UNKNOWN_KELVIN:g} degC of 20 degC"
+        why = f"not written down, taken as within {UNKNOWN_KELVIN:g} degC of 20 degC"
     else:
-        source = f"{known[0]:g} degC against 20 degC, tape and link not equally so"
+        why = f"{known[0]:g} degC against 20 degC, tape and link not equally so"
     kelvin = max(kelvins)
-    return limit_of("temperature", abs(expansion_mm(length_mm, kelvin)), f"{source}; steel grows 11.5e-6 a degree")
+    half_mm, why = abs(expansion_mm(length_mm, kelvin)), f"{why}; steel grows 11.5e-6 a degree"
+    return limit(f"{whose}/temperature", half_mm, "temperature", label="temperature", why=why)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from fieldlog.pages.lines import Line, wrapped
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval
+from fieldlog.quantity.estimate import Figure, FigurePart, Interval
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import AnyValue, in_its_unit
 from fieldlog.quantity.rounding import half_up, places_for, plus_minus_text
@@ -142,7 +142,7 @@ def widest_source(figure: Figure) -> tuple[str, float, Figure] | None:
     return name, sums[name] / whole, replace(figure, parts=rest, joint_dof=None)
 
 
-def narrowing_lines(value: Estimate | Figure | Value, units: Units, width: int) -> tuple[Line, ...]:
+def narrowing_lines(value: Figure | Value, units: Units, width: int) -> tuple[Line, ...]:
     """Return one sentence: what to know better first, and what would be left without it."""
     found = _narrowed(value)
     if found is None:
@@ -155,13 +155,13 @@ def narrowing_lines(value: Estimate | Figure | Value, units: Units, width: int) 
     return wrapped(text, width, "", "strong")
 
 
-def narrowed_most_by(value: Estimate | Figure | Value) -> str | None:
+def narrowed_most_by(value: Figure | Value) -> str | None:
     """Return what a person calls that which would narrow a number most; None where there is nothing to choose."""
     found = _narrowed(value)
     return found[1] if found is not None else None
 
 
-def _narrowed(value: Estimate | Figure | Value) -> tuple[str, str, float, float, str] | None:
+def _narrowed(value: Figure | Value) -> tuple[str, str, float, float, str] | None:
     """Return unit, what to know better first, its share, what is left without it, and how to know it better."""
     if isinstance(value, Value):
         most = value.narrowed_most_by

@@ -7,6 +7,7 @@ What can be done about a worn hole, laid out: the ways, best first, with their n
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldlog.measure.depth import DepthShape, Gap, Pattern, Wall, WallGap
 from fieldlog.measure.pin_evidence import NextStep, PinAnswer, PinCandidate, PinEvidence, group_name, groups_of_one_size
@@ -270,7 +271,7 @@ def _since_text(gap: WallGap, units: Units) -> str:
 
 
 def _positive(gap: WallGap) -> Estimate:
-    return Estimate(abs(gap.size.value_mm), gap.size.parts)
+    return replace(gap.size, value=abs(gap.size.value))
 
 
 _SIGNS = {RepairWord.GOOD: (NOTHING, "sound"), RepairWord.ASK: (UNKNOWN, "re-measure"), RepairWord.NO: (FULL, "dim")}

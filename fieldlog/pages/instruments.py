@@ -9,10 +9,9 @@ from collections.abc import Sequence
 
 from fieldlog.measure.checks import jaws_on, standing_on, usable_checks
 from fieldlog.measure.gauge_study import Anova, AnovaRow, GaugeStudy, Spread, hands_of, study_result
-from fieldlog.measure.instruments import Use, limit_part, usual_repeatability_mm
+from fieldlog.measure.instruments import Use, error_limit_mm, limit_origin, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.pages.lines import BLANK, MOST, Line, Span, count_text, fit, heading, line, wrapped
-from fieldlog.quantity.estimate import Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
@@ -177,26 +176,26 @@ def standing_words(instrument: Instrument, today: datetime.date) -> str:
     if not standing.remark:
         last = max((check.date for check in usable_checks(instrument)), default=None)
         return f"checked {day_text(last)}"
-    is_drifted = standing.part is not None and "drifted" in standing.part.name
-    return f"{MOST} {'zero drifted' if is_drifted else 'not checked'}"
+    return f"{MOST} {'zero drifted' if standing.is_drifted else 'not checked'}"
 
 
 def _worth_lines(instrument: Instrument, today: datetime.date, units: Units, width: int) -> list[Line]:
     step = f", step {instrument.resolution.typed}" if instrument.resolution is not None else ", step not stated"
     lines = [line(f"{instrument.kind[:1].upper()}{instrument.kind[1:]}{step}")]
     if instrument.kind in UNCHECKED_KINDS:
-        return [*lines, *wrapped(_limit_text("A metre", limit_part(instrument, "length", 1000.0), units), width)]
+        return [*lines, *wrapped(_limit_text("A metre", instrument, "length", units), width)]
     for use, words in _USES:
         if use == "inside" or instrument.kind not in JAWLESS_KINDS:
-            lines += wrapped(_limit_text(words, limit_part(instrument, use), units), width)
+            lines += wrapped(_limit_text(words, instrument, use, units), width)
     scatter = both_plain_text(usual_repeatability_mm(instrument), units)
     lines += wrapped(f"One reading among repeats usually scatters by {scatter}, common practice", width, "", "dim")
     return lines
 
 
-def _limit_text(words: str, part: Part, units: Units) -> str:
-    origin = part.source.rpartition(", ")[2] if "tape class" in part.source else part.source.partition(", ")[2]
-    return f"{words}: right within ± {both_plain_text(part.half_width_mm, units)}, {origin}"
+def _limit_text(words: str, instrument: Instrument, use: Use, units: Units) -> str:
+    """Return within what sizes are right; a tape's limit is that of a metre."""
+    limit_mm = error_limit_mm(instrument, use, 1000.0)
+    return f"{words}: right within ± {both_plain_text(limit_mm, units)}, {limit_origin(instrument, use)}"
 
 
 def _standing_lines(instrument: Instrument, today: datetime.date, width: int) -> list[Line]:
@@ -205,7 +204,7 @@ def _standing_lines(instrument: Instrument, today: datetime.date, width: int) ->
     for use, words in _USES:
         if use == "inside" or instrument.kind not in JAWLESS_KINDS:
             standing = standing_on(instrument, today, use)
-            sure = f"{standing.part.source}; in order" if standing.part is not None else "checked in a known bore"
+            sure = f"{standing.zero.source.why}; in order" if standing.zero is not None else "checked in a known bore"
             said.setdefault((standing.remark or sure, bool(standing.remark)), []).append(words)
     lines: list[Line] = []
     for (text, is_doubtful), uses in said.items():

@@ -11,7 +11,6 @@ from fieldlog.measure.walk import Slot, TapeSlot, TurnsSlot, slot_of, slot_text
 from fieldlog.pages.hole import contradiction_lines, depth_summary
 from fieldlog.pages.lines import BLANK, VERDICT_WIDTH, Line, Span, cells, fit, line, short, verdict_span, wrapped
 from fieldlog.pages.link import hole_number
-from fieldlog.quantity.estimate import difference
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, change_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
@@ -188,7 +187,7 @@ def pin_panel(readings: Sequence[PinReading], seen: PinSight, units: Units, widt
     if unworn is not None:
         lines += wrapped(f"Unworn end {both_text(unworn, units)}", width)
     if worn is not None and unworn is not None:
-        lines += wrapped(f"Worn off the pin: {change_text(difference(unworn, worn), units)}", width)
+        lines += wrapped(f"Worn off the pin: {change_text(unworn - worn, units)}", width)
     if seen.answer is not None:
         lines += [*wrapped(f"Pin: {seen.answer.sentence}", width), *contradiction_lines(seen.answer, width)]
     for remark in seen.remarks:

@@ -78,3 +78,26 @@ def _solved(lower: Matrix, right: Sequence[float]) -> list[float]:
     for i in reversed(range(size)):
         found[i] = (forward[i] - sum(lower[k][i] * found[k] for k in range(i + 1, size))) / lower[i][i]
     return found
+
+
+Row = tuple[float, float, float]
+Three = tuple[Row, Row, Row]
+
+
+def inverse_of_three(m: Three) -> Three:
+    """Invert a symmetric 3 x 3 matrix by cofactors."""
+    (p, q, r), (_, s, t), (_, _, u) = m
+    c00, c01, c02 = s * u - t * t, r * t - q * u, q * t - r * s
+    c11, c12, c22 = p * u - r * r, q * r - p * t, p * s - q * q
+    d = p * c00 + q * c01 + r * c02
+    return (c00 / d, c01 / d, c02 / d), (c01 / d, c11 / d, c12 / d), (c02 / d, c12 / d, c22 / d)
+
+
+def root_of_three(m: Three) -> Three:
+    """Return the lower Cholesky factor of a symmetric positive 3 x 3 matrix."""
+    (p, q, r), (_, s, t), (_, _, u) = m
+    a = math.sqrt(p)
+    b, c = q / a, r / a
+    d = math.sqrt(s - b * b)
+    e = (t - b * c) / d
+    return (a, 0.0, 0.0), (b, d, 0.0), (c, e, math.sqrt(u - c * c - e * e))

@@ -140,11 +140,11 @@ class Numbers(Mapping[str, Found]):
         whole = self[number.id]
         if not isinstance(whole, Value):
             return []
-        places = {source.id: place for place, (source, _) in enumerate(whole.terms)}
+        places = {term.source.id: place for place, term in enumerate(whole.terms)}
         ranks: dict[str, int] = {}
         for name in number.inputs:
             found = self[name]
-            ids = [source.id for source, u in found.terms if u] if isinstance(found, Value) else []
+            ids = [term.source.id for term in found.terms if term.u] if isinstance(found, Value) else []
             there = [places[one] for one in ids if one in places]
             if there or not ids:
                 ranks[name] = min(there, default=len(places))

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from fieldlog.quantity import value as values
-from fieldlog.quantity.estimate import CANCELS, Estimate, Figure, FigurePart, Interval, Step, as_estimate, as_figure
+from fieldlog.quantity.estimate import Figure, Interval, Step, as_figure
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said
-from fieldlog.quantity.value import Row, Value
+from fieldlog.quantity.value import Value
 
-AnyValue = Estimate | Figure | Interval | Value
+AnyValue = Figure | Interval | Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,28 +63,13 @@ def page_numbers(numbers: Numbers, named: Iterable[tuple[str, Texts]], say: Call
     return [number for number in found if number is not None]
 
 
-def as_shown(value: Value) -> Figure:
-    """Return a value as the figure that pages lay out, its rows being the parts."""
-    return Figure(value.value, value.unit, tuple(map(_part, value.rows)), value.whole_dof)
-
-
-def as_estimate_of(value: Value) -> Estimate:
-    """Return a length as an estimate, as it is written."""
-    return as_estimate(as_shown(value))
+as_shown = as_figure
 
 
 def in_its_unit(value: AnyValue) -> Figure | Interval:
     """Return any number that a page shows as a figure in its own unit, or as the interval it is."""
     match value:
         case Value():
-            return as_shown(value)
-        case Estimate():
             return as_figure(value)
         case _:
             return value
-
-
-def _part(row: Row) -> FigurePart:
-    source = row.source
-    why = f"{source.why}; {CANCELS}" if row.cancels else source.why
-    return FigurePart(source.named, row.u, row.dof, why, is_limit=source.is_limit)

@@ -6,8 +6,8 @@ with 3 or more and two when it starts with 1 or 2; the value is rounded to the s
 
 import math
 
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.units import Units, length_unit
+from fieldlog.quantity.value import Value
 
 
 def places_for(expanded: float, finest: int) -> int:
@@ -19,19 +19,19 @@ def places_for(expanded: float, finest: int) -> int:
     return max(0, min(finest, -first if digit >= 3 else 1 - first))
 
 
-def size_text(estimate: Estimate, units: Units) -> str:
+def size_text(size: Value, units: Units) -> str:
     """Return '19.42 ± 0.04 mm' in the given unit."""
-    return f"{_plus_minus(estimate.value_mm, estimate.expanded_mm, units)} {units}"
+    return f"{_plus_minus(size.value, size.plus_minus, units)} {units}"
 
 
-def both_text(estimate: Estimate, units: Units) -> str:
+def both_text(size: Value, units: Units) -> str:
     """Return '19.42 ± 0.04 mm (0.7646 ± 0.0016 in)', the given unit first."""
-    return f"{size_text(estimate, units)} ({size_text(estimate, other_units(units))})"
+    return f"{size_text(size, units)} ({size_text(size, other_units(units))})"
 
 
-def change_text(estimate: Estimate, units: Units) -> str:
+def change_text(size: Value, units: Units) -> str:
     """Return a change with its sign: '+0.05 ± 0.06 mm'."""
-    text = _plus_minus(estimate.value_mm, estimate.expanded_mm, units)
+    text = _plus_minus(size.value, size.plus_minus, units)
     rounds_to_none = not text.partition(" ")[0].strip("-0.")
     return f"{'' if rounds_to_none or text.startswith('-') else '+'}{text} {units}"
 

@@ -5,7 +5,7 @@ is made of the ids of instruments, rounds and readings, never of a name or of wo
 """
 
 import math
-from dataclasses import KW_ONLY, dataclass, field
+from dataclasses import KW_ONLY, dataclass, field, replace
 from typing import Literal, NamedTuple
 
 Kind = Literal[
@@ -84,10 +84,27 @@ def _facts(source: Source) -> tuple[object, ...]:
 
 
 class Term(NamedTuple):
-    """By how much a source moves a value: its standard uncertainty in the value's unit, with a sign."""
+    """By how much a source moves a value: its standard uncertainty in the value's unit, with a sign.
+
+    `met` is the most that came together in it with the other sign, so that a budget can tell what cancels.
+    """
 
     source: Source
     u: float
+    met: float = 0.0
+
+    @property
+    def half_width(self) -> float:
+        """Half the width of the rectangle, for a limit."""
+        return math.sqrt(3) * abs(self.u)
+
+    def times(self, factor: float) -> "Term":
+        """Return the term in a multiple of its value."""
+        return Term(self.source, factor * self.u, abs(factor) * self.met)
+
+    def called(self, label: str) -> "Term":
+        """Return the same under another label, which is for people only."""
+        return self._replace(source=replace(self.source, label=label))
 
 
 def limit(
@@ -95,6 +112,11 @@ def limit(
 ) -> Term:
     """Return a limit of error: a rectangle, whose standard uncertainty is its half-width / sqrt(3) (GUM 4.3.7)."""
     return Term(Source(source_id, kind, label=label, why=why, is_limit=True, of=of), half_width / math.sqrt(3))
+
+
+def step(source_id: str, half_width: float, *, label: str = "", why: str = "") -> Term:
+    """Return the step that something was read or typed to, as a rectangle."""
+    return limit(source_id, half_width, "step", label=label, why=why)
 
 
 def zero(whose: str, day: str, half_width: float, *, label: str = "", why: str = "") -> Term:

@@ -5,25 +5,34 @@ is worked out when it is asked for: only then does a pool count its degrees of f
 count once where they are taken from each other. So it makes no difference in which order values were put together.
 """
 
+import datetime
 import math
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple, TypeVar
 
 from fieldlog.quantity.distributions import coverage_factor, effective_dof
 from fieldlog.quantity.source import Kind, Source, Term, Unsound
+from fieldlog.quantity.text import day_text
 
 COVERAGE_PROBABILITY = 0.95
 OWN_OF_A_DAY: frozenset[Kind] = frozenset({"scatter", "step", "temperature"})
 _DUST = 1e-9  # so small a share of what was added is rounding, and nothing is left
+_LEFT = 0.1  # a smaller share of what came together is called gone
 
 
 class Row(NamedTuple):
-    """A line of a budget: what is one thing to the arithmetic, be it a source, a pool or one day of a zero."""
+    """A line of a budget: what is one thing to the arithmetic, be it a source, a pool or one day of a zero.
+
+    `met` is the most that came together in it with both signs; `is_once` marks a day of what wanders that counts once
+    for two days taken from each other.
+    """
 
     source: Source
     u: float
+    met: float = 0.0
+    is_once: bool = False
 
     @property
     def dof(self) -> float:
@@ -32,8 +41,24 @@ class Row(NamedTuple):
 
     @property
     def cancels(self) -> bool:
-        """True when nothing of it is left."""
-        return self.u == 0
+        """True when next to nothing of it is left."""
+        return self.u <= _LEFT * self.met
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A row in words, as pages read it until they ask the rows."""
+
+    name: str
+    u_mm: float
+    dof: float
+    source: str
+    is_limit: bool = False
+
+    @property
+    def half_width_mm(self) -> float:
+        """Half the width of the rectangle, for a limit."""
+        return math.sqrt(3) * self.u_mm
 
 
 class Narrowing(NamedTuple):
@@ -69,11 +94,11 @@ class Value:
         return total((_as_value(other, self.unit), 1.0), (self, -1.0))
 
     def __mul__(self, factor: float) -> "Value":
-        terms = tuple([Term(source, factor * u) for source, u in self.terms])
+        terms = tuple([term.times(factor) for term in self.terms])
         return Value(factor * self.value, self.unit, terms, self.whole_dof)
 
     def __truediv__(self, divisor: float) -> "Value":
-        terms = tuple([Term(source, u / divisor) for source, u in self.terms])
+        terms = tuple([Term(source, u / divisor, met / abs(divisor)) for source, u, met in self.terms])
         return Value(self.value / divisor, self.unit, terms, self.whole_dof)
 
     def __neg__(self) -> "Value":
@@ -90,7 +115,7 @@ class Value:
 
     @property
     def _facts(self) -> tuple[object, ...]:
-        return self.value, self.unit, self.whole_dof, {source.id: u for source, u in self.terms}
+        return self.value, self.unit, self.whole_dof, {term.source.id: term.u for term in self.terms}
 
     def within(self, *terms: Term) -> "Value":
         """Return the same with more doubt."""
@@ -173,6 +198,43 @@ class Value:
         kept = tuple([term for term in self.terms if term.source.kind in kinds])
         return replace(self, terms=kept, whole_dof=None)
 
+    # until all ask the Value's own names: value_mm, u_mm, coverage, expanded_mm, expanded, joint_dof, parts
+
+    @property
+    def value_mm(self) -> float:
+        """The same as `value`, for a length."""
+        return self.value
+
+    @property
+    def u_mm(self) -> float:
+        """The same as `u`, for a length."""
+        return self.u
+
+    @property
+    def coverage(self) -> float:
+        """The same as `k`."""
+        return self.k
+
+    @property
+    def expanded_mm(self) -> float:
+        """The same as `plus_minus`, for a length."""
+        return self.plus_minus
+
+    @property
+    def expanded(self) -> float:
+        """The same as `plus_minus`."""
+        return self.plus_minus
+
+    @property
+    def joint_dof(self) -> float | None:
+        """The same as `whole_dof`."""
+        return self.whole_dof
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The rows in words."""
+        return tuple([Part(row.source.named, row.u, row.dof, _why(row), row.source.is_limit) for row in self.rows])
+
 
 class Interval(NamedTuple):
     """A number that reaches farther one way than the other at 95 %; `upper` may be infinite."""
@@ -189,12 +251,46 @@ class Refusal:
     __slots__ = ()
 
 
+CANCELS = "the same both times: cancels"
+
+
+def _why(row: Row) -> str:
+    """Return where a row comes from, and what became of it in a difference."""
+    if row.is_once:
+        return f"{row.source.why}; between the two days it may have changed by as much: counts once"
+    if not row.met:
+        return row.source.why
+    return f"{row.source.why}; {CANCELS if row.cancels else 'the same both times: only what differs is left'}"
+
+
 R = TypeVar("R", bound=Refusal)
 
 
 def exactly(value: float, unit: str) -> Value:
     """Return a value that carries no doubt."""
     return Value(value, unit)
+
+
+def difference_named(first: tuple[Value, str], second: tuple[Value, str]) -> Value:
+    """Return first less second, each source labelled with what it is of, except what both share."""
+    ids = [{one for term in value.terms for one in (term.source.id, term.source.pool)} for value, _ in (first, second)]
+    both = (ids[0] & ids[1]) - {""}
+    return _said_of(*first, both) - _said_of(*second, both)
+
+
+def difference_of_days(now: tuple[Value, datetime.date], before: tuple[Value, datetime.date]) -> Value:
+    """Return the difference of two days' values, each source labelled with its day, except what both share."""
+    first, second = (day_text(day) for _, day in (now, before))
+    words = (first, second) if first != second else ("this time", "the time before")
+    return difference_named((now[0], words[0]), (before[0], words[1]))
+
+
+def _said_of(value: Value, said: str, both: Set[str]) -> Value:
+    def told(term: Term) -> Term:
+        is_shared = term.source.id in both or term.source.pool in both
+        return term if is_shared else term.called(f"{term.source.label}, {said}")
+
+    return replace(value, terms=tuple([told(term) for term in value.terms]))
 
 
 def _as_value(other: Value | float, unit: str) -> Value:
@@ -223,36 +319,38 @@ def total(*weighted: tuple[Value, float]) -> Value:
 
 def _merged(weighted: Iterable[tuple[Value, float]]) -> tuple[Term, ...]:
     """Return the terms of a weighted sum, each source once, in the order in which they come."""
-    found: dict[str, tuple[Source, list[float]]] = {}
+    found: dict[str, list[Term]] = {}
     for value, weight in weighted:
-        for source, u in value.terms:
-            known = found.get(source.id)
-            if known is None:
-                found[source.id] = source, [weight * u]
-                continue
-            if not known[0].agrees(source):
-                raise Unsound(f"two sources have the id {source.id}")
-            known[1].append(weight * u)
-    return tuple([Term(source, us[0] if len(us) == 1 else _summed(us)) for source, us in found.values()])
+        for term in value.terms:
+            term = term if weight == 1 else term.times(weight)  # noqa: PLW2901
+            known = found.setdefault(term.source.id, [])
+            if known and not known[0].source.agrees(term.source):
+                raise Unsound(f"two sources have the id {term.source.id}")
+            known.append(term)
+    return tuple([group[0] if len(group) == 1 else _summed(group) for group in found.values()])
 
 
-def _summed(us: Sequence[float]) -> float:
-    u = math.fsum(us)
-    return u if abs(u) > _DUST * max(map(abs, us)) else 0.0
+def _summed(group: Sequence[Term]) -> Term:
+    us = [term.u for term in group]
+    u, most = math.fsum(us), max(map(abs, us))
+    met = max(term.met for term in group)
+    if min(us) < 0 < max(us):
+        met = max(met, most)
+    return Term(group[0].source, u if abs(u) > _DUST * most else 0.0, met)
 
 
 def _alone(group: Sequence[Term]) -> list[Row]:
     if len(group) > 1:
         raise Unsound(f"the source {group[0].source.id} is twice in one value")
-    return [Row(source, abs(u)) for source, u in group]
+    return [Row(term.source, abs(term.u), term.met) for term in group]
 
 
 def _pooled(group: Sequence[Term]) -> list[Row]:
     """Return one row: readings are independent of each other, but what they scatter is known by one figure."""
     first = group[0].source
-    if any(source.dof != first.dof or source.is_limit or source.wanders for source, _ in group):
+    if any(term.source.dof != first.dof or term.source.is_limit or term.source.wanders for term in group):
         raise Unsound(f"the pool {first.pool} has more than one scatter")
-    return [Row(first, math.hypot(*[u for _, u in group]))]
+    return [Row(first, math.hypot(*[term.u for term in group]), max(term.met for term in group))]
 
 
 def _wandering(group: Sequence[Term]) -> list[Row]:
@@ -261,9 +359,11 @@ def _wandering(group: Sequence[Term]) -> list[Row]:
     Days that are added are independent. Of days that are taken from each other the larger counts, once: in between it
     may have changed by as much.
     """
-    added, taken = ([Row(source, abs(u)) for source, u in group if sign * u > 0] for sign in (1, -1))
-    larger = taken if math.hypot(*[row.u for row in taken]) > math.hypot(*[row.u for row in added]) else added
-    return larger or [Row(group[0].source, 0.0)]
+    added, taken = ([term for term in group if sign * term.u > 0] for sign in (1, -1))
+    is_once = bool(added and taken)
+    larger = taken if math.hypot(*[term.u for term in taken]) > math.hypot(*[term.u for term in added]) else added
+    rows = [Row(term.source, abs(term.u), term.met, is_once) for term in larger]
+    return rows or [Row(group[0].source, 0.0, max(term.met for term in group))]
 
 
 _RULES: Mapping[str, Callable[[Sequence[Term]], list[Row]]] = {"": _alone, "pool": _pooled, "wanders": _wandering}
@@ -274,8 +374,8 @@ def covariance(one: Value, other: Value) -> float:
 
     Days of one zero share nothing by this; ask the difference for its own `u` where they matter.
     """
-    shares = {source.id: u for source, u in other.terms}
-    return math.fsum([u * shares[source.id] for source, u in one.terms if source.id in shares])
+    shares = {term.source.id: term.u for term in other.terms}
+    return math.fsum([term.u * shares[term.source.id] for term in one.terms if term.source.id in shares])
 
 
 Answer = Callable[[Mapping[str, float]], float | R]

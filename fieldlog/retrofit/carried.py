@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import Literal
 
 from fieldlog.quantity import value as values
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Part, as_estimate
+from fieldlog.quantity.estimate import Figure, FigurePart
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.page_number import Number, as_shown
 from fieldlog.quantity.source import Kind, Source, Term, limit
@@ -89,9 +89,9 @@ class Carried(Value):
         return replace(as_shown(self), unit=unit)
 
     @property
-    def length(self) -> Estimate:
+    def length(self) -> Value:
         """The answer as an estimate, for one in mm."""
-        return as_estimate(self.figure("mm"))
+        return Value(self.value, "mm", self.terms)
 
     def as_measure(self, name: str, unit: str = "mm") -> Given:
         """Return an answer as a number to work with, which rests on everything that is behind it."""
@@ -125,19 +125,14 @@ def usual_figure(value: float, half: float, name: str, unit: str = "mm", given_i
     return Given(value, (term,), name, "usual", typed=(typed,), unit=unit, id=given_id)
 
 
-def of_estimate(size: Estimate, name: str, keys: tuple[str, ...] = (), typed: str = "", given_id: str = "") -> Given:
-    """Return a number that is known as an estimate with parts of its own."""
+def of_estimate(size: Value, name: str, keys: tuple[str, ...] = (), typed: str = "", given_id: str = "") -> Given:
+    """Return a number that was measured with sources of its own."""
     own = given_id or name
-    terms = tuple(_term_of(part, f"{own}/{number}", own, name) for number, part in enumerate(size.parts))
-    return Given(size.value_mm, terms, name, "measured", keys, (typed,) if typed else (), id=given_id)
-
-
-def _term_of(part: Part, source_id: str, of: str, whose: str) -> Term:
-    kind: Kind = "limit" if part.is_limit else "scatter" if math.isfinite(part.dof) else "stated"
-    source = Source(
-        source_id, kind, label=part.name, whose=whose, why=part.source, dof=part.dof, is_limit=part.is_limit, of=of
+    terms = tuple(
+        Term(replace(row.source, id=f"{own}/{number}", whose=name, of=own, pool="", wanders=""), row.u)
+        for number, row in enumerate(size.rows)
     )
-    return Term(source, part.u_mm)
+    return Given(size.value, terms, name, "measured", keys, (typed,) if typed else (), id=given_id)
 
 
 def set_as(given: Given, given_id: str, name: str) -> tuple[Term, ...]:

@@ -15,7 +15,7 @@ from collections.abc import Callable, Mapping
 
 from fieldlog.measure.checks import jaws_on, standing_on
 from fieldlog.measure.gauge_study import Spread, hands_of, study_result
-from fieldlog.measure.instruments import limit_part
+from fieldlog.measure.instruments import limit_term
 from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.pages.season import grease_sentences, wear_sentence
@@ -225,9 +225,9 @@ def instrument_data(instrument: Instrument, today: datetime.date) -> Mapping[str
         "id": instrument.id,
         "name": shown_name(instrument),
         "kind": instrument.kind,
-        "outside_within_mm": None if is_length else number(limit_part(instrument, "outside").half_width_mm),
-        "inside_within_mm": None if is_length else number(limit_part(instrument, "inside").half_width_mm),
-        "metre_within_mm": number(limit_part(instrument, "length", 1000.0).half_width_mm) if is_length else None,
+        "outside_within_mm": None if is_length else number(limit_term(instrument, "outside").half_width),
+        "inside_within_mm": None if is_length else number(limit_term(instrument, "inside").half_width),
+        "metre_within_mm": number(limit_term(instrument, "length", 1000.0).half_width) if is_length else None,
         "remarks": list(dict.fromkeys(standing.remark for standing in standings if standing.remark)),
         "jaws": None
         if jaws is None

@@ -11,7 +11,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.quantity.lengths import MM_PER_INCH
+from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.records.machine import JointKind
 
 COMMON_PRACTICE = "common practice"
@@ -70,10 +70,11 @@ WORST_WEAR_MM = 1.5  # most wear that a hole is assumed to have had when its pin
 
 
 class NominalPin(NamedTuple):
-    """A pin size as it is ordered."""
+    """A pin size as it is ordered, and whether it is one of the inch or of the metric sizes."""
 
     name: str
     mm: Decimal
+    units: Units = "mm"
 
 
 _INCH_SIXTEENTHS = (8, 9, 10, 12, 14, 16, 18, 20, 22, 23, 24, 28, 32)
@@ -90,7 +91,7 @@ def fraction_name(parts: int, bottom: int) -> str:
     return f"{'-'.join(part for part in (str(whole) if whole else '', fraction) if part)} in"
 
 
-INCH_PINS = tuple(NominalPin(fraction_name(n, 16), n * MM_PER_INCH / 16) for n in _INCH_SIXTEENTHS)
+INCH_PINS = tuple(NominalPin(fraction_name(n, 16), n * MM_PER_INCH / 16, "in") for n in _INCH_SIXTEENTHS)
 METRIC_PINS = tuple(NominalPin(f"{size} mm", Decimal(size)) for size in (*_METRIC, *_METRIC_LARGE))
 NOMINAL_PINS = tuple(sorted((*INCH_PINS, *METRIC_PINS), key=lambda pin: (pin.mm, pin.name)))
 
@@ -130,7 +131,7 @@ def _metric() -> tuple[NominalPin, ...]:
 
 
 def _inch() -> tuple[NominalPin, ...]:
-    return tuple(NominalPin(fraction_name(n, 64), n * MM_PER_INCH / 64) for n in range(20, _MOST_64THS + 1))
+    return tuple(NominalPin(fraction_name(n, 64), n * MM_PER_INCH / 64, "in") for n in range(20, _MOST_64THS + 1))
 
 
 SHANKS = tuple(sorted((*_metric(), *_inch()), key=lambda shank: (shank.mm, shank.name)))

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pins import identify_pin
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.said import Said, said
 from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Hole, Joint, Logbook
@@ -222,7 +221,7 @@ def _pin_finding(pin: JointPin, index: Index) -> Finding | None:
     nominal_mm, limit = pin.nominal_mm, limit_of_pin(pin, index)
     if not pin.worn or nominal_mm is None or limit is None:
         return None
-    days = [Measured(day.day, Estimate(nominal_mm - day.size.value_mm, day.size.parts)) for day in pin.worn]
+    days = [Measured(day.day, nominal_mm - day.size) for day in pin.worn]
     return judge(Judged(pin.joint.kind in SAFETY_KINDS, days, limit, Verdict.STOP))
 
 

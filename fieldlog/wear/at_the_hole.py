@@ -15,8 +15,8 @@ from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.measure.pins import identify_pin
 from fieldlog.measure.suspect import Mark, hole_marks
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import BoreReading, MachineLog
 from fieldlog.records.machine import Hole, Instrument, Logbook
 from fieldlog.wear.assess import JointCase, joint_case, judged_joint, work_of
@@ -59,9 +59,9 @@ class Before:
     def expected_mm(self) -> float | None:
         """About how large the hole is, None when nothing tells."""
         if self.last is not None:
-            return self.last.largest.value_mm
+            return self.last.largest.value
         if self.joint is not None and self.joint.pin_size is not None:
-            return self.joint.pin_size.value_mm
+            return self.joint.pin_size.value
         if self.joint is not None and self.joint.joint.pin is not None:
             return float(self.joint.joint.pin.mm)
         return None
@@ -75,7 +75,7 @@ class Sight:
     """
 
     now: HoleSize
-    change: Estimate | None
+    change: Value | None
     pin: PinAnswer | None
     flags: tuple[Flag, ...]
     marks: tuple[Mark, ...] = ()
@@ -87,13 +87,13 @@ class Sight:
 class PinSight:
     """A pin as measured in this round, which pin it is by all that is known, and what is to be said of the caliper."""
 
-    worn: Estimate | None
-    unworn: Estimate | None
+    worn: Value | None
+    unworn: Value | None
     answer: PinAnswer | None
     remarks: tuple[str, ...] = ()
 
 
-def look_at_pin(worn: Estimate | None, unworn: Estimate | None, known: PinEvidence | None, units: Units) -> PinSight:
+def look_at_pin(worn: Value | None, unworn: Value | None, known: PinEvidence | None, units: Units) -> PinSight:
     """Return what this round's readings of a pin say together with what is known of its joint."""
     if known is None:
         return PinSight(worn, unworn, None)

@@ -37,7 +37,7 @@ def with_history(
         history=history,
         span_start=start,
         worn=span[-1].largest if span else None,
-        identity=min((size.smallest for size in span), key=lambda size: size.value_mm, default=None),
+        identity=min((size.smallest for size in span), key=lambda size: size.value, default=None),
         change=growth(span[-1].seen, span[-2].seen) if len(span) > 1 else None,
         signs=signs,
         remarks=_remarks(span),
@@ -64,12 +64,12 @@ def shrinking(span: Sequence[HoleSize]) -> Said | None:
     """
     if len(span) < 2:
         return None
-    before = max(span[-2].faces, key=lambda face: face.largest.value_mm)
+    before = max(span[-2].faces, key=lambda face: face.largest.value)
     now = next((face for face in span[-1].faces if face.face == before.face), None)
     if now is None or not _sees_as_much(now, before):
         return None
     gap = growth(span[-2].seen._replace(size=before.largest), span[-1].seen._replace(size=now.largest))
-    if not is_beyond_doubt(gap.value_mm / _OF_MANY, gap):
+    if not is_beyond_doubt(gap.value / _OF_MANY, gap):
         return None
     return said("finding.shrunk", gap=gap)
 
@@ -98,7 +98,7 @@ def hole_finding(case: HoleCase, machine: Machine, logbook: Logbook) -> Finding:
     if not span:
         return replace(never_measured(state), hole=state.hole.id)
     days = clearance_days(span, case.pin)
-    basis = LimitBasis(case.pin.nominal_mm, state.identity.value_mm if state.identity else None)
+    basis = LimitBasis(case.pin.nominal_mm, state.identity.value if state.identity else None)
     limits = limits_in_force(joint, state.hole.id, machine, logbook, basis)
     found = [_judged(limit, span, days, case) for limit in limits]
     judged = [finding for finding in found if finding is not None]
@@ -149,7 +149,7 @@ def _unless_doubted(finding: Finding, span: Sequence[HoleSize], case: HoleCase) 
     if shrunk is not None:
         return _again(finding, (shrunk, *finding.reasons), said("step.clean_and_repeat"))
     clearance = finding.clearance
-    if clearance is not None and is_beyond_doubt(-clearance.value_mm, clearance):
+    if clearance is not None and is_beyond_doubt(-clearance.value, clearance):
         reason = said("finding.pin_larger", clearance=clearance)
         return _again(finding, (reason,), said("step.measure_both"))
     grave = next((c for c in case.pin.answer.contradictions if c.is_grave), None)

@@ -14,8 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.quantity.distributions import f_quantile, t_cdf, t_quantile
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.value import OWN_OF_A_DAY, Value
 from fieldlog.records.machine import Hole
 from fieldlog.wear.parts import Parts
 from fieldlog.wear.states import Finding
@@ -34,37 +35,37 @@ class Measured:
     """
 
     day: datetime.date
-    value: Estimate
+    value: Value
     worn_pin_day: datetime.date | None = None
-    with_made_pin: Estimate | None = None
+    with_made_pin: Value | None = None
 
     def is_over(self, line_mm: float) -> bool:
         """Proved over the line."""
-        return is_beyond_doubt(self.value.value_mm - line_mm, self.value)
+        return is_beyond_doubt(self.value.value - line_mm, self.value)
 
     def is_under(self, line_mm: float) -> bool:
         """Proved under the line."""
-        return is_beyond_doubt(line_mm - self.value.value_mm, self.value)
+        return is_beyond_doubt(line_mm - self.value.value, self.value)
 
     def chance_over(self, line_mm: float) -> float:
         """The chance that the true value is over the line, by Student's t."""
-        if self.value.u_mm == 0:
-            return float(self.value.value_mm > line_mm)
-        return t_cdf((self.value.value_mm - line_mm) / self.value.u_mm, self.value.dof)
+        if self.value.u == 0:
+            return float(self.value.value > line_mm)
+        return t_cdf((self.value.value - line_mm) / self.value.u, self.value.dof)
 
 
-def is_beyond_doubt(gap_mm: float, estimate: Estimate) -> bool:
-    """Tell whether a gap is more than the 95 % half-width of an estimate.
+def is_beyond_doubt(gap_mm: float, size: Value) -> bool:
+    """Tell whether a gap is more than the 95 % half-width of a size.
 
     The half-width itself is only worked out when the bounds on its coverage factor do not decide.
     """
-    u_mm = estimate.u_mm
+    u_mm = size.u
     if gap_mm <= _LEAST_COVERAGE * u_mm:
         return False
-    dof = estimate.dof
+    dof = size.dof
     if 1 <= dof < _MANY_DOF and gap_mm > t_quantile(0.975, float(int(dof))) * u_mm:
         return True
-    return gap_mm > estimate.expanded_mm
+    return gap_mm > size.plus_minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +117,7 @@ def is_proved_twice(what: Judged) -> bool:
     if len(pin_days) > 1 or None in pin_days:
         return True
     firm = {
-        d.day for d in over if d.with_made_pin and is_beyond_doubt(d.with_made_pin.value_mm - line_mm, d.with_made_pin)
+        d.day for d in over if d.with_made_pin and is_beyond_doubt(d.with_made_pin.value - line_mm, d.with_made_pin)
     }
     return len(firm) > 1
 
@@ -179,7 +180,7 @@ def _watched(what: Judged, watch_mm: float) -> Finding:
 
 
 def _finding(what: Judged, verdict: Verdict, reason: Said, next_step: Said, caution: Caution | None = None) -> Finding:
-    share = _share(what.days[-1].value.value_mm, what.limit)
+    share = _share(what.days[-1].value.value, what.limit)
     return Finding(verdict, (reason,), (next_step,), caution, limit=what.limit, share=share)
 
 
@@ -206,30 +207,36 @@ class Settling:
     best_mm: float
 
 
-def settling(estimate: Estimate, line_mm: float) -> Settling:
+def settling(size: Value, line_mm: float) -> Settling:
     """Return how many times as many readings would bring the 95 % half-width under the distance from a line.
 
     The scatter shrinks with the root of the number of readings, an instrument's limit of error does not (GUM 4.2.3,
     4.3.7). Valid for repeats that are independent of each other.
     """
-    gap_mm = abs(estimate.value_mm - line_mm)
-    enough = (times for times in range(1, MOST_TIMES + 1) if repeated(estimate, times).expanded_mm < gap_mm)
-    shared = tuple(part for part in estimate.parts if is_shared(part))
-    return Settling(next(enough, None), gap_mm, Estimate(estimate.value_mm, shared).expanded_mm)
+    gap_mm = abs(size.value - line_mm)
+    enough = (times for times in range(1, MOST_TIMES + 1) if repeated(size, times).plus_minus < gap_mm)
+    return Settling(next(enough, None), gap_mm, lasting(size).plus_minus)
 
 
-def repeated(estimate: Estimate, times: int) -> Estimate:
-    """Return an estimate as it would be from so many times the readings."""
+def repeated(size: Value, times: int) -> Value:
+    """Return a size as it would be from so many times the readings."""
 
-    def part(one: Part) -> Part:
-        return one if is_shared(one) else replace(one, u_mm=one.u_mm / math.sqrt(times), dof=one.dof * times)
+    def term(one: Term) -> Term:
+        if is_shared(one.source):
+            return one
+        return one.times(1 / math.sqrt(times))._replace(source=replace(one.source, dof=one.source.dof * times))
 
-    return Estimate(estimate.value_mm, tuple(map(part, estimate.parts)))
+    return replace(size, terms=tuple(map(term, size.terms)))
 
 
-def settling_advice(estimate: Estimate, line_mm: float) -> Said:
+def lasting(size: Value) -> Value:
+    """Return a size with that doubt alone which no repeating takes away."""
+    return replace(size, terms=tuple([term for term in size.terms if is_shared(term.source)]))
+
+
+def settling_advice(size: Value, line_mm: float) -> Said:
     """Return what to do next about a number that lies within its doubt of a line."""
-    found = settling(estimate, line_mm)
+    found = settling(size, line_mm)
     if found.times is not None:
         return said("step.measure_more", times=max(found.times, 2))
     if found.best_mm >= found.gap_mm:
@@ -237,15 +244,14 @@ def settling_advice(estimate: Estimate, line_mm: float) -> Said:
     return said("step.measure_after_work")
 
 
-def another_day_advice(estimate: Estimate, line_mm: float) -> Said:
+def another_day_advice(size: Value, line_mm: float) -> Said:
     """Return the same for a line that is only watched: not worth a better caliper, nor a wait."""
-    times = settling(estimate, line_mm).times
+    times = settling(size, line_mm).times
     return said("step.measure_another_day", times=max(times, 2) if times is not None else None)
 
 
 _APART = 0.99
 _MOST_DOF = 1e6
-_OWN = ("scatter", "step of", "temperature")  # how the names of such parts begin
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,18 +268,18 @@ class DayScatter:
         return self.u_mm**2 * self.n_readings
 
 
-def scatter_of(estimate: Estimate, n_readings: int) -> DayScatter:
-    """Return the scatter behind an estimate: all its parts that other days do not share."""
-    own = Estimate(estimate.value_mm, tuple(part for part in estimate.parts if not is_shared(part)))
-    return DayScatter(own.u_mm, own.dof, max(n_readings, 1))
+def scatter_of(size: Value, n_readings: int) -> DayScatter:
+    """Return the scatter behind a size: all of its doubt that other days do not share."""
+    own = size.own()
+    return DayScatter(own.u, own.dof, max(n_readings, 1))
 
 
-def is_shared(part: Part) -> bool:
+def is_shared(source: Source) -> bool:
     """Tell what is the same on every day with the same jaws, such as their limit of error, from a day's own doubt.
 
     A day's own are the scatter of its readings, the step they were read to, and its temperature.
     """
-    return not part.name.startswith(_OWN)
+    return source.kind not in OWN_OF_A_DAY
 
 
 def pooled(days: Sequence[DayScatter]) -> tuple[DayScatter, ...]:

@@ -11,8 +11,9 @@ from dataclasses import replace
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.measure.lengths import Functional, LinkLength, functional, link_length, taped_travel
-from fieldlog.quantity.estimate import Estimate, difference, limit_of
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import limit
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import LengthReading, LinkState
 from fieldlog.records.machine import Hole, Link, OpenStop
 from fieldlog.wear.history import Index
@@ -37,7 +38,7 @@ def is_mixed_up(report: LinkReport) -> bool:
     if closed is None or opened is None:
         return False
     travel = taped_travel(closed, opened)
-    return travel is not None and travel.value_mm < 0
+    return travel is not None and travel.value < 0
 
 
 def thread_of(report: LinkReport, index: Index) -> ThreadState | None:
@@ -72,8 +73,9 @@ def maker_stop(report: LinkReport) -> OpenLimit | None:
         return None
     if typed is not None:
         half = float(typed.half_width_mm)
-        part = limit_of("step of the typing", half, f"± {half:.3g} mm")
-        return OpenLimit(Estimate(float(typed.mm), (part,)), stop, said("link.stop_as_stated", stop=stop))
+        whose = f"{report.link.id}/open stop"
+        step = limit(whose, half, "typing", label="step of the typing", why=f"± {half:.3g} mm")
+        return OpenLimit(Value(float(typed.mm), "mm", (step,)), stop, said("link.stop_as_stated", stop=stop))
     opened = report.open.centres if report.open is not None and not is_mixed_up(report) else None
     return OpenLimit(opened, stop, said("link.stop_as_taped", stop=stop)) if opened is not None else None
 
@@ -102,8 +104,8 @@ def _past_the_stop(report: LinkReport) -> Finding | None:
     for state, length in report.lengths:
         if length.centres is None:
             continue
-        over = difference(length.centres, maker.length)
-        if over.value_mm > over.expanded_mm:
+        over = length.centres - maker.length
+        if over.value > over.plus_minus:
             reason = said("link.past_its_stop", state=state, over=over, stop=maker.stop)
             step = said("link.screw_in_to", length=maker.length)
             return Finding(Verdict.STOP, (reason,), (step,), Caution.LINK_PULLS_APART)
@@ -115,7 +117,7 @@ def _judged(report: LinkReport, thread: ThreadState, state: LinkState) -> Findin
     if least is None:
         return None
     end, size = least
-    turns_in = size.value_mm / float(thread.thread.d_mm)
+    turns_in = size.value / float(thread.thread.d_mm)
     brief, share = said("link.thread_in_brief", turns=turns_in), FLOOR_D / max(turns_in, 0.01)
     found = said("link.thread_in", link=report.link, state=state, size=size, turns=turns_in, end=end)
     stop, caution = report.link.open_stop, Caution.LINK_PULLS_APART
@@ -135,7 +137,7 @@ def _judged(report: LinkReport, thread: ThreadState, state: LinkState) -> Findin
     return Finding(Verdict.SOUND, (reason,), (step,), share=share, brief=brief)
 
 
-def _screw_in(target: Estimate | None, floor: Estimate | None) -> Said:
+def _screw_in(target: Value | None, floor: Value | None) -> Said:
     if target is None:
         return said("link.screw_in_and_tape")
     return said("link.keep_within", target=target, floor=floor)
@@ -209,13 +211,13 @@ def link_end(hole_id: str, joints: Iterable[JointState], holes: Mapping[str, Hol
         return LinkEndState()
     joint = next((joint for joint in joints if joint.joint.id == state.hole.joint), None)
     along, pin = along_link(state), joint.pin_size if joint is not None else None
-    clearance = difference(along, pin) if along is not None and pin is not None else None
+    clearance = along - pin if along is not None and pin is not None else None
     return LinkEndState(
         state, along, pin, joint.pin_origin if joint is not None and pin is not None else None, clearance
     )
 
 
-def along_link(state: HoleState) -> Estimate | None:
+def along_link(state: HoleState) -> Value | None:
     """Return a hole's diameter along its link: on the 12-6 line where that was measured, else its largest.
 
     A hole of a row lies in another part, whose 12 o'clock points elsewhere.
@@ -225,9 +227,9 @@ def along_link(state: HoleState) -> Estimate | None:
         return worn
     face = latest.best_face
     if face.shape is not None:
-        return Estimate(face.shape.d0_mm + face.shape.a_mm, worn.parts)
+        return replace(worn, value=face.shape.d0_mm + face.shape.a_mm)
     line = next((group for group in face.groups if group.angle_deg == 0.0), None)
-    return Estimate(line.mean_mm, worn.parts) if line is not None else worn
+    return replace(worn, value=line.mean_mm) if line is not None else worn
 
 
 def _is_of_own_holes(reading: LengthReading, link: Link) -> bool:
@@ -271,7 +273,7 @@ def _days(
 
 def _drift(days: Sequence[LinkDay], link: Link) -> list[Said]:
     """Say when a length that should stay the same has changed beyond doubt."""
-    stays: list[tuple[LinkState, OpenStop | None, list[tuple[datetime.date, Estimate]]]] = [
+    stays: list[tuple[LinkState, OpenStop | None, list[tuple[datetime.date, Value]]]] = [
         ("closed", None, [(day.day, size) for day in days if (size := _centres(day.closed))])
     ]
     if link.open_stop in {"groove", "stop pin"}:
@@ -280,13 +282,13 @@ def _drift(days: Sequence[LinkDay], link: Link) -> list[Said]:
     for state, stop, known in stays:
         if len(known) < 2:
             continue
-        change = difference(known[0][1], known[1][1])
-        if abs(change.value_mm) > change.expanded_mm:
+        change = known[0][1] - known[1][1]
+        if abs(change.value) > change.plus_minus:
             found.append(said("link.drifts", state=state, change=change, day=known[1][0], stop=stop))
     return found
 
 
-def _centres(length: LinkLength | None) -> Estimate | None:
+def _centres(length: LinkLength | None) -> Value | None:
     return length.centres if length is not None else None
 
 

@@ -7,8 +7,8 @@ from types import MappingProxyType
 
 from fieldlog.measure.pin_evidence import SAME_STATE, HoleDay, OtherPin, PinEvidence, clearance_in_place
 from fieldlog.measure.pin_rules import nearest_nominal
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Play, Sign, Trial
 from fieldlog.records.machine import Hole, Joint, Machine, Thread, shown_name
 from fieldlog.standards.joints import NOMINAL_PINS
@@ -63,12 +63,10 @@ def _hole_in_use(holes: Sequence[HoleState]) -> HoleState | None:
     """Return the hole that the pin works in: of those in daily use the largest."""
     measured = [state for state in holes if state.worn is not None]
     daily = [state for state in measured if state.hole.use == "daily"]
-    return max(
-        daily or measured, key=lambda state: state.worn.value_mm if state.worn is not None else 0.0, default=None
-    )
+    return max(daily or measured, key=lambda state: state.worn.value if state.worn is not None else 0.0, default=None)
 
 
-def _in_place(joint: Joint, in_use: HoleState | None, index: Index) -> tuple[Estimate | None, Estimate | None]:
+def _in_place(joint: Joint, in_use: HoleState | None, index: Index) -> tuple[Value | None, Value | None]:
     """Return play and feeler of the last round in which they were taken, while the hole was as it was measured."""
     plays = plays_since_renewal(joint, index)
     measured = in_use.latest.day if in_use is not None and in_use.latest is not None else None

@@ -10,10 +10,11 @@ from itertools import groupby
 
 from fieldlog.measure.checks import worth_of
 from fieldlog.measure.hole import HoleSize
-from fieldlog.measure.instruments import UNKNOWN_CALIPER, estimate_of_mean, step_mm
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, size_of_mean, step_mm
 from fieldlog.measure.pin_evidence import PinAnswer, PinCandidate, groups_of_one_size
-from fieldlog.quantity.estimate import Estimate, difference, limit_of
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import limit
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import PinPlace, PinReading
 from fieldlog.records.machine import Instrument, Joint
 from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
@@ -30,7 +31,7 @@ class PinDay:
     """
 
     day: datetime.date
-    size: Estimate
+    size: Value
     remarks: tuple[str, ...] = ()
     n_readings: int = 1
     keys: tuple[str, ...] = ()
@@ -40,7 +41,7 @@ class PinDay:
 class PinSize:
     """The pin size that clearance is reckoned from, and where it comes from; `worn_day` for a worn band."""
 
-    size: Estimate
+    size: Value
     origin: Said
     is_measured: bool
     worn_day: datetime.date | None = None
@@ -57,15 +58,18 @@ def pin_days(
         for reading in group:
             lines.setdefault(reading.clock.angle_deg if reading.clock else 0.0, []).append(reading)
         sizes = [_day(day, line, instruments) for line in lines.values()]
-        days.append(min(sizes, key=lambda one: one.size.value_mm))
+        days.append(min(sizes, key=lambda one: one.size.value))
     return tuple(days)
 
 
 def _day(day: datetime.date, readings: Sequence[PinReading], instruments: Mapping[str, Instrument]) -> PinDay:
     used = [instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
     triples = [(i, float(r.size.mm), step_mm(r.size, i)) for r, i in zip(readings, used, strict=True)]
-    worth = worth_of(triples, "outside", day)
-    size = estimate_of_mean([mm for _, mm, _ in triples], worth.parts, worth.usual_mm, worth.step_mm)
+    first = readings[0]
+    clock = f"{first.clock.angle_deg:g}" if first.clock else ""
+    whose = f"{first.round or day.isoformat()}/pin of {first.joint}/{first.place}/{clock}"
+    worth = worth_of(triples, "outside", day, whose)
+    size = size_of_mean(whose, [mm for _, mm, _ in triples], worth.terms, worth.usual_mm, worth.step_mm)
     return PinDay(day, size, worth.remarks, len(readings), tuple(reading.key for reading in readings))
 
 
@@ -104,15 +108,15 @@ def assumed_pin(answer: PinAnswer) -> PinCandidate | None:
     return next(iter(pins_of_weight(answer)), None)
 
 
-def _by_name(nominal_mm: float, joint: Joint) -> Estimate:
+def _by_name(nominal_mm: float, joint: Joint) -> Value:
     """Return a pin that nobody measured.
 
     It may be anything from its name down to `under` below it. Reckoned from the name that is a rectangle on one
     side, whose root mean square is under / sqrt(3).
     """
     under_mm = PIN_UNDER_SIZE_MM[joint.kind]
-    part = limit_of("pin not measured", under_mm, f"up to {under_mm:g} mm under its name")
-    return Estimate(nominal_mm, (part,))
+    why = f"up to {under_mm:g} mm under its name"
+    return Value(nominal_mm, "mm", (limit(f"{joint.id}/pin", under_mm, "usual", label="pin not measured", why=why),))
 
 
 def nominal_mm(
@@ -124,7 +128,7 @@ def nominal_mm(
     if answer.candidates and answer.candidates[0].standing == "known":
         return float(answer.candidates[0].size_mm)
     if unworn:
-        return unworn[-1].size.value_mm
+        return unworn[-1].size.value
     guess = taken or assumed_pin(answer)
     return float(guess.size_mm) if guess is not None else None
 
@@ -181,9 +185,9 @@ def clearance_days(span: Sequence[HoleSize], pin: JointPin) -> tuple[Measured, .
     for size in span:
         while at + 1 < len(worn) and worn[at + 1].day <= size.day:
             at += 1
-        least = difference(size.largest, made.size) if made is not None else None
+        least = size.largest - made.size if made is not None else None
         if at >= 0:
-            found.append(Measured(size.day, difference(size.largest, worn[at].size), worn[at].day, least))
+            found.append(Measured(size.day, size.largest - worn[at].size, worn[at].day, least))
         elif least is not None:
             found.append(Measured(size.day, least))
     return tuple(found)

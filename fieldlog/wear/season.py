@@ -9,15 +9,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
-from fieldlog.measure.line_fit import Point
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import Estimate, Part, scaled
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Term, scatter
+from fieldlog.quantity.value import Value, difference_of_days
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import Joint, Logbook
 from fieldlog.records.seasons import GreaseEvery, InUse, SeasonStart
 from fieldlog.wear.history import PUT_OFF, Index, moment, touches_joint
-from fieldlog.wear.judge import is_shared
 from fieldlog.wear.states import JointState, MachineState
 from fieldlog.wear.trends.hours import Hours, machine_hours
 from fieldlog.wear.trends.rates import main_trend
@@ -143,21 +142,21 @@ class Season:
 
 @dataclass(frozen=True, slots=True)
 class Wear:
-    """What a joint's clearance grew between two measuring days, and the hours or days of work between them.
+    """What a joint's clearance grew between two measuring days, and the hours or days of work between them."""
 
-    `ends_u` are the standard uncertainties of either day's own scatter.
-    """
-
-    change: Estimate
+    change: Value
     first: datetime.date
     last: datetime.date
     work: float | None
-    ends_u: tuple[float, float]
 
     @property
-    def rate(self) -> Estimate | None:
-        """Wear per 100 hours or days; None from next to no work."""
-        return scaled(self.change, _PER / self.work) if self.work is not None and self.work >= _LEAST_WORK else None
+    def rate(self) -> Value | None:
+        """Wear per 100 hours or days; None from next to no work.
+
+        A change of two days stretched by a plain number, so its doubt has the shape of the change's: the limits of two
+        calipers stay rectangles. A line through days has Student's t instead; see `Behind`.
+        """
+        return self.change * (_PER / self.work) if self.work is not None and self.work >= _LEAST_WORK else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,38 +262,35 @@ def season_wear(trend: Trend | None, season: Season) -> tuple[Wear | None, Said 
 
 
 def _wear(trend: Trend, first: TrendPoint, last: TrendPoint) -> Wear:
-    ends = (_as_point(trend, first), _as_point(trend, last))
     work = last.x - first.x if first.x is not None and last.x is not None else None
-    return Wear(grown(*ends), first.day, last.day, work, (ends[0].u_mm, ends[1].u_mm))
+    change = grown((first, _scatter(trend, first)), (last, _scatter(trend, last)))
+    return Wear(change, first.day, last.day, work)
 
 
-def _as_point(trend: Trend, wanted: TrendPoint) -> Point:
-    """Return a day as the line takes it, with the scatter the line (or the proved curve) found.
-
-    A day of an older part goes by its own readings.
-    """
+def _scatter(trend: Trend, wanted: TrendPoint) -> Term:
+    """Return a day's scatter as the line (or the proved curve) found it; a day of an older part has its own."""
+    source_id = f"{wanted.keys[0] if wanted.keys else wanted.day.isoformat()}/scatter of the day"
     for point, fitted in zip(trend.fitted, trend.fit_points, strict=True):
         if point is wanted:
             scale = max(min((fit.scale for fit in (trend.fit, trend.curve) if fit is not None), default=1.0), 1.0)
-            return Point(fitted.x, fitted.value_mm, math.sqrt(scale) * fitted.u_mm, fitted.dof, fitted.shared)
-    parts = wanted.value.parts
-    own = Estimate(wanted.value.value_mm, tuple(part for part in parts if not is_shared(part)))
-    shared = tuple((part.name, part.u_mm) for part in parts if is_shared(part))
-    return Point(wanted.x or 0.0, wanted.value.value_mm, own.u_mm, own.dof, shared)
+            variance = scale * fitted.u_mm**2 - math.fsum([term.u**2 for term in fitted.alone])
+            return scatter(source_id, math.sqrt(max(variance, 0.0)), fitted.dof, why="its readings")
+    own = Value(0.0, "mm", tuple([term for term in wanted.value.terms if term.source.id in wanted.own]))
+    return scatter(source_id, own.u, own.dof, why="its readings")
 
 
-def grown(first: Point, last: Point) -> Estimate:
-    """Return last less first; what both days share, such as one caliper's error, cancels (GUM F.1.2.3)."""
-    parts = [
-        Part("scatter, first day", first.u_mm, first.dof, "its readings"),
-        Part("scatter, last day", last.u_mm, last.dof, "its readings"),
-    ]
-    one, other = dict(first.shared), dict(last.shared)
-    for name in dict.fromkeys([*one, *other]):
-        left = abs(one.get(name, 0.0) - other.get(name, 0.0))
-        if left > 0:
-            parts.append(Part(name, left, math.inf, "of one day only"))
-    return Estimate(last.value_mm - first.value_mm, tuple(parts))
+def grown(first: tuple[TrendPoint, Term], last: tuple[TrendPoint, Term]) -> Value:
+    """Return last less first, each with its scatter; what both days share, such as one caliper's error, cancels."""
+    (before, before_scatter), (now, now_scatter) = first, last
+    change = difference_of_days((_without_own(now), now.day), (_without_own(before), before.day))
+    return change.within(
+        before_scatter.times(-1.0).called("scatter, first day"), now_scatter.called("scatter, last day")
+    )
+
+
+def _without_own(point: TrendPoint) -> Value:
+    terms = [term for term in point.value.terms if term.source.id not in point.own]
+    return Value(point.value.value, point.value.unit, tuple(terms))
 
 
 class Apart(NamedTuple):
@@ -309,11 +305,8 @@ def rates_apart(now: Wear | None, before: Wear | None) -> Apart | None:
     """Return this rate less the one before; the day they share counts in both. None without both rates."""
     if now is None or before is None or now.rate is None or before.rate is None:
         return None
-    variance = now.rate.u_mm**2 + before.rate.u_mm**2
-    if now.first == before.last and now.work and before.work:
-        variance += 2 * _PER**2 * now.ends_u[0] * before.ends_u[1] / (now.work * before.work)
-    dof = max(min(now.rate.dof, before.rate.dof), 1.0)
-    return Apart(now.rate.value_mm - before.rate.value_mm, variance, dof)
+    gap = now.rate - before.rate
+    return Apart(gap.value, gap.u**2, max(min(now.rate.dof, before.rate.dof), 1.0))
 
 
 def is_other_rate(now: Wear | None, before: Wear | None) -> bool:

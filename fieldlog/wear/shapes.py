@@ -15,7 +15,6 @@ from fieldlog.measure.bore import lack_of_fit
 from fieldlog.measure.depth import DepthShape, Pattern, Wall, WallGap, depth_shape, gaps_since, opposite_gaps, walls_of
 from fieldlog.measure.hole import FaceShape, HoleSize
 from fieldlog.measure.suspect import Mark, about_repeats, fineness_of, hole_marks
-from fieldlog.quantity.estimate import difference
 from fieldlog.quantity.said import Said, said
 from fieldlog.records.clock import apart_deg
 from fieldlog.records.entries import Entry, LigamentReading
@@ -93,7 +92,7 @@ def _direction_hint(
 
 
 def _thinner(since: Sequence[WallGap]) -> set[str]:
-    return {gap.clock for gap in since if gap.is_proved and gap.size.value_mm < 0}
+    return {gap.clock for gap in since if gap.is_proved and gap.size.value < 0}
 
 
 def _between_lines_hint(state: HoleState) -> tuple[Said, ...]:
@@ -104,12 +103,12 @@ def _between_lines_hint(state: HoleState) -> tuple[Said, ...]:
     """
     face = state.latest.best_face if state.latest is not None else None
     shape = face.shape if face is not None else None
-    if face is None or shape is None or shape.axis_deg is None or shape.ovality.value_mm < _OVAL_MM:
+    if face is None or shape is None or shape.axis_deg is None or shape.ovality.value < _OVAL_MM:
         return ()
     across = (shape.axis_deg + 90) % 180
     if min(apart_deg(across, group.angle_deg) for group in face.groups) <= _BETWEEN_DEG:
         return ()
-    off_mm, lines_deg = shape.ovality.value_mm / 4, (shape.axis_deg, across)
+    off_mm, lines_deg = shape.ovality.value / 4, (shape.axis_deg, across)
     return (said("measuring.axis_between_lines", off_mm=off_mm, lines_deg=lines_deg),)
 
 
@@ -119,8 +118,8 @@ def _row_hint(state: HoleState, siblings: Sequence[HoleState]) -> tuple[Said, ..
     others = [s.worn for s in row if s.hole.id != state.hole.id and s.worn is not None]
     if state.worn is None or not others:
         return ()
-    gap = difference(state.worn, max(others, key=lambda size: size.value_mm))
-    if gap.value_mm <= gap.expanded_mm:
+    gap = state.worn - max(others, key=lambda size: size.value)
+    if gap.value <= gap.plus_minus:
         return ()
     return (said("measuring.hole_of_habit"),)
 

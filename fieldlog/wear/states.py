@@ -16,8 +16,8 @@ from fieldlog.measure.engagement import Engaged
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.lengths import Functional, LinkLength, Screwing
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.said import Said
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Event, LinkState, Sign
 from fieldlog.records.machine import Hole, Joint, Limit, Link, LinkEnd, Machine, OpenStop, SlackWay, Thread
 from fieldlog.wear.verdicts import Caution, LimitInForce, Severity, Verdict
@@ -51,7 +51,7 @@ class Finding:
     reasons: tuple[Said, ...]
     next_steps: tuple[Said, ...]
     caution: Caution | None = None
-    clearance: Estimate | None = None
+    clearance: Value | None = None
     limit: LimitInForce | None = None
     share: float = 0.0
     may_be_over: bool = False
@@ -79,9 +79,9 @@ class HoleState:
     hole: Hole
     history: tuple[HoleSize, ...]
     span_start: int
-    worn: Estimate | None
-    identity: Estimate | None
-    change: Estimate | None
+    worn: Value | None
+    identity: Value | None
+    change: Value | None
     signs: tuple[Sign, ...]
     remarks: tuple[Said, ...]
     bush: "BushSeat | None" = None
@@ -103,7 +103,7 @@ class JointState:
     joint: Joint
     holes: tuple[HoleState, ...]
     pin_answer: PinAnswer
-    pin_size: Estimate | None
+    pin_size: Value | None
     pin_origin: Said | None
     signs: tuple[Sign, ...]
     finding: Finding
@@ -121,10 +121,10 @@ class LinkEndState:
     """One end of a link: its hole and pin as far as they are known, and how loose the pin is along the link."""
 
     hole: HoleState | None = None
-    along: Estimate | None = None
-    pin: Estimate | None = None
+    along: Value | None = None
+    pin: Value | None = None
     pin_origin: Said | None = None
-    clearance: Estimate | None = None
+    clearance: Value | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ class LinkDay:
 class OpenLimit:
     """The longest pin-to-pin length a link may be opened to, and why."""
 
-    length: Estimate
+    length: Value
     stop: OpenStop
     reason: Said
 
@@ -171,7 +171,7 @@ class LinkReport:
     remarks: tuple[Said, ...]
     near: LinkEndState = LinkEndState()
     far: LinkEndState = LinkEndState()
-    travel: Estimate | None = None
+    travel: Value | None = None
     working: tuple[tuple[LinkState, Functional], ...] = ()
     thread: "ThreadState | None" = None
     open_limit: OpenLimit | None = None
@@ -237,9 +237,9 @@ class ToolSlack:
     """
 
     joint: Joint
-    clearance: Estimate
-    own: Estimate
-    together: Estimate | None = None
+    clearance: Value
+    own: Value
+    together: Value | None = None
     others: int = 0
     is_whole: bool = True
 
@@ -254,7 +254,7 @@ class ToolSlack:
         if self.way != "top link" or self.joint.tool_radius is None:
             return None
         moved, radius_mm = self.together or self.own, float(self.joint.tool_radius.mm)
-        return math.degrees(moved.value_mm / radius_mm), math.degrees(moved.expanded_mm / radius_mm)
+        return math.degrees(moved.value / radius_mm), math.degrees(moved.plus_minus / radius_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,18 +276,18 @@ class ThreadState:
     thread: Thread
     screw: Screwing | None
     ends: tuple[Engaged, ...]
-    lengths: Mapping[LinkEnd, Estimate]
-    floor: Estimate | None
-    target: Estimate | None
+    lengths: Mapping[LinkEnd, Value]
+    floor: Value | None
+    target: Value | None
     least_mm: float | None
-    turned: Estimate | None
+    turned: Value | None
     weak: LinkEnd | None
     faults: tuple[Said, ...] = ()
     remarks: tuple[Said, ...] = ()
     checks: tuple[Said, ...] = ()
     needs: Said | None = None
 
-    def least_in(self, state: LinkState) -> tuple[LinkEnd, Estimate] | None:
+    def least_in(self, state: LinkState) -> tuple[LinkEnd, Value] | None:
         """Return the end with the least thread in, in a state, and how much that is."""
         known = [(one.end, size) for one in self.ends if (size := one.at(state)) is not None]
-        return min(known, key=lambda pair: pair[1].value_mm, default=None)
+        return min(known, key=lambda pair: pair[1].value, default=None)

@@ -6,9 +6,10 @@ Small movements only: a clearance of a tenth of its lever arm is the most that t
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldlog.quantity.estimate import Estimate, Part, added, limit_of, scaled
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import limit
+from fieldlog.quantity.value import Value, total
 from fieldlog.records.machine import Joint, Link, Machine
 from fieldlog.wear.states import JointState, ToolSlack
 
@@ -16,7 +17,7 @@ _MOST_SHARE = 0.1
 _NEEDS_LEVERS = frozenset({"turns", "side to side", "top link"})
 
 
-def edge_slack(joint: Joint, clearance: Estimate) -> Estimate | None:
+def edge_slack(joint: Joint, clearance: Value) -> Value | None:
     """Return how far the tool's edge moves for a clearance c, in mm; None without levers or outside their range.
 
     In line: c. It turns about a hinge and c is at lever arm r (a cylinder's pin): c R / r with the edge at R. Side to
@@ -27,34 +28,35 @@ def edge_slack(joint: Joint, clearance: Estimate) -> Estimate | None:
     Source: similar triangles; trade practice states the three cases with one example each.
     """
     arm, radius, way = joint.lever_arm, joint.tool_radius, joint.slack_way
-    if way is None or clearance.value_mm < 0:
+    if way is None or clearance.value < 0:
         return None
     if way not in _NEEDS_LEVERS:
         return clearance
     if arm is None or radius is None or arm.mm <= 0 or radius.mm <= 0:
         return None
-    if clearance.value_mm > _MOST_SHARE * float(arm.mm):
+    if clearance.value > _MOST_SHARE * float(arm.mm):
         return None
-    moved = scaled(clearance, float(radius.mm / arm.mm))
-    return Estimate(moved.value_mm, (*moved.parts, *_lever_parts(moved.value_mm, arm, radius)))
-
-
-def _lever_parts(moved_mm: float, arm: Length, radius: Length) -> tuple[Part, ...]:
-    named = (("lever arm", arm), ("tool radius", radius))
-    return tuple(
-        limit_of(name, moved_mm * float(length.half_width_mm / length.mm), f"typed {length.typed}")
-        for name, length in named
+    moved = clearance * float(radius.mm / arm.mm)
+    arm_share, radius_share = (_share(length, moved.value) for length in (arm, radius))
+    return moved.within(
+        limit(f"{joint.id}/lever arm", arm_share, "typing", label="lever arm", why=f"typed {arm.typed}"),
+        limit(f"{joint.id}/tool radius", radius_share, "typing", label="tool radius", why=f"typed {radius.typed}"),
     )
 
 
-def joint_clearance(state: JointState) -> Estimate | None:
+def _share(length: Length, moved_mm: float) -> float:
+    """Return what the typing of a lever's length leaves open in what it moves."""
+    return moved_mm * float(length.half_width_mm / length.mm)
+
+
+def joint_clearance(state: JointState) -> Value | None:
     """Return the largest clearance of a joint's holes as last measured since they were made new."""
     found = [
         next((point.value for point in reversed(trend.points) if point.part == trend.last_part), None)
         for trend in state.trends
         if trend.of == "clearance"
     ]
-    return max((value for value in found if value is not None), key=lambda value: value.value_mm, default=None)
+    return max((value for value in found if value is not None), key=lambda value: value.value, default=None)
 
 
 def with_tool_slack(joints: Sequence[JointState], machine: Machine) -> tuple[JointState, ...]:
@@ -74,7 +76,7 @@ def _slack(state: JointState, joints: Sequence[JointState], machine: Machine) ->
     if not others:
         return slack
     theirs = [known for other in others if (known := joint_clearance(other)) is not None]
-    whole = edge_slack(state.joint, added(clearance, *theirs)) if theirs else None
+    whole = edge_slack(state.joint, total(*((one, 1.0) for one in (clearance, *theirs)))) if theirs else None
     return replace(slack, together=whole, others=len(theirs), is_whole=len(theirs) == len(others))
 
 

@@ -5,7 +5,6 @@ from types import MappingProxyType
 
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.page_number import as_estimate_of
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.hitch.clearances import WANTED_MM, PitchSpan, Worst
@@ -90,7 +89,7 @@ def _needed(needed: Estimate, units: Units) -> str:
 
 
 def _size(in_hand: Value, units: Units) -> str:
-    return size_text(as_estimate_of(in_hand if in_hand.value >= 0 else -in_hand), units)
+    return size_text(in_hand if in_hand.value >= 0 else -in_hand, units)
 
 
 # mid stroke and roll

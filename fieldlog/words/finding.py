@@ -4,10 +4,10 @@ import datetime
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, mm_text, places_for, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Hole, Limit, LimitOf, shown_name
 from fieldlog.standards.joints import COMMON_PRACTICE, Line
 from fieldlog.wear.signs import OpenSign
@@ -48,7 +48,7 @@ def _lower(text: str) -> str:
 # The number and its limit.
 
 
-def found(units: Units, *, of: LimitOf, hole: Hole | None, value: Estimate) -> str:
+def found(units: Units, *, of: LimitOf, hole: Hole | None, value: Value) -> str:
     """A number as measured."""
     where = shown_name(hole) if hole is not None else ""
     words = {"pin": "wear of the pin", "bush wall": f"{where}: wear of the bush's wall"}
@@ -108,7 +108,7 @@ def over_twice(units: Units, *, found: str, limit: str) -> str:
     return f"{_upper(found)} is over {limit}; proved on two separate days."
 
 
-def was_over_twice(units: Units, *, found: str, value: Estimate, day: datetime.date, limit: str) -> str:
+def was_over_twice(units: Units, *, found: str, value: Value, day: datetime.date, limit: str) -> str:
     """Over on two days, and less since."""
     return (
         f"{_upper(found)} now, but {both_text(value, units)} on {day_text(day)} was over {limit}, proved on two "
@@ -211,20 +211,20 @@ def no_hole(units: Units) -> str:
     return "No hole is entered for this joint."
 
 
-def pin_unknown(units: Units, *, worn: Estimate | None) -> str:
+def pin_unknown(units: Units, *, worn: Value | None) -> str:
     """A hole whose pin nobody knows."""
     size = f" Largest {both_text(worn, units)}." if worn is not None else ""
     return f"The pin's size is not known, so its clearance is not either.{size}"
 
 
-def pin_larger(units: Units, *, clearance: Estimate) -> str:
+def pin_larger(units: Units, *, clearance: Value) -> str:
     """A pin larger than its hole."""
     return f"Clearance {both_text(clearance, units)}: a pin cannot be larger than its hole."
 
 
-def shrunk(units: Units, *, gap: Estimate) -> str:
+def shrunk(units: Units, *, gap: Value) -> str:
     """A hole that reads less than last time."""
-    less = mm_text(gap.value_mm, units)
+    less = mm_text(gap.value, units)
     return f"Reads {less} less than last time; a bore can only grow, so one of them is wrong."
 
 
@@ -253,7 +253,7 @@ def pin_decides(units: Units, *, mildest: str, worst: str, limit: str | None) ->
     return f"Which pin it is decides: {mildest}, {worst}{limit or ''}."
 
 
-def with_pin(units: Units, *, verdict: Verdict, may_be_over: bool, clearance: Estimate | None, pin: str) -> str:
+def with_pin(units: Units, *, verdict: Verdict, may_be_over: bool, clearance: Value | None, pin: str) -> str:
     """The verdict with one of the pins: 'sound at 0.42 ± 0.21 mm with a pin of 20 mm'."""
     at = f" at {size_text(clearance, units)}" if clearance is not None else ""
     words = {Verdict.SOUND: "sound", Verdict.PLAN: "near its limit", Verdict.RENEW: "to be renewed"}
@@ -270,15 +270,15 @@ def hanging_limit(units: Units, *, limit: LimitInForce, origin: str) -> str:
 # In a few words, for a table.
 
 
-def clearance_brief(units: Units, *, clearance: Estimate, limit: LimitInForce, is_over_on_one_day: bool) -> str:
+def clearance_brief(units: Units, *, clearance: Value, limit: LimitInForce, is_over_on_one_day: bool) -> str:
     """The clearance against its limit."""
-    value, line = _bare(clearance.value_mm, units), _bare(limit.renew_mm, units)
+    value, line = _bare(clearance.value, units), _bare(limit.renew_mm, units)
     return f"{value} over {line}, one day" if is_over_on_one_day else f"{value}, limit {line} {units}"
 
 
-def either_by_pin(units: Units, *, least: Estimate, most: Estimate, limit: LimitInForce) -> str:
+def either_by_pin(units: Units, *, least: Value, most: Value, limit: LimitInForce) -> str:
     """The clearance with either pin against the limit."""
-    sizes = f"{_bare(least.value_mm, units)} or {_bare(most.value_mm, units)}"
+    sizes = f"{_bare(least.value, units)} or {_bare(most.value, units)}"
     return f"{sizes} by its pin, limit {_bare(limit.renew_mm, units)} {units}"
 
 

@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D, Engaged
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, change_text, mm_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Link, LinkEnd, LinkPosition, OpenStop, Turns
 
@@ -50,7 +50,7 @@ def tape_both_again(units: Units) -> str:
     return "Tape closed and open again, at the same edges of the same holes."
 
 
-def drifts(units: Units, *, state: LinkState, change: Estimate, day: datetime.date, stop: OpenStop | None) -> str:
+def drifts(units: Units, *, state: LinkState, change: Value, day: datetime.date, stop: OpenStop | None) -> str:
     """A length that should stay the same."""
     how = f"opened to the {stop}" if stop is not None else "screwed fully in at both ends"
     return (
@@ -95,12 +95,12 @@ def stop_as_taped(units: Units, *, stop: OpenStop) -> str:
     return f"the maker's {stop}, as taped when opened to it"
 
 
-def past_its_stop(units: Units, *, state: LinkState, over: Estimate, stop: OpenStop) -> str:
+def past_its_stop(units: Units, *, state: LinkState, over: Value, stop: OpenStop) -> str:
     """Longer than a maker's stop lets it be."""
     return f"Taped {state}, it is {both_text(over, units)} longer than the maker's {stop} allows."
 
 
-def screw_in_to(units: Units, *, length: Estimate) -> str:
+def screw_in_to(units: Units, *, length: Value) -> str:
     """What to do about that."""
     return f"Screw it in to {both_text(length, units)} or shorter."
 
@@ -108,7 +108,7 @@ def screw_in_to(units: Units, *, length: Estimate) -> str:
 # How much thread is in.
 
 
-def thread_in(units: Units, *, link: Link, state: LinkState, size: Estimate, turns: float, end: LinkEnd) -> str:
+def thread_in(units: Units, *, link: Link, state: LinkState, size: Value, turns: float, end: LinkEnd) -> str:
     """How much thread is in at the end that has the least."""
     there = f"{both_text(size, units)}, {turns:.2f} d, of thread is in at the {end_text(link, end)}"
     return f"{state.capitalize()}, {there}"
@@ -140,7 +140,7 @@ def stop_contradicts(units: Units, *, found: str, stop: OpenStop) -> str:
     return f"{found}; a maker's {stop} leaves more than that, so one of the figures is wrong."
 
 
-def measure_thread_again(units: Units, *, floor: Estimate | None) -> str:
+def measure_thread_again(units: Units, *, floor: Value | None) -> str:
     """What to do about that."""
     until = f"; until then keep it at {both_text(floor, units)} or shorter" if floor is not None else ""
     return f"Measure thread length and exposed thread again{until}."
@@ -151,7 +151,7 @@ def screw_in_and_tape(units: Units) -> str:
     return "Screw it in, and tape it as it was when the thread was measured, to learn how far it may open."
 
 
-def keep_within(units: Units, *, target: Estimate, floor: Estimate | None) -> str:
+def keep_within(units: Units, *, target: Value, floor: Value | None) -> str:
     """Too little is in."""
     never = f", never over {both_text(floor, units)}" if floor is not None else ""
     return f"Keep it at {both_text(target, units)} or shorter{never}; mark that length, and tape it as its open length."
@@ -175,21 +175,21 @@ def put_right_first(units: Units) -> str:
     return "Put that right first; nothing is worked out from it."
 
 
-def thread_too_long(units: Units, *, link: Link, end: LinkEnd, thread: Estimate, closed: Estimate) -> str:
+def thread_too_long(units: Units, *, link: Link, end: LinkEnd, thread: Value, closed: Value) -> str:
     """Thread longer than its rod."""
     return (
-        f"The thread of {mm_text(thread.value_mm, units)} at the {end_text(link, end)} is longer than its rod can be: "
-        f"the whole link closes at {mm_text(closed.value_mm, units)}. Measure the thread with the rod out."
+        f"The thread of {mm_text(thread.value, units)} at the {end_text(link, end)} is longer than its rod can be: "
+        f"the whole link closes at {mm_text(closed.value, units)}. Measure the thread with the rod out."
     )
 
 
-def more_out_than_it_has(units: Units, *, link: Link, engaged: Engaged, state: LinkState, thread: Estimate) -> str:
+def more_out_than_it_has(units: Units, *, link: Link, engaged: Engaged, state: LinkState, thread: Value) -> str:
     """Less than nothing in."""
     verb = "stands" if state == engaged.measured_in else "would stand"
-    out = mm_text(thread.value_mm - engaged.by_state[state].value_mm, units)
+    out = mm_text(thread.value - engaged.by_state[state].value, units)
     return (
         f"At the {end_text(link, engaged.end)}, {state}, {out} of thread {verb} out, more than the "
-        f"{mm_text(thread.value_mm, units)} it has: less than nothing would be in. {_ROD_OUT.capitalize()}."
+        f"{mm_text(thread.value, units)} it has: less than nothing would be in. {_ROD_OUT.capitalize()}."
     )
 
 
@@ -202,7 +202,7 @@ def more_in_than_room(units: Units, *, inside_mm: float, room_mm: float, is_of_b
     )
 
 
-def weak_end(units: Units, *, link: Link, end: LinkEnd, less: Estimate) -> str:
+def weak_end(units: Units, *, link: Link, end: LinkEnd, less: Value) -> str:
     """One end with less in than the other."""
     return (
         f"The {end_text(link, end)} is the weak end: {both_text(less, units)} less thread is in than at the other. "
@@ -215,23 +215,23 @@ def turns_disagree(units: Units, *, fault: str) -> str:
     return fault
 
 
-def turns_agree(units: Units, *, turns: Turns, turned: Estimate) -> str:
+def turns_agree(units: Units, *, turns: Turns, turned: Value) -> str:
     """Turns against the tape."""
     return f"{turns} turns make {both_text(turned, units)}: agrees with the tape"
 
 
-def thread_out_disagrees(units: Units, *, came_out: Estimate, taped: Estimate) -> str:
+def thread_out_disagrees(units: Units, *, came_out: Value, taped: Value) -> str:
     """What came out against the tape."""
     return f"{_came_out(came_out, taped, units)}: measure the thread at both ends again, closed and open."
 
 
-def thread_out_agrees(units: Units, *, came_out: Estimate, taped: Estimate) -> str:
+def thread_out_agrees(units: Units, *, came_out: Value, taped: Value) -> str:
     """What came out against the tape."""
     return f"{_came_out(came_out, taped, units)}: agrees"
 
 
-def _came_out(came_out: Estimate, taped: Estimate, units: Units) -> str:
-    out, by_tape = (mm_text(size.value_mm, units, 0 if units == "mm" else 2) for size in (came_out, taped))
+def _came_out(came_out: Value, taped: Value, units: Units) -> str:
+    out, by_tape = (mm_text(size.value, units, 0 if units == "mm" else 2) for size in (came_out, taped))
     return f"{out} of thread came out from closed to open, the tape says {by_tape}"
 
 

@@ -5,7 +5,6 @@ from types import MappingProxyType
 
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.page_number import as_estimate_of
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import OpenStop
@@ -251,7 +250,7 @@ def _gap(gap: Value, units: Units) -> str:
 
 
 def _size(gap: Value, units: Units) -> str:
-    return size_text(as_estimate_of(gap if gap.value >= 0 else -gap), units)
+    return size_text(gap if gap.value >= 0 else -gap, units)
 
 
 def _gained(gap: Value, mast: Mast | None, way: str) -> str:

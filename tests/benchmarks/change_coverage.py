@@ -15,8 +15,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from fieldlog.measure.depth import gaps_since, opposite_gaps, walls_of
-from fieldlog.quantity.estimate import Estimate, difference
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.value import Value
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import LigamentReading, PinPlace, PinReading
 from fieldlog.wear.pin_size import pin_days
@@ -169,7 +169,7 @@ def bore_change(change: Change, dice: random.Random) -> bool:
         read_day(History("", diameter, change.lines, change.repeats, lambda _: hands[0]), hand, dice, day)
         for diameter, hand, day in zip(holes, hands, (EARLIER, LATER), strict=True)
     ]
-    return holds(difference(sizes[1].largest, sizes[0].largest), true_of(holes[1]) - true_of(holes[0]))
+    return holds(sizes[1].largest - sizes[0].largest, true_of(holes[1]) - true_of(holes[0]))
 
 
 def true_of(diameter: Diameter) -> float:
@@ -197,7 +197,7 @@ def worn_off(dice: random.Random) -> bool:
             for n in range(3)
         ]  # fmt: skip
         sizes.append(pin_days(readings, place, {"c": hand.instrument})[-1].size)
-    return holds(difference(sizes[0], sizes[1]), 0.25)
+    return holds(sizes[0] - sizes[1], 0.25)
 
 
 def wall_days(dice: random.Random) -> tuple[bool, bool]:
@@ -214,7 +214,7 @@ def wall_days(dice: random.Random) -> tuple[bool, bool]:
             for n in range(2)
         ]  # fmt: skip
         days.append(walls_of(readings, {"c": hand.instrument}))
-    since: Estimate = gaps_since(days[0], days[1])[0].size
+    since: Value = gaps_since(days[0], days[1])[0].size
     across = opposite_gaps(days[1])[0].size
     return holds(since, -0.3), holds(across, -0.25 if across.value_mm < 0 else 0.25)
 

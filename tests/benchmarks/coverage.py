@@ -15,7 +15,6 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from fieldlog.measure.lengths import link_length
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.units import parse_temperature
 from fieldlog.records.entries import LengthReading, TapeWay
@@ -41,6 +40,7 @@ from tests.benchmarks.simulated import (
     vernier,
     within,
 )
+from tests.values import sized
 
 HISTORIES = (
     History("round, full set", round_hole(19.30), FULL, 3, checked_caliper()),
@@ -117,7 +117,7 @@ def taped(ways: tuple[TapeWay, ...], dice: random.Random) -> bool:
                 size=parse_length(f"{sixteenths // 16} {sixteenths % 16}/16"), temperature=parse_temperature("8 degC"),
             )
         )  # fmt: skip
-    holes = [Estimate(size, ()) for size in (near_mm, far_mm)]
+    holes = [sized(size, ()) for size in (near_mm, far_mm)]
     length = link_length(readings, holes[0], holes[1], {"t": tape})
     assert length is not None
     assert length.centres is not None

@@ -31,6 +31,7 @@ from fieldlog.records.entries import AnyEntry, BoreReading, MachineLog, MeterRea
 from fieldlog.records.machine import Hole, Instrument, Joint, Limit, Logbook, Machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.trends.records import Trend
+from tests.values import shared
 
 START = date(2018, 4, 1)
 LIMIT_MM = 1.0
@@ -221,7 +222,9 @@ def cover_alone(joints: int, seed: str) -> tuple[int, int]:
     for _ in range(joints * 10):
         slope, start, shift = dice.uniform(0.0003, 0.001), 0.2, dice.gauss(0, 0.02)
         xs = [0.0, *sorted(dice.uniform(50, 550) for _ in range(3)), 600.0]
-        points = [Point(x, start + slope * x + shift + dice.gauss(0, 0.03), 0.03, shared=(("c", 0.02),)) for x in xs]
+        points = [
+            Point(x, start + slope * x + shift + dice.gauss(0, 0.03), 0.03, shared=(shared("c", 0.02),)) for x in xs
+        ]
         found = crossing(fit_points(points).straight(300.0), LIMIT_MM)
         if found is not None:
             given += 1

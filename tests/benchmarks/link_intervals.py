@@ -53,7 +53,7 @@ def one_day(dice: random.Random) -> dict[str, bool]:
     travel = taped_travel(closed, opened)
     seen = out_mm + dice.uniform(-1, 1) + tape * tape_error_limit_mm("II", out_mm)
     reading = ThreadReading(at="9", exposed=parse_length(whole_mm(max(seen, 0))), end="near", state="closed", **HEAD)  # type: ignore[arg-type]
-    typed = thread_length(parse_length(whole_mm(thread_mm + dice.uniform(-1, 1))))
+    typed = thread_length(parse_length(whole_mm(thread_mm + dice.uniform(-1, 1))), "near")
     assert closed.centres is not None
     assert opened.centres is not None
     assert travel is not None

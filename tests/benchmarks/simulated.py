@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.measure.instruments import error_limit_mm
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.value import Value
 from fieldlog.records.checks import Check, CheckKind, parse_shown_list
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading, Face
@@ -166,7 +166,7 @@ def learnt_jaws(*bores_mm: float, offset_mm: float | None) -> Callable[[random.R
     return draw
 
 
-def measured(history: History, dice: random.Random) -> tuple[Estimate, Estimate]:
+def measured(history: History, dice: random.Random) -> tuple[Value, Value]:
     """Return the smallest and the largest size of one measuring day."""
     size = read_day(history, history.caliper(dice), dice)
     return size.smallest, size.largest
@@ -195,7 +195,7 @@ def true_sizes(history: History) -> tuple[float, float]:
     return min(around), max(around)
 
 
-def holds(size: Estimate, true_mm: float) -> bool:
+def holds(size: Value, true_mm: float) -> bool:
     """Tell whether the interval holds the truth."""
     return abs(size.value_mm - true_mm) <= size.expanded_mm
 

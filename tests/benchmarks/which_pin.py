@@ -14,11 +14,12 @@ from dataclasses import replace
 from fieldlog.measure.pin_evidence import HoleDay, PinAnswer, PinEvidence
 from fieldlog.measure.pin_weights import growth_of
 from fieldlog.measure.pins import identify_pin
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Trial, TrialResult
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
 from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS, WORST_WEAR_MM, NominalPin, is_one_size
+from tests.values import part, sized
 
 DAY = datetime.date(2026, 5, 2)
 KINDS: tuple[JointKind, ...] = ("pivot", "bushed", "hitch", "drawbar")
@@ -38,9 +39,9 @@ def drawn_room_mm(kind: JointKind, use: HoleUse, dice: random.Random) -> float:
     return dice.uniform(*band) + (grown if dice.random() < growth.share else 0.0)
 
 
-def size(mm: float, sigma_mm: float) -> Estimate:
+def size(mm: float, sigma_mm: float) -> Value:
     """A size with its standard uncertainty, infinitely sure of that."""
-    return Estimate(mm, (Part("drawn", sigma_mm, float("inf"), "drawn"),))
+    return sized(mm, (part("drawn", sigma_mm, float("inf"), "drawn"),))
 
 
 def world(dice: random.Random) -> tuple[NominalPin, PinEvidence]:
@@ -76,7 +77,7 @@ def share_of(answer: PinAnswer, name: str) -> float:
     return sum(candidate.share for candidate in answer.candidates if is_one_size(candidate.name, name))
 
 
-def measured(pin: NominalPin, dice: random.Random) -> Estimate:
+def measured(pin: NominalPin, dice: random.Random) -> Value:
     """The pin's unworn end, read."""
     slim = abs(dice.gauss(0, 0.05)) if dice.random() < 0.9 else dice.uniform(0, 0.25)
     return size(float(pin.mm) - slim + dice.gauss(0, 0.02), 0.02)

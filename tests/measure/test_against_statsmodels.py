@@ -11,6 +11,7 @@ from statsmodels.regression.linear_model import GLS, WLS
 
 from fieldlog.measure.crossing import crossing, slope_doubt
 from fieldlog.measure.line_fit import Point, fit_points
+from tests.values import shared
 
 Floats = npt.NDArray[np.float64]
 DAYS = st.lists(
@@ -62,7 +63,7 @@ def test_weighted_line_with_known_scatter_is_never_surer_than_that(days: list[tu
 @settings(max_examples=40, deadline=None)
 @given(DAYS, st.floats(0.005, 0.05), st.integers(1, 3))
 def test_an_error_that_some_days_share_is_that_of_generalised_least_squares(
-    days: list[tuple[int, float, float]], shared: float, last: int
+    days: list[tuple[int, float, float]], u_shared: float, last: int
 ) -> None:
     """The last days read with another caliper: GLS with the whole covariance matrix.
 
@@ -71,10 +72,10 @@ def test_an_error_that_some_days_share_is_that_of_generalised_least_squares(
     xs, off, us = columns(days)
     ys = 0.2 + 0.0004 * xs + 0.7 * us * (off - 1)
     touched = np.arange(len(xs)) >= len(xs) - last
-    sigma = np.diag(us**2) + shared**2 * np.outer(touched, touched)
+    sigma = np.diag(us**2) + u_shared**2 * np.outer(touched, touched)
     known = GLS(ys, np.column_stack([np.ones_like(xs), xs]), sigma=sigma).fit()
     points = [
-        Point(x, y, u, shared=(("other", shared),) if is_touched else ())
+        Point(x, y, u, shared=(shared("other", u_shared),) if is_touched else ())
         for x, y, u, is_touched in zip(xs, ys, us, touched, strict=True)
     ]
     fit = fit_points(points)

@@ -9,13 +9,14 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import MeasureError
-from fieldlog.measure.bore import BoreShape, distinct_lines, fit_bore
+from fieldlog.measure.bore import Bore, BoreShape, distinct_lines, fit_bore
 from fieldlog.quantity.distributions import f_quantile
-from fieldlog.quantity.estimate import Part
+from tests.values import part
 
+BORE = Bore("round/eye/near", "eye/near", "2026-04-01")
 EXAMPLES = settings(max_examples=150, derandomize=True, deadline=None)
 LIMIT_MM = 0.05
-LIMIT = Part("caliper, inside jaws", LIMIT_MM / math.sqrt(3), math.inf, "limit")
+LIMIT = part("caliper, inside jaws", LIMIT_MM / math.sqrt(3), math.inf, "limit")
 USUAL_MM = 0.02
 READINGS = st.lists(
     st.tuples(st.integers(0, 359).map(lambda half: half / 2), st.floats(19, 23)), min_size=5, max_size=20
@@ -24,7 +25,7 @@ READINGS = st.lists(
 
 def fitted(pairs: list[tuple[float, float]], step_mm: float = 0.0) -> BoreShape:
     """Return the fit with a caliper of 0.05 mm."""
-    return fit_bore(pairs, (LIMIT,), USUAL_MM, step_mm)
+    return fit_bore(pairs, (LIMIT,), USUAL_MM, step_mm, BORE)
 
 
 def fitted_or_skipped(pairs: list[tuple[float, float]]) -> BoreShape:
@@ -118,11 +119,11 @@ def test_round_is_only_said_when_the_ovality_interval_holds_zero(pairs: list[tup
 def test_instrument_limit_counts_in_sizes_but_not_in_ovality() -> None:
     """A caliper that is off is off all round: its limit is a part of every size and of no difference."""
     shape = fitted(measured(0.1, 30, 3, seed=1, sd_mm=0.01))
-    assert LIMIT in shape.mean.parts
-    assert LIMIT in shape.smallest.parts
-    assert LIMIT in shape.largest.parts
-    assert LIMIT not in shape.ovality.parts
-    assert shape.ovality.u_mm < LIMIT.u_mm < shape.smallest.u_mm
+    assert LIMIT in shape.mean.terms
+    assert LIMIT in shape.smallest.terms
+    assert LIMIT in shape.largest.terms
+    assert LIMIT not in shape.ovality.terms
+    assert shape.ovality.u < LIMIT.u < shape.smallest.u
 
 
 def test_largest_is_more_than_any_line_when_the_axis_lies_between() -> None:
@@ -178,10 +179,10 @@ def test_round_holes_are_called_oval_one_time_in_twenty() -> None:
 @pytest.mark.parametrize("amplitude_mm", [0.0, 0.01, 0.1])
 def test_intervals_cover_the_true_sizes(amplitude_mm: float) -> None:
     """Smallest, largest and ovality lie in their 95 % intervals 93 to 98 times in a hundred, round holes too."""
-    sure = (Part("sure", 0.0, math.inf, ""),)
+    sure = (part("sure", 0.0, math.inf, ""),)
     held = [0, 0, 0]
     for k in range(1500):
-        shape = fit_bore(measured(amplitude_mm, 17.0 * k, 3, seed=k, sd_mm=0.02), sure, USUAL_MM, 0.0)
+        shape = fit_bore(measured(amplitude_mm, 17.0 * k, 3, seed=k, sd_mm=0.02), sure, USUAL_MM, 0.0, BORE)
         truths = (20 - amplitude_mm, 20 + amplitude_mm, 2 * amplitude_mm)
         sizes = (shape.smallest, shape.largest, shape.ovality)
         for i, (size, truth) in enumerate(zip(sizes, truths, strict=True)):

@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from fieldlog.measure.checks import common_parts, jaws_on, standing_on
+from fieldlog.measure.checks import common_terms, jaws_on, standing_on
 from fieldlog.measure.hole import HoleSize, hole_size
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.checks import Check, CheckKind, parse_shown_list
@@ -79,8 +79,8 @@ def test_a_season_is_a_year_from_the_reading(days_before: int, is_checked: bool)
 def test_zero_widens_by_what_it_read(readings: str, half_mm: float, drifted: bool) -> None:
     """The zero counts as a limit of what it was off by; over 0.03 mm it is said."""
     standing = standing_on(caliper(check("zero", readings)), DAY, "inside")
-    assert standing.part is not None
-    assert standing.part.half_width_mm == pytest.approx(half_mm)
+    assert standing.zero is not None
+    assert standing.zero.half_width == pytest.approx(half_mm)
     assert ("over 0.03 mm" in standing.remark) is drifted
 
 
@@ -88,8 +88,8 @@ def test_drift_found_later_reaches_back() -> None:
     """Good in April, off by 0.05 mm in June: a reading in May may have either."""
     found = caliper(check("zero", "0.00"), check("zero", "0.05", days_before=-30))
     standing = standing_on(found, DAY, "inside")
-    assert standing.part is not None
-    assert standing.part.half_width_mm == pytest.approx(0.05)
+    assert standing.zero is not None
+    assert standing.zero.half_width == pytest.approx(0.05)
     older = caliper(check("zero", "0.05", days_before=60), check("zero", "0.00"))
     assert not standing_on(older, DAY, "inside").remark
 
@@ -107,8 +107,8 @@ def test_known_outside_size_is_a_check_of_the_outside_jaws() -> None:
     """A gauge pin of 20.00 read 20.04: outside sizes widen by 0.04 and say so; inside ones stay unchecked."""
     instrument = caliper(check("known outside", "20.04", "20.00"))
     outside = standing_on(instrument, DAY, "outside")
-    assert outside.part is not None
-    assert outside.part.half_width_mm == pytest.approx(0.04)
+    assert outside.zero is not None
+    assert outside.zero.half_width == pytest.approx(0.04)
     assert "over 0.03" in outside.remark
     assert "not checked" in standing_on(instrument, DAY, "inside").remark
 
@@ -155,8 +155,8 @@ def test_jaws_wider_than_the_hole_are_said_and_not_applied() -> None:
 def test_tapes_need_no_check() -> None:
     """A tape has its class; nothing is added for a check that it cannot have."""
     tape = Instrument("tape", kind="tape", tape_class="II")
-    assert standing_on(tape, DAY, "length").part is None
-    assert len(common_parts(tape, "length", DAY, 650)) == 1
+    assert standing_on(tape, DAY, "length").zero is None
+    assert len(common_terms(tape, "length", DAY, 650)) == 1
 
 
 @pytest.mark.parametrize("typed", ["0", "0 in", "0 mm 0.01 mm 0"])
@@ -164,6 +164,6 @@ def test_a_bare_zero_is_as_fine_as_the_display_not_a_whole_inch(typed: str) -> N
     """Who types 0 for 0.0000 in has not read the caliper to an inch."""
     inch = Instrument("i", resolution=parse_length("0.0005 in"), checks=caliper(check("zero", typed)).checks)
     for instrument in (caliper(check("zero", typed)), inch):
-        part = standing_on(instrument, DAY, "outside").part
-        assert part is not None
-        assert part.u_mm < 0.01
+        zero = standing_on(instrument, DAY, "outside").zero
+        assert zero is not None
+        assert zero.u < 0.01

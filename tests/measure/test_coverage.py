@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
-from fieldlog.measure.instruments import estimate_of_mean
+from fieldlog.measure.instruments import size_of_mean
 from fieldlog.quantity.distributions import coverage_factor, shape_factor
-from fieldlog.quantity.estimate import Estimate, Part, limit_of
+from tests.values import limit_of, part, sized
 
 EXAMPLES = settings(max_examples=60, derandomize=True, deadline=None)
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(48)
@@ -62,21 +62,21 @@ def test_without_a_limit_it_is_plain_t(u: float, dof: float) -> None:
 @given(limit=st.floats(0.001, 0.1), scatter=st.floats(0.001, 0.1), dof=st.integers(2, 30))
 def test_a_limit_never_makes_k_larger_than_t(limit: float, scatter: float, dof: int) -> None:
     """A rectangle has no tails: k is never above t and never below 1.64."""
-    scattered = Part("scatter", scatter, dof, "")
-    size = Estimate(20.0, (scattered, limit_of("limit", limit, "")))
-    plain = Estimate(20.0, (scattered, Part("limit", limit / math.sqrt(3), math.inf, "")))
+    scattered = part("scatter", scatter, dof, "")
+    size = sized(20.0, (scattered, limit_of("limit", limit, "")))
+    plain = sized(20.0, (scattered, part("limit", limit / math.sqrt(3), math.inf, "")))
     assert 1.64 <= size.coverage <= plain.coverage + 1e-9
 
 
 def test_scatter_that_dominates_keeps_t() -> None:
     """Three repeats 0.06 apart with a limit of 0.03: the limit hardly shows, U stays at the 0.060 of plain t."""
-    size = estimate_of_mean([19.40, 19.46, 19.41], (limit_of("caliper", 0.03, ""),), 0.02, 0.01)
+    size = size_of_mean("pin", [19.40, 19.46, 19.41], (limit_of("caliper", 0.03, ""),), 0.02, 0.01)
     assert size.expanded_mm == pytest.approx(0.060, abs=0.0015)
 
 
 def test_a_lone_limit_covers_95_percent_of_its_rectangle() -> None:
     """A limit of 0.05 alone: 95 % of the rectangle is within 0.0475, k = 1.645; k = 2 would pass its very ends."""
-    size = Estimate(20.0, (limit_of("caliper", 0.05, ""),))
+    size = sized(20.0, (limit_of("caliper", 0.05, ""),))
     assert size.expanded_mm == pytest.approx(0.0475)
     assert 2 * size.u_mm > 0.05
 
@@ -84,4 +84,4 @@ def test_a_lone_limit_covers_95_percent_of_its_rectangle() -> None:
 def test_nothing_uncertain_has_a_usable_factor() -> None:
     """No doubt at all: k is the normal 1.96 and the interval is nothing."""
     assert coverage_factor(0.0, math.inf, (), 0.95) == pytest.approx(1.96, abs=0.001)
-    assert Estimate(1.0, (limit_of("none", 0.0, ""),)).expanded_mm == 0.0
+    assert sized(1.0, (limit_of("none", 0.0, ""),)).expanded_mm == 0.0

@@ -17,20 +17,21 @@ from fieldlog.measure.lengths import (
     turned_travel,
     turns_disagree,
 )
-from fieldlog.quantity.estimate import Estimate, exactly, limit_of
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import LinkState, TapeWay
 from fieldlog.records.machine import Hand, Link, parse_turns
 from fieldlog.standards.threads import parse_thread
 from tests.measure.test_lengths import edge_mm, taped
+from tests.values import limit_of, sized
 
 EXAMPLES = settings(max_examples=80, derandomize=True, deadline=None)
 BOTH = Link("top", near_hand="right", far_hand="left")
 M24 = parse_thread("M24x3")
 
 
-def about(mm: float, half_mm: float = 1.0) -> Estimate:
+def about(mm: float, half_mm: float = 1.0) -> Value:
     """Return a size that is right within a limit."""
-    return Estimate(mm, (limit_of("x", half_mm, "x"),))
+    return sized(mm, (limit_of("x", half_mm, "x"),))
 
 
 @EXAMPLES
@@ -47,20 +48,18 @@ def test_at_the_longest_length_exactly_the_least_is_in(
 ) -> None:
     """Whatever was measured and whichever state it was measured in, opening to L leaves e_least in."""
     screw = Screwing(0.5, 0.5, 6) if is_two_ended else Screwing(1, 0, 3)
-    lengths: dict[LinkState, Estimate] = {"closed": exactly(closed), "open": exactly(closed + travel)}
-    engaged = engaged_at("near", exactly(whole), {"closed": exactly(exposed)}, lengths, screw)
+    lengths: dict[LinkState, Value] = {"closed": sized(closed), "open": sized(closed + travel)}
+    engaged = engaged_at("near", sized(whole), {"closed": sized(exposed)}, lengths, screw)
     assert engaged is not None
     longest = longest_open(engaged, lengths, screw, least).value_mm
     at_longest = engaged_at(
-        "near", exactly(whole), {"closed": exactly(exposed)}, {**lengths, "open": exactly(longest)}, screw
+        "near", sized(whole), {"closed": sized(exposed)}, {**lengths, "open": sized(longest)}, screw
     )
     assert at_longest is not None
     opened = at_longest.at("open")
     assert opened is not None
     assert opened.value_mm == pytest.approx(least, abs=1e-6)
-    from_open = engaged_at(
-        "near", exactly(whole), {"open": exactly(exposed + travel * screw.near_share)}, lengths, screw
-    )
+    from_open = engaged_at("near", sized(whole), {"open": sized(exposed + travel * screw.near_share)}, lengths, screw)
     assert from_open is not None
     assert longest_open(from_open, lengths, screw, least).value_mm == pytest.approx(longest, abs=1e-6)
 
@@ -68,11 +67,11 @@ def test_at_the_longest_length_exactly_the_least_is_in(
 def test_an_end_nobody_measured_is_not_known() -> None:
     """Thread length alone says nothing of what is in; a reading in one state tells only that one without lengths."""
     screw = Screwing(0.5, 0.5, 6)
-    assert engaged_at("near", exactly(120), {}, {"closed": exactly(560)}, screw) is None
-    one = engaged_at("near", exactly(120), {"open": exactly(90)}, {"closed": exactly(560)}, screw)
+    assert engaged_at("near", sized(120), {}, {"closed": sized(560)}, screw) is None
+    one = engaged_at("near", sized(120), {"open": sized(90)}, {"closed": sized(560)}, screw)
     assert one is not None
     assert one.at("closed") is None
-    assert one.at("open") == exactly(30)
+    assert one.at("open") == sized(30)
 
 
 @pytest.mark.parametrize(
@@ -110,11 +109,11 @@ def test_hands_that_cannot_be_are_named(near: Hand | None, far: Hand | None, sai
     assert said in found
 
 
-def pair(centres_mm: float, near: float = 19.4, far: float = 22.7) -> LinkLength:
+def pair(centres_mm: float, state: LinkState, near: float = 19.4, far: float = 22.7) -> LinkLength:
     """Return a link taped outside and inside over holes of some size."""
     ways: tuple[TapeWay, TapeWay] = ("outside", "inside")
     read = [taped(way, f"{edge_mm(way, near, far, centres_mm):.3f}", k) for k, way in enumerate(ways)]
-    length = link_length(read, None, None, {})
+    length = link_length([replace(reading, state=state) for reading in read], None, None, {})
     assert length is not None
     return length
 
@@ -124,9 +123,10 @@ def pair(centres_mm: float, near: float = 19.4, far: float = 22.7) -> LinkLength
 def test_holes_drop_out_of_the_travel(near: float, far: float, closed_mm: int, travel_mm: int) -> None:
     """One edge way alone, its holes unknown, gives the travel, though it gives no length."""
     way: TapeWay = "outer to inner"
+    states: tuple[tuple[LinkState, int], ...] = (("closed", closed_mm), ("open", closed_mm + travel_mm))
     lengths = [
-        link_length([taped(way, f"{edge_mm(way, near, far, mm):.3f}")], None, None, {})
-        for mm in (closed_mm, closed_mm + travel_mm)
+        link_length([replace(taped(way, f"{edge_mm(way, near, far, mm):.3f}"), state=state)], None, None, {})
+        for state, mm in states
     ]
     assert lengths[0] is not None
     assert lengths[0].centres is None
@@ -137,7 +137,7 @@ def test_holes_drop_out_of_the_travel(near: float, far: float, closed_mm: int, t
 
 def test_travel_counts_the_tape_once() -> None:
     """Between two marks of one tape the class limit is there once, so travel is surer than two lengths apart."""
-    closed, opened = pair(560), pair(812)
+    closed, opened = pair(560, "closed"), pair(812, "open")
     travel = taped_travel(closed, opened)
     assert travel is not None
     assert closed.centres is not None
@@ -151,8 +151,9 @@ def test_travel_counts_the_tape_once() -> None:
 def test_turns_that_agree_say_nothing(turns: str) -> None:
     """42 turns of M24 with two threads are 252 mm; a quarter of a turn is what counting is worth."""
     screw = Screwing(0.5, 0.5, 6)
-    assert turned_travel(parse_turns(turns), screw).value_mm == pytest.approx(6 * float(parse_turns(turns)))
-    assert turns_disagree(about(252), parse_turns(turns), screw) == ""
+    turned = turned_travel(parse_turns(turns), screw, "link")
+    assert turned.value == pytest.approx(6 * float(parse_turns(turns)))
+    assert turns_disagree(about(252), turned, parse_turns(turns), screw) == ""
 
 
 @pytest.mark.parametrize(
@@ -165,7 +166,8 @@ def test_turns_that_agree_say_nothing(turns: str) -> None:
 )
 def test_turns_that_disagree_say_what_it_looks_like(screw: Screwing, taped_mm: float, said: str) -> None:
     """42 turns against the tape: half of it, twice of it, or neither."""
-    found = turns_disagree(about(taped_mm), parse_turns("42"), screw)
+    turns = parse_turns("42")
+    found = turns_disagree(about(taped_mm), turned_travel(turns, screw, "link"), turns, screw)
     assert said in found
     assert "42 turns" in found
 

@@ -11,6 +11,7 @@ from scipy import stats as scipy_stats
 
 from fieldlog.measure.crossing import crossing, slope_doubt
 from fieldlog.measure.line_fit import Point, Straight, fit_points
+from tests.values import shared
 
 
 def variance_at(line: Straight, x: float) -> tuple[float, float]:
@@ -34,11 +35,11 @@ def height_gap(line: Straight, x: float, limit: float) -> float:
     st.floats(0.5, 1.5),
 )  # fmt: skip
 def test_both_ends_are_where_the_interval_of_the_height_reaches_the_limit(
-    slope: float, u: float, shared: float, dof: int, days: int, limit: float
+    slope: float, u: float, u_shared: float, dof: int, days: int, limit: float
 ) -> None:
     """With a doubt that all days share: solved here by SciPy's root finder, with SciPy's t."""
     points = [
-        Point(100.0 * n, 0.2 + 100 * slope * n, u, float(dof), (("caliper", shared),) if shared else ())
+        Point(100.0 * n, 0.2 + 100 * slope * n, u, float(dof), (shared("caliper", u_shared),) if u_shared else ())
         for n in range(days)
     ]
     line = fit_points(points).straight(100.0)
@@ -71,8 +72,8 @@ def test_three_days_hold_what_they_promise() -> None:
     for _ in range(4000):
         shift, xs = dice.gauss(0, 0.024), (0.0, dice.uniform(150, 450), 600.0)
         sigma = 0.02 * math.sqrt(sum(dice.gauss(0, 1) ** 2 for _ in range(15)) / 15)
-        shared = (("caliper", 0.024),)
-        points = [Point(x, 0.2 + 0.0007 * x + shift + dice.gauss(0, 0.02), sigma, 5.0, shared) for x in xs]
+        both = (shared("caliper", 0.024),)
+        points = [Point(x, 0.2 + 0.0007 * x + shift + dice.gauss(0, 0.02), sigma, 5.0, both) for x in xs]
         found = crossing(fit_points(points).straight(300.0), 1.0)
         if found is not None:
             given += 1

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, as_figure, figure_limit, limit_of
+from fieldlog.quantity.estimate import Figure, FigurePart, Interval, as_figure, figure_limit
 from fieldlog.quantity.units import also_shown_in, parse_value
+from tests.values import limit_of, part, sized
 
 END_GAUGE = Figure(  # GUM (JCGM 100:2008) H.1, table H.1: the components of the length of an end gauge, in nm
     838.0,
@@ -38,9 +39,9 @@ def test_the_gums_end_gauge_in_nanometres() -> None:
 )
 def test_a_length_as_a_figure_is_the_same_length(parts: list[tuple[float, float, bool]], value_mm: float) -> None:
     """One arithmetic: u, degrees of freedom, factor and half-width are the estimate's own."""
-    estimate = Estimate(
+    estimate = sized(
         value_mm,
-        tuple(limit_of("limit", u, "") if is_limit else Part("scatter", u, dof, "") for u, dof, is_limit in parts),
+        tuple(limit_of("limit", u, "") if is_limit else part("scatter", u, dof, "") for u, dof, is_limit in parts),
     )
     figure = as_figure(estimate)
     assert figure.unit == "mm"

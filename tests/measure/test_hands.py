@@ -75,17 +75,17 @@ def test_the_study_reaches_the_budget_of_that_person_with_that_instrument_only()
     blue = Instrument("blue", resolution=parse_length("0.01 mm"), hands=(hands,))
     other = Instrument("steel", resolution=parse_length("0.01 mm"))
     triples = [(blue, 19.4, 0.01), (blue, 19.42, 0.01)]
-    worth = worth_of(triples, "inside", DAY, "ada")
+    worth = worth_of(triples, "inside", DAY, "eye", "ada")
     assert worth.known is not None
     assert worth.known.sd_mm == 0.012
-    assert [part.u_mm for part in worth.parts if part.name == "people read differently"] == [0.02]
+    assert [term.u for term in worth.terms if term.source.kind == "hands"] == [0.02]
     for strange in (
-        worth_of(triples, "inside", DAY, "ben"),
-        worth_of(triples, "outside", DAY, "ada"),
-        worth_of([*triples, (other, 19.4, 0.01)], "inside", DAY, "ada"),
+        worth_of(triples, "inside", DAY, "eye", "ben"),
+        worth_of(triples, "outside", DAY, "eye", "ada"),
+        worth_of([*triples, (other, 19.4, 0.01)], "inside", DAY, "eye", "ada"),
     ):
         assert strange.known is None
-        assert "people read differently" not in {part.name for part in strange.parts}
+        assert "hands" not in {term.source.kind for term in strange.terms}
 
 
 def test_intervals_with_known_hands_still_hold_the_truth() -> None:

@@ -9,15 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.measure.lengths import LinkLength, functional, functional_lengths, link_length
-from fieldlog.quantity.estimate import Estimate, Part, difference, exactly
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import LengthReading, TapeWay
 from fieldlog.records.machine import Instrument
+from tests.values import part, sized
 
 DAY = datetime.date(2026, 3, 14)
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
-NEAR = Estimate(19.42, (Part("near hole", 0.03, math.inf, "x"),))
-FAR = Estimate(22.75, (Part("far hole", 0.03, math.inf, "x"),))
+NEAR = sized(19.42, (part("near hole", 0.03, math.inf, "x"),))
+FAR = sized(22.75, (part("far hole", 0.03, math.inf, "x"),))
 TRUE_MM = 650.0
 
 
@@ -45,14 +46,14 @@ def edge_mm(way: TapeWay, near_mm: float, far_mm: float, centres_mm: float = TRU
     return end - start
 
 
-def answer(readings: list[LengthReading], near: Estimate | None = NEAR, far: Estimate | None = FAR) -> LinkLength:
+def answer(readings: list[LengthReading], near: Value | None = NEAR, far: Value | None = FAR) -> LinkLength:
     """Return the length of the link, which must be there."""
     length = link_length(readings, near, far, {})
     assert length is not None
     return length
 
 
-def centres(length: LinkLength) -> Estimate:
+def centres(length: LinkLength) -> Value:
     """Return the centre distance, which must be known."""
     assert length.centres is not None
     return length.centres
@@ -66,7 +67,7 @@ WAYS: tuple[TapeWay, ...] = ("outer to inner", "inner to outer", "outside", "ins
 def test_every_way_comes_back_to_the_centres(way: TapeWay, near: float, far: float, distance: int) -> None:
     """With both diameters known, one reading any way gives the true centre distance."""
     text = f"{edge_mm(way, near, far, distance):.6f} mm"
-    length = answer([taped(way, text)], Estimate(near, NEAR.parts), Estimate(far, FAR.parts))
+    length = answer([taped(way, text)], sized(near, NEAR.terms), sized(far, FAR.terms))
     assert centres(length).value_mm == pytest.approx(distance, abs=2e-6)
     assert len(length.ways) == 1
 
@@ -163,7 +164,7 @@ def test_single_length_is_good_to_about_a_millimetre() -> None:
     Class II 0.5 mm and hook and eye 1.0 mm are two rectangles: 95 % of their trapezoid is 1.5 - 2 sqrt(0.05 x 0.5).
     """
     length = centres(answer([taped("centres", "650.0"), taped("outer to inner", "651.66", 1)]))
-    single = centres(answer([taped("outer to inner", "651.66")], Estimate(19.42, ()), Estimate(22.75, ())))
+    single = centres(answer([taped("outer to inner", "651.66")], sized(19.42, ()), sized(22.75, ())))
     assert single.expanded_mm == pytest.approx(1.5 - 2 * math.sqrt(0.05 * 0.5), abs=0.02)
     assert length.expanded_mm <= single.expanded_mm + 0.02
 
@@ -192,8 +193,8 @@ def test_functional_lengths_without_clearance_are_the_centres() -> None:
 
 
 PINS = (
-    Estimate(19.0, (Part("near pin", 0.02, math.inf, "x"),)),
-    Estimate(22.0, (Part("far pin", 0.02, math.inf, "x"),)),
+    sized(19.0, (part("near pin", 0.02, math.inf, "x"),)),
+    sized(22.0, (part("far pin", 0.02, math.inf, "x"),)),
 )
 
 
@@ -214,9 +215,9 @@ def test_over_the_pins_comes_back_to_the_centres(
     near: float, far: float, near_slack: float, far_slack: float, way: TapeWay
 ) -> None:
     """Pulled or pushed tight, with holes and pins known, the true distance; both halved need no hole at all."""
-    pins = (exactly(near - near_slack), exactly(far - far_slack))
+    pins = (sized(near - near_slack), sized(far - far_slack))
     read = {w: over_pins_mm(w, near, far, pins[0].value_mm, pins[1].value_mm) for w in OVER}
-    one = link_length([taped(way, f"{read[way]:.4f}")], exactly(near), exactly(far), {}, pins)
+    one = link_length([taped(way, f"{read[way]:.4f}")], sized(near), sized(far), {}, pins)
     assert one is not None
     assert centres(one).value_mm == pytest.approx(TRUE_MM, abs=2e-4)
     both = [taped(w, f"{read[w]:.4f}", k) for k, w in enumerate(OVER)]
@@ -295,24 +296,24 @@ def test_taped_twice_says_how_far_apart() -> None:
 
 def test_working_lengths_carry_the_doubt_of_both_clearances() -> None:
     """Trade knowledge 1.5: C 650 with 0.6 and 1.1: 650.85 and 649.15, 1.7 of backlash (derived)."""
-    near, far = (Estimate(mm, (Part("clearance", 0.1, math.inf, "x"),)) for mm in (0.6, 1.1))
-    found = functional(Estimate(650.0, (Part("tape", 0.5, math.inf, "x"),)), near, far)
+    near, far = (sized(mm, (part("clearance", 0.1, math.inf, "x"),)) for mm in (0.6, 1.1))
+    found = functional(sized(650.0, (part("tape", 0.5, math.inf, "x"),)), near, far)
     assert (found.tight.value_mm, found.slack.value_mm) == pytest.approx((650.85, 649.15), abs=1e-9)
     assert found.backlash.value_mm == pytest.approx(1.7, abs=1e-9)
     assert found.tight.u_mm == pytest.approx(math.sqrt(0.5**2 + 2 * 0.05**2))
     assert found.backlash.u_mm == pytest.approx(0.1 * math.sqrt(2))
-    tight = functional(exactly(650), exactly(-0.3), exactly(0.0))
+    tight = functional(sized(650), sized(-0.3), sized(0.0))
     assert tight.backlash.value_mm == 0
 
 
 def test_the_jaws_that_read_both_holes_drop_out_of_outside_pulled_tight_and_double_in_the_backlash() -> None:
     """L - (D1 + D2)/2 + (D1 - d1 + D2 - d2)/2 = L - (d1 + d2)/2: the holes' error is gone, in D1 + D2 it is twice."""
-    jaws = Part("jaws", 0.02, math.inf, "x", cause="jaws")
-    near, far = Estimate(19.5, (jaws,)), Estimate(22.6, (jaws,))
-    clearances = [difference(hole, exactly(pin)) for hole, pin in ((near, 19.0), (far, 22.0))]
+    jaws = part("jaws", 0.02, source_id="jaws")
+    near, far = sized(19.5, (jaws,)), sized(22.6, (jaws,))
+    clearances = [hole - pin for hole, pin in ((near, 19.0), (far, 22.0))]
     works = functional(centres(answer([taped("outside", "671")], near, far)), clearances[0], clearances[1])
     tight, slack, backlash = (
-        math.fsum(part.u_mm for part in size.parts if part.cause == "jaws")
+        math.fsum(row.u for row in size.rows if row.source.id == "jaws")
         for size in (works.tight, works.slack, works.backlash)
     )
     assert (tight, slack, backlash) == pytest.approx((0.0, 0.04, 0.04))

@@ -11,6 +11,7 @@ from scipy import stats
 from fieldlog.errors import MeasureError
 from fieldlog.measure.crossing import crossing, curve_crossing, median_line, slope_doubt
 from fieldlog.measure.line_fit import Point, fit_points
+from tests.values import shared
 
 HOURS = st.floats(0, 5000).map(lambda x: round(x, 1))
 SIZES = st.floats(-1, 3).map(lambda y: round(y, 3))
@@ -48,7 +49,8 @@ def test_weights_and_shared_sources_are_generalised_least_squares(
     us = data.draw(st.lists(st.floats(0.02, 0.2), min_size=n, max_size=n))
     calipers = data.draw(st.lists(st.sampled_from(["blue", "steel"]), min_size=n, max_size=n))
     points = [
-        Point(x, y, u, shared=((name, 0.03), ("pin", 0.05))) for x, y, u, name in zip(xs, ys, us, calipers, strict=True)
+        Point(x, y, u, shared=(shared(name, 0.03), shared("pin", 0.05)))
+        for x, y, u, name in zip(xs, ys, us, calipers, strict=True)
     ]
     fit = fit_points(points)
     same = np.array([[0.03**2 * (a == b) + 0.05**2 for a in calipers] for b in calipers])
@@ -98,7 +100,7 @@ def test_median_line_is_scipys(days: list[tuple[float, float]]) -> None:
 @given(st.floats(0.0002, 0.002), st.floats(0.01, 0.06), st.floats(0.6, 2.0), st.sampled_from([0.9, 0.95, 0.99]))
 def test_crossing_ends_lie_on_the_edges_of_the_band(slope: float, u_mm: float, limit: float, share: float) -> None:
     """At either end of Fieller's interval the limit is just t standard uncertainties from the line."""
-    points = [Point(x, 0.2 + slope * x, u_mm, shared=(("caliper", 0.02),)) for x in (0.0, 150.0, 320.0, 500.0)]
+    points = [Point(x, 0.2 + slope * x, u_mm, shared=(shared("caliper", 0.02),)) for x in (0.0, 150.0, 320.0, 500.0)]
     line = fit_points(points).straight(200.0)
     found = crossing(line, limit, share=share)
     assume(found is not None)
@@ -113,7 +115,9 @@ def test_shared_error_moves_the_level_and_not_the_rate() -> None:
     """One caliper on all days: the rate is as sure as without its error, the level is not."""
     hours = (0.0, 100.0, 250.0, 400.0)
     own = fit_points([Point(x, 0.2 + 0.001 * x, 0.02) for x in hours]).straight(200.0)
-    with_it = fit_points([Point(x, 0.2 + 0.001 * x, 0.02, shared=(("blue", 0.05),)) for x in hours]).straight(200.0)
+    with_it = fit_points([Point(x, 0.2 + 0.001 * x, 0.02, shared=(shared("blue", 0.05),)) for x in hours]).straight(
+        200.0
+    )
     assert with_it.slope_u == pytest.approx(own.slope_u)
     assert with_it.level_variance == pytest.approx(own.level_variance + 0.05**2)
     as_scatter = fit_points([Point(x, 0.2 + 0.001 * x, math.hypot(0.02, 0.05)) for x in hours]).straight(200.0)
@@ -123,8 +127,8 @@ def test_shared_error_moves_the_level_and_not_the_rate() -> None:
 def test_another_caliper_at_the_end_makes_the_rate_doubtful() -> None:
     """A rate that rests on the difference of two calipers carries both their errors."""
     hours = (0.0, 100.0, 300.0, 400.0)
-    one = [Point(x, 0.2, 0.01, shared=(("blue", 0.03),)) for x in hours]
-    two = [Point(x, 0.2, 0.01, shared=(("blue" if x < 200 else "steel", 0.03),)) for x in hours]
+    one = [Point(x, 0.2, 0.01, shared=(shared("blue", 0.03),)) for x in hours]
+    two = [Point(x, 0.2, 0.01, shared=(shared("blue" if x < 200 else "steel", 0.03),)) for x in hours]
     assert fit_points(two).straight(0.0).slope_u > 2 * fit_points(one).straight(0.0).slope_u
 
 

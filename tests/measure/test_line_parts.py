@@ -7,6 +7,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from fieldlog.measure.line_fit import Fit, Point, Shape, fit_points, parts_of
+from fieldlog.quantity.source import Term
+from tests.values import shared
 
 xs = st.lists(st.integers(0, 60), min_size=4, max_size=9, unique=True).map(sorted)
 
@@ -17,19 +19,19 @@ def days(draw: st.DrawFn) -> list[Point]:
     places = draw(xs)
     rng = np.random.default_rng(draw(st.integers(0, 10_000)))
     n = len(places)
-    shared: list[list[tuple[str, float]]] = [[] for _ in places]
+    both: list[list[Term]] = [[] for _ in places]
     for name in ("caliper", "zero", "pin")[: draw(st.integers(0, 3))]:
         on = rng.random(n) < draw(st.sampled_from([0.4, 0.7, 1.1]))
         size = rng.uniform(0.005, 0.08)
         for i in np.flatnonzero(on).tolist():
-            shared[i].append((name, float(size)))
+            both[i].append(shared(name, float(size)))
     points = []
     for i, x in enumerate(places):
         scatter = float(rng.uniform(0.005, 0.05))
-        alone = (("other caliper", float(rng.uniform(0.005, 0.05))),) if rng.random() < 0.3 else ()
-        u_mm = float(np.hypot(scatter, alone[0][1])) if alone else scatter
+        alone = (shared("other caliper", float(rng.uniform(0.005, 0.05))),) if rng.random() < 0.3 else ()
+        u_mm = float(np.hypot(scatter, alone[0].u)) if alone else scatter
         value = 0.3 + 0.004 * x + float(rng.normal(0, draw(st.sampled_from([0.3, 1.0, 3.0])) * u_mm))
-        points.append(Point(10.0 * x, value, u_mm, 6.0, tuple(shared[i]), alone))
+        points.append(Point(10.0 * x, value, u_mm, 6.0, tuple(both[i]), alone))
     return points
 
 
@@ -37,10 +39,10 @@ def covariances(points: list[Point], fit: Fit) -> dict[str, NDArray[np.float64]]
     """Return the covariance of the days' values that each source makes."""
     n = len(points)
     own = np.diag([p.u_mm**2 for p in points])
-    alone = np.diag([sum(u * u for _, u in p.alone) for p in points])
+    alone = np.diag([sum(term.u**2 for term in p.alone) for p in points])
     found = {"stated": own - alone, "alone": alone, "beyond": (fit.scale - 1.0) * own}
-    for name in {name for p in points for name, _ in p.shared}:
-        size = np.array([dict(p.shared).get(name, 0.0) for p in points])
+    for name in {term.source.id for p in points for term in p.shared}:
+        size = np.array([sum(term.u for term in p.shared if term.source.id == name) for p in points])
         found[name] = np.outer(size, size)
     assert all(matrix.shape == (n, n) for matrix in found.values())
     return found
@@ -70,7 +72,7 @@ def test_each_part_is_that_of_generalised_least_squares(points: list[Point]) -> 
     expected = {name: float(slope @ matrix @ slope) for name, matrix in made.items()}
     found: dict[str, float] = dict.fromkeys(expected, 0.0)
     for part in parts_of(points, fit, fit.slope_row(0.0)):
-        found[part.name if part.origin == "shared" else part.origin] += part.u**2
+        found[part.source.id if part.origin == "shared" and part.source else part.origin] += part.u**2
     whole = sum(expected.values())
     for name, variance in expected.items():
         assert found[name] == pytest.approx(variance, abs=1e-6 * whole), name
@@ -79,10 +81,12 @@ def test_each_part_is_that_of_generalised_least_squares(points: list[Point]) -> 
 def test_what_all_days_share_is_not_in_the_rate() -> None:
     """One caliper on all days moves the level; a second one after half of them makes the rate doubtful."""
     values = (0.30, 0.40, 0.50, 0.60)
-    one = [Point(100.0 * i, mm, 0.01, 8.0, (("first", 0.02),)) for i, mm in enumerate(values)]
-    two = [Point(100.0 * i, mm, 0.01, 8.0, (("first" if i < 2 else "second", 0.02),)) for i, mm in enumerate(values)]
+    one = [Point(100.0 * i, mm, 0.01, 8.0, (shared("first", 0.02),)) for i, mm in enumerate(values)]
+    two = [
+        Point(100.0 * i, mm, 0.01, 8.0, (shared("first" if i < 2 else "second", 0.02),)) for i, mm in enumerate(values)
+    ]
     for points, names in ((one, set()), (two, {"first", "second"})):
         fit = fit_points(points)
-        found = {part.name for part in parts_of(points, fit, fit.slope_row(0.0)) if part.origin == "shared"}
+        found = {part.source.id for part in parts_of(points, fit, fit.slope_row(0.0)) if part.source is not None}
         assert found == names
     assert fit_points(two).straight(0.0).slope_u > 1.2 * fit_points(one).straight(0.0).slope_u

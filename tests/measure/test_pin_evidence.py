@@ -11,20 +11,21 @@ from hypothesis import strategies as st
 
 from fieldlog.measure.pin_evidence import HoleDay, OtherPin, PinAnswer, PinEvidence
 from fieldlog.measure.pins import identify_pin
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Trial, TrialBy, TrialResult
 from fieldlog.records.machine import Hole, HoleUse, Joint, JointKind
 from fieldlog.standards.joints import JOINT_DEFAULTS, NOMINAL_PINS
+from tests.values import part, sized
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution
 DAY = datetime.date(2026, 5, 2)
 SEEDED = settings(max_examples=60, deadline=None, derandomize=True)
 
 
-def size(mm: float, doubt_mm: float = 0.05) -> Estimate:
+def size(mm: float, doubt_mm: float = 0.05) -> Value:
     """Return a size whose 95 % half-width is `doubt_mm`."""
-    return Estimate(mm, (Part("all", doubt_mm / NORMAL_95, float("inf"), "given"),))
+    return sized(mm, (part("all", doubt_mm / NORMAL_95, float("inf"), "given"),))
 
 
 def trial(

@@ -9,17 +9,18 @@ from hypothesis import strategies as st
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence, groups_of_one_size
 from fieldlog.measure.pin_rules import nearest_nominal, reference_hole
 from fieldlog.measure.pins import identify_pin
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import HitchCategory, Hole, HoleUse, Joint, JointKind
 from fieldlog.standards.joints import NOMINAL_PINS
+from tests.values import part, sized
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution
 
 
-def size(mm: float, doubt_mm: float = 0.05) -> Estimate:
+def size(mm: float, doubt_mm: float = 0.05) -> Value:
     """Return a size whose 95 % half-width is `doubt_mm`."""
-    return Estimate(mm, (Part("all", doubt_mm / NORMAL_95, float("inf"), "given"),))
+    return sized(mm, (part("all", doubt_mm / NORMAL_95, float("inf"), "given"),))
 
 
 def ask(  # noqa: PLR0913 - one keyword for each kind of evidence
@@ -30,8 +31,8 @@ def ask(  # noqa: PLR0913 - one keyword for each kind of evidence
     category: HitchCategory | None = None,
     doubt_mm: float = 0.05,
     stated: str = "",
-    measured: Estimate | None = None,
-    worn: Estimate | None = None,
+    measured: Value | None = None,
+    worn: Value | None = None,
     unmeasured: tuple[Hole, ...] = (),
 ) -> PinAnswer:
     """Ask about one hole of a smallest size."""

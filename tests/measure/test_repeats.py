@@ -13,26 +13,27 @@ from fieldlog.measure.instruments import (
     UNKNOWN_CALIPER,
     UNKNOWN_TAPE,
     error_limit_mm,
-    estimate_of_mean,
-    limit_part,
+    limit_term,
     mean,
     pooled_scatter,
     sample_sd,
+    size_of_mean,
     step_mm,
     typing_half_width_mm,
 )
-from fieldlog.quantity.estimate import Estimate, Part, difference, exactly, scaled
 from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.source import Term
 from fieldlog.records.machine import Instrument, InstrumentKind
+from tests.values import part, sized
 
 EXAMPLES = settings(max_examples=100, derandomize=True, deadline=None)
 VALUES = st.lists(st.floats(5, 60), min_size=2, max_size=12)
 USUAL_MM = 0.02
 
 
-def limit(half_width_mm: float) -> tuple[Part, ...]:
+def limit(half_width_mm: float) -> tuple[Term, ...]:
     """Return an instrument's limit as the worked example takes it: with t, as if it were bell-shaped."""
-    return (Part("instrument", half_width_mm / math.sqrt(3), math.inf, "limit"),)
+    return (part("instrument", half_width_mm / math.sqrt(3), math.inf, "limit"),)
 
 
 @pytest.mark.parametrize(
@@ -48,7 +49,7 @@ def test_worked_repeats(
     values: tuple[float, ...], limit_mm: float, mean_mm: float, sd_mm: float, u_mm: float, expanded_mm: float
 ) -> None:
     """Three repeats and a caliper's limit come out to the printed digits of the worked example."""
-    size = estimate_of_mean(values, limit(limit_mm), USUAL_MM, 0.01)
+    size = size_of_mean("pin", values, limit(limit_mm), USUAL_MM, 0.01)
     found = (size.value_mm, sample_sd(values), size.u_mm, size.expanded_mm)
     assert found == pytest.approx((mean_mm, sd_mm, u_mm, expanded_mm), abs=0.00051)
 
@@ -76,7 +77,7 @@ def test_pooled_scatter_is_the_weighted_mean_of_variances(groups: list[list[floa
 
 def test_one_reading_takes_the_usual_repeatability_with_8_dof() -> None:
     """One reading has no scatter of its own: the usual 0.02 mm stands in with 8 degrees of freedom and is named."""
-    size = estimate_of_mean([19.42], limit(0.05), USUAL_MM, 0.01)
+    size = size_of_mean("pin", [19.42], limit(0.05), USUAL_MM, 0.01)
     assert size.value_mm == 19.42
     assert size.parts[0].u_mm == USUAL_MM
     assert size.parts[0].dof == 8
@@ -85,14 +86,14 @@ def test_one_reading_takes_the_usual_repeatability_with_8_dof() -> None:
 
 def test_two_readings_weigh_the_usual_repeatability_with_their_own() -> None:
     """Two repeats 0.04 apart have one degree of freedom: s^2 = (8 x 0.02^2 + 0.0008) / 9 (GUM G.4.2 for the 8)."""
-    size = estimate_of_mean([19.40, 19.44], limit(0.05), USUAL_MM, 0.01)
+    size = size_of_mean("pin", [19.40, 19.44], limit(0.05), USUAL_MM, 0.01)
     assert size.parts[0].u_mm == pytest.approx(math.sqrt((8 * 0.0004 + 0.0008) / 9 / 2), rel=1e-9)
     assert size.parts[0].dof == 9
 
 
 def test_identical_repeats_still_have_the_step() -> None:
     """Three times 19.42 on a 0.01 mm caliper: the step's rectangle stays, step / sqrt(12)."""
-    size = estimate_of_mean([19.42] * 3, limit(0.05), USUAL_MM, 0.01)
+    size = size_of_mean("pin", [19.42] * 3, limit(0.05), USUAL_MM, 0.01)
     assert size.parts[0].u_mm == pytest.approx(0.01 / math.sqrt(12))
 
 
@@ -106,8 +107,8 @@ def test_nothing_to_average_is_refused() -> None:
 
 def test_difference_keeps_every_part_by_name() -> None:
     """A difference carries the parts of both, so that each can still be looked up."""
-    first, second = Estimate(20.0, (Part("a", 3.0, 5, "x"),)), Estimate(19.0, (Part("b", 4.0, math.inf, "y"),))
-    gap = difference(first, second)
+    first, second = sized(20.0, (part("a", 3.0, 5, "x"),)), sized(19.0, (part("b", 4.0, math.inf, "y"),))
+    gap = first - second
     assert gap.value_mm == 1.0
     assert gap.u_mm == 5.0
     assert [part.name for part in gap.parts] == ["a", "b"]
@@ -115,14 +116,14 @@ def test_difference_keeps_every_part_by_name() -> None:
 
 def test_scaled_estimate_scales_value_and_doubt() -> None:
     """A negative factor turns the value round and leaves the doubt positive."""
-    half = scaled(Estimate(20.0, (Part("a", 3.0, 5, "x"),)), -0.5)
+    half = sized(20.0, (part("a", 3.0, 5, "x"),)) * -0.5
     assert (half.value_mm, half.u_mm, half.dof) == (-10.0, 1.5, 5)
 
 
 def test_a_sure_value_has_no_doubt() -> None:
     """A value without parts is exact and keeps a usable coverage factor."""
-    assert exactly(19.0).expanded_mm == 0.0
-    assert exactly(19.0).dof == math.inf
+    assert sized(19.0).expanded_mm == 0.0
+    assert sized(19.0).dof == math.inf
 
 
 @pytest.mark.parametrize(
@@ -140,7 +141,7 @@ def test_usual_limits(kind: InstrumentKind, inside_mm: float, outside_mm: float)
     instrument = Instrument(id="x", kind=kind)
     assert error_limit_mm(instrument, "inside") == inside_mm
     assert error_limit_mm(instrument, "outside") == outside_mm
-    assert "common practice" in limit_part(instrument, "inside").source
+    assert "common practice" in limit_term(instrument, "inside").source.why
 
 
 def test_limits_from_the_logbook_come_first() -> None:
@@ -148,7 +149,7 @@ def test_limits_from_the_logbook_come_first() -> None:
     own = Instrument(id="x", error_limit=parse_length("0.02"), inside_error_limit=parse_length("0.04"))
     assert error_limit_mm(own, "outside") == pytest.approx(0.02)
     assert error_limit_mm(own, "inside") == pytest.approx(0.04)
-    assert "logbook" in limit_part(own, "inside").source
+    assert "logbook" in limit_term(own, "inside").source.why
 
 
 @pytest.mark.parametrize(("limit_text", "inside_mm"), [("0.02", 0.05), ("0.03", 0.05), ("0.10", 0.12)])
@@ -162,7 +163,7 @@ def test_bore_gauge_limit_from_the_logbook_holds_inside() -> None:
     """A bore gauge has only inside use, so its one stated limit is the one that counts."""
     gauge = Instrument(id="x", kind="bore gauge", error_limit=parse_length("0.02"))
     assert error_limit_mm(gauge, "inside") == pytest.approx(0.02)
-    assert "logbook" in limit_part(gauge, "inside").source
+    assert "logbook" in limit_term(gauge, "inside").source.why
 
 
 @pytest.mark.parametrize(

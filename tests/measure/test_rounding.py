@@ -7,16 +7,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.rounding import both_plain_text, both_text, change_text, mm_text, places_for, size_text
+from fieldlog.quantity.value import Value
+from tests.values import part, sized
 
 K95 = 1.959963984540054  # normal 97.5 % point (any table)
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)
 
 
-def known(value_mm: float, expanded_mm: float) -> Estimate:
+def known(value_mm: float, expanded_mm: float) -> Value:
     """Return an estimate with the given 95 % half-width."""
-    return Estimate(value_mm, (Part("a", expanded_mm / K95, math.inf, ""),))
+    return sized(value_mm, (part("a", expanded_mm / K95, math.inf, ""),))
 
 
 @pytest.mark.parametrize(

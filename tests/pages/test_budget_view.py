@@ -6,25 +6,26 @@ import pytest
 
 from fieldlog.pages.budget import budget_lines, dof_text, number_lines, share_text, u_text, value_lines
 from fieldlog.pages.lines import cells
-from fieldlog.quantity.estimate import Estimate, Part, difference, limit_of
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import AnyEntry
 from tests.measure.holes import read
+from tests.values import limit_of, part, sized
 
 # the end gauge of GUM H.1 in micrometres in place of nanometres: u 25 with 18, 9.7 with 25.6, 2.9 with 50, 16.6 with 2
-H1 = Estimate(
+H1 = sized(
     50.0,
     (
-        Part("calibration of the standard", 25e-3, 18, "certificate"),
-        Part("measured difference", 9.7e-3, 25.6, "repeats, bias and fixture"),
-        Part("difference in expansion", 2.9e-3, 50, "judged"),
-        Part("difference in temperature", 16.6e-3, 2, "judged"),
+        part("calibration of the standard", 25e-3, 18, "certificate"),
+        part("measured difference", 9.7e-3, 25.6, "repeats, bias and fixture"),
+        part("difference in expansion", 2.9e-3, 50, "judged"),
+        part("difference in temperature", 16.6e-3, 2, "judged"),
     ),
 )
 
 
-def text_of(estimate: Estimate, width: int = 78, units: Units = "mm") -> str:
+def text_of(estimate: Value, width: int = 78, units: Units = "mm") -> str:
     return "\n".join(row.text for row in budget_lines(estimate, units, width))
 
 
@@ -45,7 +46,7 @@ def test_parts_shares_and_sum_of_the_gums_end_gauge() -> None:
 
 def test_a_factor_under_students_t_is_explained() -> None:
     """A limit of error alone: k = 0.95 sqrt(3) = 1.65, where t would be 1.96; plain t needs no words."""
-    text = text_of(Estimate(19.42, (limit_of("inside jaws", 0.04, "from the logbook"),)), 110)
+    text = text_of(sized(19.42, (limit_of("inside jaws", 0.04, "from the logbook"),)), 110)
     assert "coverage factor 1.65 for 95 %" in text
     assert "Student's t is 1.96" in text
     assert "Student" not in text_of(H1)
@@ -56,7 +57,7 @@ def test_a_factor_under_students_t_is_explained() -> None:
 def test_it_fits_every_width_and_loses_no_part(width: int, units: Units) -> None:
     """Long names of instruments are broken, never cut."""
     long = limit_of("a caliper with a very long name that somebody gave it, inside jaws", 0.04, "usual figure")
-    estimate = Estimate(19.42, (*H1.parts, long))
+    estimate = sized(19.42, (*H1.terms, long))
     rows = budget_lines(estimate, units, width)
     assert all(cells(row.text) <= width for row in rows)
     together = " ".join(row.text for row in rows)
@@ -71,7 +72,7 @@ def test_a_narrow_page_gives_each_part_a_line_of_numbers() -> None:
 
 def test_a_number_without_doubt_says_so() -> None:
     """Nothing is divided by nothing."""
-    assert "no doubt of its own" in text_of(Estimate(1.0, ()))
+    assert "no doubt of its own" in text_of(sized(1.0, ()))
 
 
 @pytest.mark.parametrize(
@@ -106,7 +107,7 @@ def test_readings_are_shown_as_typed_with_what_they_count_as() -> None:
 
 def test_both_units_and_the_sign_of_a_change() -> None:
     """The person's own first; on a narrow page the other below it."""
-    change = Number("change", "Change", Estimate(0.09, H1.parts), (), is_change=True)
+    change = Number("change", "Change", sized(0.09, H1.terms), (), is_change=True)
     assert [row.text for row in value_lines(change, "in", 78)][1] == "+0.0035 ± 0.0026 in   (+0.09 ± 0.07 mm)"
     assert len(value_lines(change, "in", 30)) == 3
 
@@ -114,9 +115,12 @@ def test_both_units_and_the_sign_of_a_change() -> None:
 def test_what_cancels_between_two_days_is_a_line_of_its_own() -> None:
     """Four and more parts that cancel are one line that names them; other small parts are another."""
     causes = ("limit", "offset", "width", "hands")
-    day = Estimate(
-        20.0, (Part("scatter", 0.01, 8, "repeats"), *(Part(c, 0.02, math.inf, "book", cause=c) for c in causes))
-    )
-    text = "\n".join(row.text for row in budget_lines(difference(day, day), "mm", 78))
+    days = [
+        sized(
+            20.0, (part("scatter", 0.01, 8, "repeats"), *(part(c, 0.02, math.inf, "book", source_id=c) for c in causes))
+        )
+        for _ in range(2)
+    ]
+    text = "\n".join(row.text for row in budget_lines(days[0] - days[1], "mm", 78))
     assert "4 parts that cancel" in text
     assert "the same both times: limit, offset, width, hands" in text

@@ -7,11 +7,13 @@ import pytest
 from fieldlog.pages.budget import NumberTarget, number_lines, other_lines
 from fieldlog.pages.figures import value_texts
 from fieldlog.pages.lines import cells
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step
+from fieldlog.quantity.estimate import Figure, FigurePart, Interval, Step
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import AnyEntry
 from tests.measure.holes import read
+from tests.values import part, sized
 
 
 def doubtful(value: float, unit: str, u: float) -> Figure:
@@ -33,12 +35,12 @@ def doubtful(value: float, unit: str, u: float) -> Figure:
         (Figure(4.0, "times"), "mm", ("4 times",)),
         (Interval(481.2, 290.4, 719.6, "h"), "mm", ("290 to 720 h, most likely 481",)),
         (Interval(481.2, 290.4, math.inf, "h"), "mm", ("290 h at the earliest, most likely 481",)),
-        (Estimate(0.88, ()), "in", ("0.0346 in", "0.88 mm")),
-        (Estimate(19.42, (Part("limit", 0.02, math.inf, ""),)), "mm", ("19.42 ± 0.04 mm", "0.7646 ± 0.0015 in")),
+        (sized(0.88, ()), "in", ("0.0346 in", "0.88 mm")),
+        (sized(19.42, (part("limit", 0.02, math.inf, ""),)), "mm", ("19.42 ± 0.04 mm", "0.7646 ± 0.0015 in")),
     ],
 )
 def test_value_and_doubt_end_at_the_same_place(
-    value: Estimate | Figure | Interval, units: Units, expected: tuple[str, ...]
+    value: Value | Figure | Interval, units: Units, expected: tuple[str, ...]
 ) -> None:
     """GUM 7.2.6; forces and lengths in both units, angles and hours in their own."""
     assert value_texts(value, units) == expected
@@ -49,7 +51,7 @@ def test_a_page_shows_what_a_number_follows_from(width: int) -> None:
     """Each step with its value in the person's unit, what it is, and the sentence; a step can lead on."""
     steps = (
         Step("rate", doubtful(0.039, "mm per 100 h", 0.0034), "the line through the days", "rate, clearance"),
-        Step("limit", Estimate(0.88, ()), "default"),
+        Step("limit", sized(0.88, ()), "default"),
     )
     number = Number(
         "limit", "Limit reached", Interval(480.0, 290.0, 720.0, "h"), (), steps=steps, formula="By Fieller."

@@ -6,20 +6,21 @@ import math
 import pytest
 
 from fieldlog.pages.figures import narrowed_most_by, narrowing_lines, widest_source
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Part, limit_of
+from fieldlog.quantity.estimate import Figure, FigurePart
 from fieldlog.quantity.page_number import as_shown
 from fieldlog.quantity.source import Source, Term, scatter
 from fieldlog.quantity.value import Value
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.retrofit.carried import usual_figure
 from fieldlog.retrofit.offers.numbers import kept_numbers
+from tests.values import limit_of, part, sized
 
 
 def bell(name: str, u: float, source: str = "test", dof: float = math.inf) -> FigurePart:
     return FigurePart(name, u, dof, source)
 
 
-def text_of(value: Estimate | Figure | Value, units: str = "mm") -> str:
+def text_of(value: Value | Figure, units: str = "mm") -> str:
     return " ".join(row.text for row in narrowing_lines(value, units, 78))  # type: ignore[arg-type] # mm or in
 
 
@@ -68,8 +69,8 @@ def test_a_usual_figure_and_scatter_say_what_to_do() -> None:
     many = Value(20.0, "mm", (scatter("a", 1.0, 4, label="scatter"), mast._replace(u=0.5)))
     assert "(more readings)" in text_of(many)
     assert "(more readings)" not in text_of(Value(20.0, "mm", (scatter("a", 1.0, 40), mast._replace(u=0.5))))
-    sized = Estimate(19.4, (Part("scatter of the readings", 0.03, 4, "repeats"), limit_of("jaws", 0.02, "logbook")))
-    assert "(more readings)" in text_of(sized)
+    size = sized(19.4, (part("scatter of the readings", 0.03, 4, "repeats"), limit_of("jaws", 0.02, "logbook")))
+    assert "(more readings)" in text_of(size)
 
 
 def test_nothing_is_said_of_one_source_or_none() -> None:

@@ -22,9 +22,9 @@ from fieldlog.pages.canvas import (
 )
 from fieldlog.pages.lines import in_ascii
 from fieldlog.pages.wear_picture import picture_of, wear_sentences
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.lengths import Units
 from fieldlog.wear.trends.records import Trend
+from tests.values import part, sized
 from tests.wear.build import Book, limit
 from tests.wear.test_trend import day, measured, trend
 
@@ -252,7 +252,7 @@ def test_the_dial_says_which_way_and_what_next(*, ascii_only: bool) -> None:
 
 
 def wall(clock: str, deg: float, mm: float) -> Wall:
-    size = Estimate(mm, (Part("wall", 0.05, math.inf, "a test's"),))
+    size = sized(mm, (part("wall", 0.05, math.inf, "a test's"),))
     return Wall(clock, deg, size, (), datetime.date(2026, 1, 1), "")
 
 

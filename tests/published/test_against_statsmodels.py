@@ -11,6 +11,7 @@ from statsmodels.stats.anova import anova_lm
 
 from fieldlog.measure.gauge_study import gauge_study
 from fieldlog.measure.line_fit import Point, fit_points
+from tests.values import shared
 
 
 @pytest.mark.parametrize(("seed", "people", "holes", "trials"), [(1, 3, 5, 3), (2, 2, 3, 2), (3, 4, 10, 3)])
@@ -36,11 +37,11 @@ def test_a_line_whose_days_share_a_caliper_is_that_of_generalised_least_squares(
     hours = [0.0, 110.0, 250.0, 380.0, 520.0, 640.0]
     tools = ["blue", "blue", "blue", "red", "red", "red"]
     values = [0.3 + 0.0006 * x + dice.gauss(0, 0.01) for x in hours]
-    points = [Point(x, y, 0.012, 8.0, ((tool, 0.02),)) for x, y, tool in zip(hours, values, tools, strict=True)]
+    points = [Point(x, y, 0.012, 8.0, (shared(tool, 0.02),)) for x, y, tool in zip(hours, values, tools, strict=True)]
     ours = fit_points(points)
     line = ours.straight(0.0)
-    shared = np.array([[0.02**2 * (a == b) for b in tools] for a in tools])
-    sigma = np.diag([max(ours.scale, 1.0) * 0.012**2] * len(hours)) + shared
+    common = np.array([[0.02**2 * (a == b) for b in tools] for a in tools])
+    sigma = np.diag([max(ours.scale, 1.0) * 0.012**2] * len(hours)) + common
     theirs = sm.GLS(values, sm.add_constant(np.array(hours)), sigma=sigma).fit(cov_type="fixed scale")
     assert [line.level_mm, line.slope] == pytest.approx(list(theirs.params), rel=1e-6)
     covariance = theirs.cov_params()

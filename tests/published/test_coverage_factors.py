@@ -5,14 +5,14 @@ import math
 import pytest
 
 from fieldlog.quantity.distributions import shape_factor
-from fieldlog.quantity.estimate import Estimate, limit_of
+from tests.values import limit_of, sized
 
 # EA-4/02, S10, calibration of a caliper, from memory: half-widths in mm, all rectangular
 BLOCK = limit_of("gauge block", 0.0008, "S10.3")
 TEMPERATURE = limit_of("temperature", 2 * 0.0017, "S10.5")
 RESOLUTION = limit_of("resolution", 0.025, "S10.6")
 MECHANICAL = limit_of("mechanical effects", 0.050, "S10.7")
-S10 = Estimate(0.10, (BLOCK, TEMPERATURE, RESOLUTION, MECHANICAL))
+S10 = sized(0.10, (BLOCK, TEMPERATURE, RESOLUTION, MECHANICAL))
 
 
 def test_caliper_of_ea_4_02_s10() -> None:
@@ -31,14 +31,14 @@ def test_trapezoid_of_ea_4_02_s10() -> None:
     """EA-4/02 S10 (from memory): k = (1 - sqrt((1 - p)(1 - b^2))) / sqrt((1 + b^2) / 6), b = (50 - 25) / (50 + 25)."""
     beta = 25 / 75
     printed = (1 - math.sqrt(0.05 * (1 - beta**2))) / math.sqrt((1 + beta**2) / 6)
-    two = Estimate(0.0, (RESOLUTION, MECHANICAL))
+    two = sized(0.0, (RESOLUTION, MECHANICAL))
     assert two.coverage == pytest.approx(printed, rel=1e-9)
     assert printed == pytest.approx(1.8339, abs=0.00005)
 
 
 def test_lone_rectangle_is_0_95_root_3() -> None:
     """A lone rectangle: 95 % of it is k = 0.95 sqrt(3) = 1.65 (EA-4/02 S9, from memory)."""
-    assert Estimate(0.0, (MECHANICAL,)).coverage == pytest.approx(1.65, abs=0.005)
+    assert sized(0.0, (MECHANICAL,)).coverage == pytest.approx(1.65, abs=0.005)
 
 
 @pytest.mark.parametrize(

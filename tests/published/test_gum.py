@@ -9,8 +9,8 @@ import pytest
 
 from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, mean, sample_sd
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.rounding import places_for, size_text
+from tests.values import part, sized
 
 TEMPERATURES = (  # GUM 4.4.3, table 1, in degC
     *(96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07),
@@ -89,18 +89,18 @@ def test_four_decimal_t_table(dof: int, factor: float) -> None:
 
 def test_coverage_factor_of_tn_1297() -> None:
     """NIST TN 1297 B.2: eight degrees of freedom give k = 2.3 for 95 %."""
-    assert Estimate(0.0, (Part("a", 1.0, 8.0, "B.2"),)).coverage == pytest.approx(2.3, abs=0.05)
+    assert sized(0.0, (part("a", 1.0, 8.0, "B.2"),)).coverage == pytest.approx(2.3, abs=0.05)
 
 
 def test_end_gauge_of_gum_h1() -> None:
     """GUM H.1: u_c 32 nm, 16.7 degrees of freedom, t99 2.92, U99 93 nm, the last from the rounded 32."""
     parts = (
-        Part("standard", 25.0, 18.0, "H.1.3.1"),
-        Part("difference", 9.7, 25.6, "H.1.3.2"),
-        Part("expansion", 2.9, 50.0, "H.1.3.4"),
-        Part("temperature", 16.6, 2.0, "H.1.3.5"),
+        part("standard", 25.0, 18.0, "H.1.3.1"),
+        part("difference", 9.7, 25.6, "H.1.3.2"),
+        part("expansion", 2.9, 50.0, "H.1.3.4"),
+        part("temperature", 16.6, 2.0, "H.1.3.5"),
     )
-    gauge = Estimate(50_000_838.0, parts)
+    gauge = sized(50_000_838.0, parts)
     assert gauge.u_mm**2 == pytest.approx(1002, abs=2)  # the printed inputs are rounded
     assert gauge.u_mm == pytest.approx(32, abs=0.5)
     assert gauge.dof == pytest.approx(16.7, abs=0.1)
@@ -112,7 +112,7 @@ def test_end_gauge_of_gum_h1() -> None:
 
 def test_comparison_of_gum_h1_has_25_6_degrees_of_freedom() -> None:
     """GUM H.1.3.2: 5.8 nm with 24, 3.9 nm with 5 and 6.7 nm with 8 make 9.7 nm; the printed 25.6 dof use that 9.7."""
-    together = Estimate(0.0, (Part("a", 5.8, 24, ""), Part("b", 3.9, 5, ""), Part("c", 6.7, 8, "")))
+    together = sized(0.0, (part("a", 5.8, 24, ""), part("b", 3.9, 5, ""), part("c", 6.7, 8, "")))
     assert together.u_mm == pytest.approx(9.7, abs=0.05)
     assert 9.7**4 / (together.u_mm**4 / together.dof) == pytest.approx(25.6, abs=0.05)
     assert together.dof == pytest.approx(25.45, abs=0.05)  # unrounded
@@ -127,7 +127,7 @@ def test_usual_repeatability_has_the_dof_of_gum_g_4_2(reliability: float, dof: f
 
 def test_rounding_of_gum_7_2_6() -> None:
     """GUM 7.2.6: 10.057 62 ohm with 27 mohm is written 10.058 with 0.027; at most two digits are kept."""
-    resistor = Estimate(10.05762, (Part("a", 0.027 / t_quantile(0.975, math.inf), math.inf, ""),))
+    resistor = sized(10.05762, (part("a", 0.027 / t_quantile(0.975, math.inf), math.inf, ""),))
     assert size_text(resistor, "mm") == "10.058 ± 0.027 mm"
 
 
@@ -141,6 +141,6 @@ def test_digits_kept_after_gum_7_2_6(expanded: float, places: int) -> None:
 
 def test_welch_satterthwaite_of_equal_parts() -> None:
     """GUM G.4.1: two equal doubts of 5 degrees of freedom each have 10 together; a sure one adds none."""
-    five = Part("a", 1.0, 5.0, "")
-    assert Estimate(0.0, (five, five)).dof == pytest.approx(10)
-    assert Estimate(0.0, (five, Part("b", 1.0, math.inf, ""))).dof == pytest.approx(20)
+    five, other = part("a", 1.0, 5.0), part("a", 1.0, 5.0)
+    assert sized(0.0, (five, other)).dof == pytest.approx(10)
+    assert sized(0.0, (five, part("b", 1.0, math.inf, ""))).dof == pytest.approx(20)

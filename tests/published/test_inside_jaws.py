@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from fieldlog.measure.jaws import stated_jaws
+from fieldlog.measure.jaws import Caliper, stated_jaws
 
 SIZES_MM = (6, 10, 12.7, 16, 19.3, 22.4, 25.4, 38.1)
 # trade knowledge 2.3: jaw width in mm, then the error D - m at each of the sizes, printed to 0.001 mm
@@ -20,7 +20,7 @@ CELLS = [(width, size, error) for width, row in TABLE for size, error in zip(SIZ
 @pytest.mark.parametrize(("width_mm", "size_mm", "error_mm"), CELLS)
 def test_inside_jaw_table(width_mm: float, size_mm: float, error_mm: float) -> None:
     """Each cell of the table: a bore less the printed error is corrected to the bore, to the printed digits."""
-    corrected = stated_jaws(width_mm, 0.1, (), "caliper").corrected_mm(size_mm - error_mm)
+    corrected = stated_jaws(width_mm, 0.1, (), Caliper("blue", "caliper")).corrected_mm(size_mm - error_mm)
     assert corrected == pytest.approx(size_mm, abs=0.00052)
 
 
@@ -28,4 +28,6 @@ def test_inside_jaw_table(width_mm: float, size_mm: float, error_mm: float) -> N
 def test_half_millimetre_of_flat(size_mm: float, error_mm: float) -> None:
     """W = 0.5 mm: 0.025 at 5, 0.0125 at 10, 0.0066 at 19, 0.005 at 25 mm (geometry; ASME B89.1.14 5.10.8 tests it)."""
     read = math.sqrt(size_mm**2 - 0.25)
-    assert stated_jaws(0.5, 0.1, (), "caliper").corrected_mm(read) - read == pytest.approx(error_mm, abs=0.0001)
+    assert stated_jaws(0.5, 0.1, (), Caliper("blue", "caliper")).corrected_mm(read) - read == pytest.approx(
+        error_mm, abs=0.0001
+    )

@@ -4,10 +4,11 @@ import math
 
 import pytest
 
-from fieldlog.measure.bore import BoreShape, fit_bore
-from fieldlog.quantity.estimate import Part
+from fieldlog.measure.bore import Bore, BoreShape, fit_bore
+from tests.values import part
 
-SURE = (Part("none", 0.0, math.inf, ""),)
+BORE = Bore("round/eye/near", "eye/near", "2026-04-01")
+SURE = (part("none", 0.0, math.inf, ""),)
 # share of the true oval that K equally spaced readings show: worst, best and mean over all directions
 SEEN = {
     2: (0.000, 1.000, 0.637),
@@ -32,7 +33,7 @@ def lines_deg(count: int) -> tuple[float, ...]:
 
 def fitted(pairs: list[tuple[float, float]], usual_mm: float = 1e-6) -> BoreShape:
     """Return the fit of readings made by a nearly perfect hand."""
-    return fit_bore(pairs, SURE, usual_mm, 0.0)
+    return fit_bore(pairs, SURE, usual_mm, 0.0, BORE)
 
 
 @pytest.mark.parametrize("count", SEEN)
@@ -81,7 +82,7 @@ def test_odd_lobes_stay_unseen(lobes: int) -> None:
     for line in lines_deg(8):
         radii = [10 + 0.1 * math.cos(math.radians(lobes * (line + turn))) for turn in (0, 180)]
         readings.append((line, math.fsum(radii)))
-    shape = fit_bore(readings, SURE, 0.02, 0.01)
+    shape = fit_bore(readings, SURE, 0.02, 0.01, BORE)
     assert shape.ovality.value_mm == pytest.approx(0, abs=1e-12)
     assert shape.is_round_within_error
 

@@ -8,11 +8,11 @@ half worn, 0.063 in. Drawbar pins 31.5 and 40 mm: 29.5 and 37.5 at least; their 
 
 import pytest
 
-from fieldlog.quantity.estimate import Estimate, difference, exactly, limit_of
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.standards.fits import Limits, clearance_range_mm
 from fieldlog.standards.joints import BUSH_WALL_RENEW, JOINT_DEFAULTS, PIN_LIMITS
+from tests.values import limit_of, sized
 
 
 def test_a_front_axles_clearance_by_interval_arithmetic() -> None:
@@ -23,9 +23,9 @@ def test_a_front_axles_clearance_by_interval_arithmetic() -> None:
 
 def test_a_clearance_from_two_tolerances_lies_within_the_printed_one() -> None:
     """As a measured bore and pin whose doubt is the tolerance: the middle of the printed range, never beyond it."""
-    bush = Estimate(40.0575, (limit_of("bush", 0.0575, "as made"),))
-    pin = Estimate(39.969, (limit_of("pin", 0.031, "as made"),))
-    found = difference(bush, pin)
+    bush = sized(40.0575, (limit_of("bush", 0.0575, "as made"),))
+    pin = sized(39.969, (limit_of("pin", 0.031, "as made"),))
+    found = bush - pin
     assert found.value_mm == pytest.approx(0.0885, abs=1e-9)
     assert found.value_mm - found.expanded_mm > 0.0
     assert found.value_mm + found.expanded_mm < 0.177
@@ -73,4 +73,4 @@ def test_half_of_a_loaders_bush_wall() -> None:
     """Printed: 0.063 in, 50 % worn; so the wall is 0.126 in when new."""
     wall_mm = float(parse_length("0.126 in").mm)
     assert BUSH_WALL_RENEW * wall_mm == pytest.approx(float(parse_length("0.063 in").mm))
-    assert exactly(BUSH_WALL_RENEW * wall_mm).value_mm == pytest.approx(1.6, abs=0.01)
+    assert sized(BUSH_WALL_RENEW * wall_mm).value_mm == pytest.approx(1.6, abs=0.01)

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.measure.instruments import error_limit_mm, limit_part
+from fieldlog.measure.instruments import error_limit_mm, limit_term
 from fieldlog.measure.lengths import functional_lengths
 from fieldlog.measure.taping import expansion_mm
 from fieldlog.quantity.lengths import parse_length
@@ -31,7 +31,7 @@ def test_tape_class(tape_class: TapeClass, length_m: float, limit_mm: float) -> 
     assert tape_error_limit_mm(tape_class, length_m * 1000) == pytest.approx(limit_mm, abs=1e-9)
     tape = Instrument(id="tape", kind="tape", tape_class=tape_class)
     assert error_limit_mm(tape, "length", length_m * 1000) == pytest.approx(limit_mm, abs=1e-9)
-    assert limit_part(tape, "length", length_m * 1000).u_mm == pytest.approx(limit_mm / 3**0.5, abs=1e-9)
+    assert limit_term(tape, "length", length_m * 1000).u == pytest.approx(limit_mm / 3**0.5, abs=1e-9)
 
 
 def test_length_is_rounded_up_to_whole_metres() -> None:

@@ -13,8 +13,8 @@ from fieldlog.measure.engagement import (
     strip_force_n,
 )
 from fieldlog.measure.lengths import Screwing
-from fieldlog.quantity.estimate import Estimate, exactly
 from fieldlog.standards.threads import ThreadLimits, basic_sizes, parse_thread, stress_area_mm2, thread_limits
+from tests.values import sized
 
 IN = 25.4
 IN2 = IN * IN
@@ -152,15 +152,15 @@ def test_a_formula_without_the_real_limits_is_not_ours() -> None:
 @pytest.mark.parametrize(("least_mm", "longest_mm"), [(24, 732), (30, 720), (36, 708)])
 def test_worked_example_of_an_m24_link(least_mm: float, longest_mm: float) -> None:
     """M24, closes at 560 with 110 in at each end, both ends screwing: e_min 24, 30, 36 give 732, 720, 708 (derived)."""
-    engaged = Engaged("near", "closed", {"closed": exactly(110)})
-    longest = longest_open(engaged, {"closed": exactly(560)}, Screwing(0.5, 0.5, 6), least_mm)
+    engaged = Engaged("near", "closed", {"closed": sized(110)})
+    longest = longest_open(engaged, {"closed": sized(560)}, Screwing(0.5, 0.5, 6), least_mm)
     assert longest.value_mm == pytest.approx(longest_mm, abs=1e-9)
 
 
 def test_one_ended_rod_drops_the_two() -> None:
     """The same rod screwing at one end only: 560 + (110 - 24) (derived)."""
-    engaged = Engaged("near", "closed", {"closed": exactly(110)})
-    longest = longest_open(engaged, {"closed": Estimate(560, ())}, Screwing(1, 0, 3), 24)
+    engaged = Engaged("near", "closed", {"closed": sized(110)})
+    longest = longest_open(engaged, {"closed": sized(560, ())}, Screwing(1, 0, 3), 24)
     assert longest.value_mm == pytest.approx(646, abs=1e-9)
 
 

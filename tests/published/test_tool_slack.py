@@ -9,11 +9,11 @@ import math
 
 import pytest
 
-from fieldlog.quantity.estimate import Estimate, Part, exactly
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Joint, SlackWay
 from fieldlog.wear.states import ToolSlack
 from fieldlog.wear.tool_slack import edge_slack
+from tests.values import part, sized
 
 
 def joint(way: SlackWay, arm: str, radius: str) -> Joint:
@@ -31,7 +31,7 @@ def joint(way: SlackWay, arm: str, radius: str) -> Joint:
 )
 def test_worked_examples(way: SlackWay, clearance_mm: float, arm: str, radius: str, moved_mm: float) -> None:
     """To their printed digits."""
-    moved = edge_slack(joint(way, arm, radius), exactly(clearance_mm))
+    moved = edge_slack(joint(way, arm, radius), sized(clearance_mm))
     assert moved is not None
     assert round(moved.value_mm, 1) == moved_mm
 
@@ -39,11 +39,11 @@ def test_worked_examples(way: SlackWay, clearance_mm: float, arm: str, radius: s
 def test_the_top_link_pitches_by_its_angle() -> None:
     """0.27 degrees, with both ends' 2.2 mm."""
     top = joint("top link", "460 mm", "1.3 m")
-    whole = edge_slack(top, exactly(2.2))
-    own = edge_slack(top, exactly(1.2))
+    whole = edge_slack(top, sized(2.2))
+    own = edge_slack(top, sized(1.2))
     assert whole is not None
     assert own is not None
-    pitch = ToolSlack(top, exactly(1.2), own, whole, 1).pitch_deg
+    pitch = ToolSlack(top, sized(1.2), own, whole, 1).pitch_deg
     assert pitch is not None
     assert round(pitch[0], 2) == 0.27
     assert pitch[0] == pytest.approx(math.degrees(math.atan(2.2 / 460)), rel=1e-4)
@@ -51,7 +51,7 @@ def test_the_top_link_pitches_by_its_angle() -> None:
 
 def test_the_doubt_comes_through_the_same_levers() -> None:
     """U of 0.03 mm at 650 / 180 is 0.108 mm; lengths typed to 1 mm add a little, to 0.1 m a lot."""
-    clearance = Estimate(0.5, (Part("scatter", 0.03, math.inf, "its readings"),))
+    clearance = sized(0.5, (part("scatter", 0.03, math.inf, "its readings"),))
     fine = edge_slack(joint("turns", "180.0 mm", "650.0 mm"), clearance)
     rough = edge_slack(joint("turns", "180 mm", "0.7 m"), clearance)
     assert fine is not None
@@ -63,8 +63,8 @@ def test_the_doubt_comes_through_the_same_levers() -> None:
 
 def test_outside_its_range_nothing_is_said() -> None:
     """No lever, no way, a clearance below nothing, or more than a tenth of the arm."""
-    assert edge_slack(Joint("j", slack_way="turns"), exactly(0.5)) is None
-    assert edge_slack(Joint("j"), exactly(0.5)) is None
-    assert edge_slack(joint("turns", "180 mm", "650 mm"), exactly(-0.01)) is None
-    assert edge_slack(joint("turns", "18 mm", "650 mm"), exactly(1.9)) is None
-    assert edge_slack(Joint("j", slack_way="in line"), exactly(0.5)) == exactly(0.5)
+    assert edge_slack(Joint("j", slack_way="turns"), sized(0.5)) is None
+    assert edge_slack(Joint("j"), sized(0.5)) is None
+    assert edge_slack(joint("turns", "180 mm", "650 mm"), sized(-0.01)) is None
+    assert edge_slack(joint("turns", "18 mm", "650 mm"), sized(1.9)) is None
+    assert edge_slack(Joint("j", slack_way="in line"), sized(0.5)) == sized(0.5)

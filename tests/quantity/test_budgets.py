@@ -100,7 +100,7 @@ def test_an_ovality_has_the_degrees_of_freedom_of_its_readings() -> None:
 
 
 def _by_source(value: Value) -> Mapping[Source, float]:
-    return {Source(s.id, s.kind, dof=s.dof, pool=s.pool): u for s, u in value.terms}
+    return {Source(s.id, s.kind, dof=s.dof, pool=s.pool): u for s, u, _ in value.terms}
 
 
 @given(WITHOUT_ZEROS, WITHOUT_ZEROS, st.sampled_from([-1.0, 1.0, 0.3]))

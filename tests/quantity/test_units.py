@@ -9,10 +9,10 @@ from typing import cast
 import pytest
 
 from fieldlog.quantity import units
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.rounding import both_fine_text, both_plain_text, mm_text, size_text
 from fieldlog.quantity.units import LENGTH_UNITS, LengthUnit, Units, also_shown_in, family_of, length_unit
+from fieldlog.quantity.value import exactly
 
 PACKAGE = Path(__file__).resolve().parents[2] / "fieldlog"
 NOT_YET = ("wear", "retrofit", "pages")  # rooms that still ask; each leaves this list when it asks the table
@@ -68,7 +68,7 @@ def test_a_further_unit_is_one_row_more(monkeypatch: pytest.MonkeyPatch) -> None
     assert mm_text(19.42, cm) == "1.942 cm"
     assert both_plain_text(19.42, cm) == "1.942 cm (19.42 mm)"
     assert both_fine_text(19.42, cm) == "1.9420 cm (19.420 mm)"
-    assert size_text(Estimate(19.42, ()), cm) == "1.9420 ± 0.0000 cm"
+    assert size_text(exactly(19.42, "mm"), cm) == "1.9420 ± 0.0000 cm"
 
 
 def test_a_rate_is_shown_beside_in_the_other_unit() -> None:

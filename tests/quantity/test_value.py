@@ -230,7 +230,7 @@ def test_a_straight_formula_carries_like_the_sum(a: Value, b: Value, f: float, g
 @given(values(*ALONE, *POOLS, least=1), st.floats(0.5, 3))
 def test_an_input_that_is_there_twice_counts_as_itself(a: Value, share: float) -> None:
     """The area x times x has twice the slope, and x less x has none, whatever the key."""
-    small = Value(20.0, "mm", tuple(Term(source, 1e-3 * share * u) for source, u in a.terms))
+    small = Value(20.0, "mm", tuple(Term(source, 1e-3 * share * u) for source, u, _ in a.terms))
     area = carried(lambda v: v["x"] * v["y"], {"x": small, "y": small}, "mm2")
     assert area.unit == "mm2"
     assert area.u == pytest.approx(40.0 * small.u)

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from fieldlog.quantity.estimate import Estimate, Figure, Part, exactly
+from fieldlog.quantity.estimate import Figure
 from fieldlog.quantity.lengths import Units, parse_length
 from fieldlog.quantity.page_number import Number, as_shown
 from fieldlog.quantity.value import Value
@@ -13,6 +13,7 @@ from fieldlog.retrofit.offers.reach import Wanted
 from fieldlog.retrofit.offers.sense import Check
 from fieldlog.words.offer import topic_words
 from fieldlog.words.speak import say
+from tests.values import part, sized
 
 THREE_QUARTERS = PinThere("3/4 in", 19.05, "stated")
 
@@ -36,9 +37,9 @@ def topic(check: Check) -> str:
     return topic_words(check)
 
 
-def taped(mm: float, half_mm: float = 1.0) -> Estimate:
+def taped(mm: float, half_mm: float = 1.0) -> Value:
     """A length with a 95 % half-width."""
-    return Estimate(mm, (Part("tape", half_mm / 1.959964, float("inf"), "test"),))
+    return sized(mm, (part("tape", half_mm / 1.959964, float("inf"), "test"),))
 
 
 def offer(name: str, closed: str = "", opened: str = "", stroke: str = "", **more: object) -> Offer:
@@ -73,4 +74,4 @@ def _lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]
     return 0.1246 * max(closed_mm - 590, 0), 0.1246 * max(718 - open_mm, 0)
 
 
-EXAMPLE_NEED = Wanted(exactly(590), exactly(718), "8 degrees both ways with the balls at 300 mm", _lost)
+EXAMPLE_NEED = Wanted(sized(590), sized(718), "8 degrees both ways with the balls at 300 mm", _lost)

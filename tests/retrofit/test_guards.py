@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import RetrofitWork
-from fieldlog.quantity.estimate import exactly
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.units import Pressure
 from fieldlog.records.hitch import Hydraulics
@@ -26,6 +25,7 @@ from fieldlog.retrofit.offers.work import Demand
 from fieldlog.store.demo import throwaway_copy
 from tests.published.test_hitch_example import HITCH
 from tests.retrofit.offers import ENDS, EXAMPLE_NEED, A, offer, spoken, taped, top_link, topic
+from tests.values import sized
 
 ROD = Link("rod", "Lift rod", position="lift rod")
 POSITIONS: st.SearchStrategy[LinkPosition] = st.sampled_from(["top link", "lift rod"])
@@ -75,7 +75,7 @@ def misses(draw: st.DrawFn) -> tuple[Offer, LinkFacts, Wanted | None, str]:
     stroke = travel + stroke_off if stroke_off is not None and travel + 3 < closed else None
     known = draw(st.sets(st.sampled_from(["as_set", "other_rod"])))
     sizes = {key: taped(low + draw(st.floats(0, 1)) * link_travel) for key in sorted(known)}
-    wanted = Wanted(exactly(low), exactly(high), "the work", lambda *_: (None, None))
+    wanted = Wanted(sized(low), sized(high), "the work", lambda *_: (None, None))
     need = wanted if position == "top link" and draw(st.booleans()) else None
     ends = "longer closed than the link is open" if is_long else "shorter open than the link is closed"
     return millimetres("x", closed, closed + travel, stroke), link_of(position, low, high, **sizes), need, ends

@@ -84,7 +84,7 @@ def test_a_gap_carries_the_doubt_of_its_own_measuring() -> None:
     eye = Eye(CylinderEnd.CAP, None, width=figures["cap_end_width"])
 
     def in_a_gap(mm: str) -> Check | None:
-        end = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length(mm)))
+        end = LinkEnd(EndOfLink.TRACTOR, (), calipered(parse_length(mm), whose="gap"))
         facts = top_link(ends=(end, LinkEnd(EndOfLink.IMPLEMENT, ())))
         return width_point(eye, end, offer_numbers(figures, facts, None, CylinderEnd.CAP))
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.quantity.estimate import Figure, exactly
+from fieldlog.quantity.estimate import Figure
 from fieldlog.records.offer import EndKind
 from fieldlog.retrofit.offers.link_facts import PinThere
 from fieldlog.retrofit.offers.pins import SLEEVE_WALL_LEAST_MM, Eye, Fit, pin_fit
@@ -16,6 +16,7 @@ from fieldlog.retrofit.repair.records import tool_for
 from fieldlog.standards.joints import NOMINAL_PINS
 from fieldlog.words.speak import say
 from tests.retrofit.offers import taped
+from tests.values import sized
 
 SIZES = {pin.name: float(pin.mm) for pin in NOMINAL_PINS}
 
@@ -88,7 +89,7 @@ def test_the_drill_for_a_pin(pin: str, tool: str, tool_mm: float) -> None:
 @given(hole_mm=st.floats(10, 60), pin_mm=st.floats(10, 60))
 def test_every_hole_and_pin_have_an_answer_that_can_be_done(hole_mm: float, pin_mm: float) -> None:
     """No sleeve thinner than 1.5 mm, no pin driven into a smaller hole, no drill smaller than its pin."""
-    hole = Eye(CylinderEnd.ROD, OfferFigure("rod_end_hole", exactly(hole_mm), "measured", ""))
+    hole = Eye(CylinderEnd.ROD, OfferFigure("rod_end_hole", sized(hole_mm), "measured", ""))
     found = pin_fit(hole, PinThere("pin", pin_mm, ""))
     if found.fit is Fit.SLEEVE:
         assert found.wall_mm is not None

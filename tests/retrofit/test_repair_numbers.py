@@ -41,7 +41,10 @@ def test_walls_and_sleeve_are_those_worked_by_hand(found: tuple[MachineState, Jo
     hole = found[2].hole
     assert hole.eye_width is not None
     assert hole.centre_to_end is not None
-    width, end = calipered(hole.eye_width, "outside"), calipered(hole.centre_to_end, "outside")
+    width, end = (
+        calipered(hole.eye_width, "outside", whose="width"),
+        calipered(hole.centre_to_end, "outside", whose="end"),
+    )
     cutter = 0.05 / math.sqrt(3)
     assert numbers["side wall, bushed"].value == pytest.approx(14.5)
     assert numbers["side wall, bushed"].u == pytest.approx(math.hypot(width.u_mm, cutter) / 2, rel=1e-4)
@@ -68,10 +71,10 @@ def test_the_wall_kept_holds_in_a_simulation(found: tuple[MachineState, JointSta
     state, joint, hole = found
     numbers = figures(opened_repair(state, joint, hole))
     wanted, made = numbers["wall kept, bushed"], numbers["as made"]
-    sizes = []
+    sizes: list[Value] = []
     for size in (hole.hole.eye_width, hole.hole.eye_thickness, hole.hole.centre_to_end):
         assert size is not None
-        sizes.append(calipered(size, "outside"))
+        sizes.append(calipered(size, "outside", whose=f"size {len(sizes)}"))
     dice, inside = random.Random(91), 0
     for _ in range(DRAWS):
         width, thickness, end = (

@@ -6,20 +6,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldlog.quantity.estimate import Estimate, Part
+from fieldlog.quantity.value import Value
 from fieldlog.wear.judge import Judged, Measured, is_beyond_doubt, judge
 from fieldlog.wear.states import Finding
 from fieldlog.wear.verdicts import Caution, LimitInForce, Severity, Verdict
 from tests.speaking import caution_of, next_step_of, reason_of
+from tests.values import part, sized
 from tests.wear.build import AUTUMN, SPRING, SUMMER
 
 NORMAL_95 = 1.959963985  # two-sided 95 % point of the normal distribution
 LIMIT = LimitInForce("clearance", 0.6, 1.0, "manual p. 12")
 
 
-def value(mm: float, doubt_mm: float = 0.06) -> Estimate:
+def value(mm: float, doubt_mm: float = 0.06) -> Value:
     """Return a clearance whose 95 % half-width is `doubt_mm`."""
-    return Estimate(mm, (Part("all", doubt_mm / NORMAL_95, float("inf"), "given"),))
+    return sized(mm, (part("all", doubt_mm / NORMAL_95, float("inf"), "given"),))
 
 
 def on(day: datetime.date, mm: float) -> Measured:
@@ -108,10 +109,10 @@ def test_reason_gives_size_limit_and_origin_in_the_persons_units() -> None:
 def test_chance_is_the_students_one() -> None:
     """0.97 ± 0.06 under 1.0 by half a half-width: Phi(0.98) = 0.8365 from the normal table; t with 3 dof is lower."""
     assert 1 - on(SPRING, 0.97).chance_over(1.0) == pytest.approx(0.8365, abs=5e-5)
-    few = Estimate(0.97, (Part("few", 0.03, 3.0, "given"),))
+    few = sized(0.97, (part("few", 0.03, 3.0, "given"),))
     # t = 1, nu = 3: 0.8045 by tables of Student's t (P = 1/2 + (1/pi)(pi/6 + sqrt(3)/4))
     assert 1 - Measured(SPRING, few).chance_over(1.0) == pytest.approx(0.80450, abs=5e-6)
-    exact = Measured(SPRING, Estimate(0.97, ()))
+    exact = Measured(SPRING, sized(0.97, ()))
     assert (exact.chance_over(1.0), exact.chance_over(0.9)) == (0.0, 1.0)
 
 
@@ -193,13 +194,13 @@ def test_pin_at_its_limit_stops_on_two_days_and_waits_on_one() -> None:
 @given(st.floats(-1.0, 1.0), st.floats(1e-6, 0.3), st.floats(0.5, 1e7) | st.just(float("inf")))
 def test_beyond_doubt_is_the_comparison_with_the_half_width(gap_mm: float, u_mm: float, dof: float) -> None:
     """The shortcut gives the same answer as comparing with the expanded uncertainty itself."""
-    estimate = Estimate(1.0, (Part("all", u_mm, dof, "given"),))
+    estimate = sized(1.0, (part("all", u_mm, dof, "given"),))
     assert is_beyond_doubt(gap_mm, estimate) is (gap_mm > estimate.expanded_mm)
 
 
 def test_beyond_doubt_without_doubt() -> None:
     """A value without uncertainty is over as soon as it is over."""
-    exact = Estimate(1.0, ())
+    exact = sized(1.0, ())
     assert is_beyond_doubt(0.001, exact)
     assert not is_beyond_doubt(0.0, exact)
 

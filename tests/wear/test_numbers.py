@@ -1,7 +1,7 @@
 """Every number leads to the readings it really comes from."""
 
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import BoreReading, PinReading
 from fieldlog.records.machine import Hole
 from fieldlog.wear.history import index_of
@@ -27,19 +27,19 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     assert set(found["identity"].keys) == keys(list(spring))
     assert set(found["change"].keys) == keys([*summer, *autumn])
     grown = found["change"].estimate
-    assert isinstance(grown, Estimate)
-    parts = grown.parts
-    names = [part.name for part in parts]
+    assert isinstance(grown, Value)
+    rows = grown.rows
+    names = [row.source.label for row in rows]
     assert len(set(names)) == len(names)
     days = (f", {day_text(SUMMER)}", f", {day_text(AUTUMN)}")
-    alone = [part.name for part in parts if not part.cause and "zero" not in part.name]
+    alone = [row.source.label for row in rows if row.source.kind == "scatter"]
     assert alone
     assert all(name.endswith(days) for name in alone)
-    (limit,) = [part for part in parts if part.cause.startswith("fine: inside limit")]
-    assert limit.u_mm == 0
-    assert "cancels" in limit.source
-    (zero,) = [part for part in parts if "zero" in part.name]
-    assert "counts once" in zero.source
+    (limit,) = [row for row in rows if row.source.kind == "limit"]
+    assert limit.u == 0
+    assert limit.cancels
+    (zero,) = [row for row in rows if row.source.kind == "zero"]
+    assert zero.is_once
     change = book.joint.holes[0].change
     assert change is not None
     assert grown.expanded_mm == change.expanded_mm

@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from fieldlog.quantity.estimate import Estimate, Figure, Interval
+from fieldlog.quantity.estimate import Interval
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.wear.numbers.page import rates_first, trend_numbers
 from fieldlog.wear.numbers.season import WORK_WORD
 from fieldlog.wear.trends.rates import Beside, borrowed, main_trend
@@ -34,14 +35,14 @@ def value(number: Number, word: str) -> tuple[float, float]:
     """Return the value of one step with its standard uncertainty."""
     step = next(step for step in number.steps if step.word.startswith(word))
     assert not isinstance(step.value, str | Said | Interval)
-    if isinstance(step.value, Estimate):
+    if isinstance(step.value, Value):
         return step.value.value_mm, step.value.u_mm
     return step.value.value, step.value.u
 
 
-def of(number: Number) -> Figure:
+def of(number: Number) -> Value:
     """Return a number's figure."""
-    assert isinstance(number.estimate, Figure)
+    assert isinstance(number.estimate, Value)
     return number.estimate
 
 
@@ -113,7 +114,7 @@ def test_chances_are_students_t_of_what_is_shown(later: str) -> None:
     number = opened(book)[f"clearance, chance over {later}"]
     height, u_mm = value(number, "level of the line")
     step = next(step for step in number.steps if step.word.startswith("level of the line"))
-    assert isinstance(step.value, Estimate)
+    assert isinstance(step.value, Value)
     expected = stats.t.cdf((height - value(number, "limit")[0]) / u_mm, step.value.dof)
     assert of(number).value == pytest.approx(100 * expected, rel=1e-6)
     if later != "now":
@@ -124,7 +125,7 @@ def test_the_chance_by_the_last_measuring_alone() -> None:
     """The same of one day's value, with its own degrees of freedom."""
     number = opened(measured((0, 150, 300), (0.6, 0.8, 0.99)))["clearance, chance over by last measuring"]
     step = next(step for step in number.steps if step.word == "measured")
-    assert isinstance(step.value, Estimate)
+    assert isinstance(step.value, Value)
     expected = stats.t.cdf((step.value.value_mm - 1.0) / step.value.u_mm, step.value.dof)
     assert of(number).value == pytest.approx(100 * expected, rel=1e-6)
 
@@ -134,7 +135,7 @@ def test_the_decision_is_the_room_against_its_own_doubt(clearance: float, said: 
     """Guard-banded: only a room beyond the 95 % half-width, either way, decides."""
     number = opened(measured((0, 150, 300), (0.5, 0.6, clearance)))["clearance, room to limit"]
     room = number.estimate
-    assert isinstance(room, Estimate)
+    assert isinstance(room, Value)
     assert room.value_mm == pytest.approx(1.0 - clearance, abs=1e-6)
     assert (abs(room.value_mm) > room.expanded_mm) == (said != "Not decided")
     assert spoken(number.said).startswith(said)
@@ -234,7 +235,7 @@ def test_a_joint_of_one_day_opens_to_what_it_borrows() -> None:
     assert (number.estimate.best, number.estimate.lower, number.estimate.upper) == pytest.approx((best, low, high))
     chance = found["clearance, chance over at the season's end by own and borrowed rate"]
     step = next(step for step in chance.steps if step.word.startswith("level of the line"))
-    assert isinstance(step.value, Estimate)
+    assert isinstance(step.value, Value)
     expected = stats.t.cdf((step.value.value_mm - 1.0) / step.value.u_mm, step.value.dof)
     assert of(chance).value == pytest.approx(100 * expected, rel=1e-6)
     opened_steps = {step.opens for number in page for step in number.steps if step.opens}

@@ -7,9 +7,9 @@ from functools import lru_cache
 
 import pytest
 
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Joint
 from fieldlog.records.seasons import GreaseEvery
@@ -65,7 +65,7 @@ def test_slack_at_the_tool_is_clearance_times_the_lever_ratio() -> None:
         book.bore(day(0), 30.4)
         found = by_word(joint_answers(book.joint, ground_of(book.state, book.log, [])))
         moved = found["slack at the tool"].estimate
-        assert isinstance(moved, Estimate)
+        assert isinstance(moved, Value)
         clearance = value(found["slack at the tool"], "clearance")[0]
         assert moved.value_mm == pytest.approx(clearance * 650 / 180)
         assert value(found["slack at the tool"], "lever ratio")[0] == pytest.approx(650 / 180)
@@ -116,8 +116,8 @@ def test_a_season_opens_to_its_wear_and_the_difference_to_the_one_before() -> No
     season = next(one for one in seasons_of(ground) if one.wear is not None and one.before is not None)
     found = by_word(season_page(season.state.joint.id, ground))
     wear = found["wear, this season"]
-    heights = [step.value.value_mm for step in wear.steps if isinstance(step.value, Estimate)]
-    assert isinstance(wear.estimate, Estimate)
+    heights = [step.value.value_mm for step in wear.steps if isinstance(step.value, Value)]
+    assert isinstance(wear.estimate, Value)
     assert wear.estimate.value_mm == pytest.approx(heights[-1] - heights[0], abs=1e-9)
     apart = of(found["difference of rates"])
     now, before = (of(found[f"rate, {when}"]) for when in ("this season", "season before"))

@@ -6,7 +6,6 @@ from dataclasses import replace
 import pytest
 
 from fieldlog.measure.pin_evidence import PinEvidence
-from fieldlog.quantity.estimate import exactly
 from fieldlog.quantity.lengths import Units, parse_length
 from fieldlog.records.entries import Play, PlayBy, Trial, TrialResult
 from fieldlog.records.machine import Hole, Joint, Link, Machine
@@ -16,6 +15,7 @@ from fieldlog.wear.other_evidence import threads_at, twin_of
 from fieldlog.wear.states import JointState
 from fieldlog.wear.verdicts import Verdict
 from tests.speaking import next_step_of, reason_of
+from tests.values import sized
 from tests.wear.build import AUTUMN, SPRING, SUMMER, Book
 
 LEFT = Joint("rod-left", "Left lift rod, lower end")
@@ -180,7 +180,7 @@ def test_the_pin_in_hand_is_named_at_once_by_all_that_is_known() -> None:
     made = book(LEFT)
     made.bore(SPRING, 22.75, hole="hl")
     known = evidence_of(made.joint)
-    end, band = exactly(22.20), exactly(22.60)
+    end, band = sized(22.20), sized(22.60)
     seen = look_at_pin(None, end, known, "mm")
     assert seen.answer is not None
     assert seen.answer.settled == "7/8 in"

@@ -7,7 +7,8 @@ import pytest
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.measure.gauge_study import study_result
 from fieldlog.measure.pin_weights import factors_of, weighed
-from fieldlog.quantity.estimate import Estimate, Figure, Interval
+from fieldlog.quantity.estimate import Interval
+from fieldlog.quantity.value import Value
 from fieldlog.records.checks import Study
 from fieldlog.standards.joints import NOMINAL_PINS
 from fieldlog.store.demo import sample_folder
@@ -58,12 +59,12 @@ def test_jaws_open_to_the_known_bores_they_were_learnt_from(session: OpenLogbook
     """Offset and width with their parts, and each check as it was typed."""
     numbers = {number.word: number for number in instrument_numbers(session.instruments["blue"], session.today())}
     width, offset = numbers["jaw width"], numbers["jaw offset"]
-    assert isinstance(width.estimate, Estimate)
+    assert isinstance(width.estimate, Value)
     assert len(width.estimate.parts) > 1
     assert any("known bore 24.995 mm ± 0.005 mm" in text for text in width.typed)
     assert offset.typed == width.typed
     added = numbers["added at 19"].estimate
-    assert isinstance(added, Estimate)
+    assert isinstance(added, Value)
     assert math.fsum(part.u_mm**2 for part in added.parts) == pytest.approx(added.u_mm**2)
     assert len(numbers) == len(instrument_numbers(session.instruments["blue"], session.today()))
 
@@ -95,7 +96,7 @@ def test_a_pins_share_is_the_product_of_its_factors(session: OpenLogbook) -> Non
             numbers = {number.word: number for number in evidence_numbers(state, log)}
             for candidate in answer.candidates:
                 share, opened = products[candidate.name] / math.fsum(products.values()), numbers[candidate.name]
-                assert isinstance(opened.estimate, Figure)
+                assert isinstance(opened.estimate, Value)
                 assert opened.estimate.value == pytest.approx(100 * share)
                 assert opened.keys
                 seen += 1

@@ -189,7 +189,7 @@ def _other_rod(report: LinkReport, state: MachineState) -> tuple[LinkLength, str
 def _end(
     at: EndOfLink, hole_id: str, gap: Length | None, state: MachineState, category: HitchCategory | None
 ) -> LinkEnd:
-    width = calipered(gap) if gap is not None else None
+    width = calipered(gap, whose=f"{at}/gap") if gap is not None else None
     joint = next((j for j in state.joints if any(hole.hole.id == hole_id for hole in j.holes)), None)
     if joint is not None:
         reasons, is_worn = joint.finding.reasons, joint.finding.verdict in {Verdict.RENEW, Verdict.STOP}

@@ -12,6 +12,7 @@ from functools import partial
 from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.value import exactly
 from fieldlog.retrofit.carried import Carried, Measure, Opener, Values, of_estimate
 from fieldlog.retrofit.hitch.clearances import ClearPoint, Need, Surroundings, Worst
 from fieldlog.retrofit.hitch.field import FieldLook, field_look, room_carried, with_ranges
@@ -65,8 +66,8 @@ def wanted_of(hitch: OnHitch) -> Wanted | None:
         return down, None if isinstance(opened, CannotReach) else need.up_deg - opened
 
     sizes = hitch.need_sizes
-    low, high = (size.length.parts for size in sizes) if sizes is not None else ((), ())
-    least, most = Estimate(need.shortest_mm, low), Estimate(need.longest_mm, high)
+    low, high = (exactly(0.0, "mm") if sizes is None else sizes[n].length for n in (0, 1))
+    least, most = replace(low, value=need.shortest_mm), replace(high, value=need.longest_mm)
     return Wanted(least, most, hitch.need_words, lost, behind=sizes)
 
 

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from fieldlog.quantity.estimate import Estimate, limit_of
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import limit
 from fieldlog.records.offer import EndKind, Offer
 from fieldlog.retrofit.offers.link_facts import LinkEnd, PinThere
 from fieldlog.retrofit.offers.sense import Check, CylinderEnd, Level, OfferFigure, Topic
@@ -132,8 +133,9 @@ def as_hole(hole: OfferFigure) -> Estimate:
 def _made_for(pin_mm: float) -> Estimate:
     """Return the hole that is made for a pin: anything between the least and the most clearance of a new joint."""
     half_mm = (_NEW.new_most_mm - _NEW.new_least_mm) / 2
-    part = limit_of("hole not measured", half_mm, f"± {half_mm:g} mm, clearance when new")
-    return Estimate(pin_mm + _NEW.new_least_mm + half_mm, (part,))
+    why = f"± {half_mm:g} mm, clearance when new"
+    made = limit(f"hole for a pin of {pin_mm:g}", half_mm, "usual", label="hole not measured", why=why)
+    return Estimate(pin_mm + _NEW.new_least_mm + half_mm, "mm", (made,))
 
 
 def _by_size(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:

@@ -12,10 +12,11 @@ from enum import IntEnum, StrEnum
 from types import MappingProxyType
 from typing import Literal
 
-from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, Use, limit_part, step_mm
-from fieldlog.quantity.estimate import Estimate, limit_of
+from fieldlog.measure.instruments import HOOK_AND_EYE_MM, UNKNOWN_CALIPER, UNKNOWN_TAPE, Use, limit_term, step_mm
+from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import limit
 from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import Instrument
 from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
@@ -210,29 +211,31 @@ def _stated(offer: Offer, key: str) -> OfferFigure | None:
         return None
     least_mm = STATED_LENGTH_MM if key in _TAPED else STATED_SIZE_MM
     half_mm = max(least_mm, 0.0 if length.is_fraction else float(length.half_width_mm))
-    part = limit_of("seller's figure", half_mm, f"± {half_mm:.3g} mm, common practice")
-    return OfferFigure(key, Estimate(float(length.mm), (part,)), "stated", length.typed)
+    why = f"± {half_mm:.3g} mm, common practice"
+    figure = limit(f"offer/{key}", half_mm, "stated", label="seller's figure", why=why)
+    return OfferFigure(key, Estimate(float(length.mm), "mm", (figure,)), "stated", length.typed)
 
 
 def _in_hand(key: str, length: Length) -> Estimate:
     """A tape on two pin holes, or a caliper; which one is not asked, so the usual limits stand in."""
     value_mm = float(length.mm)
     if key not in _TAPED:
-        return calipered(length)
+        return calipered(length, whose=f"offer/{key}")
     half_mm = 0.8 if length.is_fraction else min(step_mm(length, UNKNOWN_TAPE) / 2, 0.8)  # a tape reads to 1/16 in
-    parts = (
-        limit_part(UNKNOWN_TAPE, "length", value_mm),
-        limit_of("hook and eye", HOOK_AND_EYE_MM, "± 1 mm a set-up, common practice"),
-        limit_of("step of the typing", half_mm, f"± {half_mm:.3g} mm"),
+    whose, practice = f"offer/{key}", "± 1 mm a set-up, common practice"
+    terms = (
+        limit_term(UNKNOWN_TAPE, "length", value_mm, whose),
+        limit(f"{whose}/set-up", HOOK_AND_EYE_MM, "setting", label="hook and eye", why=practice),
+        limit(f"{whose}/typing", half_mm, "typing", label="step of the typing", why=f"± {half_mm:.3g} mm"),
     )
-    return Estimate(value_mm, parts)
+    return Estimate(value_mm, "mm", terms)
 
 
-def calipered(length: Length, use: Use = "inside") -> Estimate:
-    """Return a size that was measured with a caliper nobody named."""
+def calipered(length: Length, use: Use = "inside", *, whose: str) -> Estimate:
+    """Return a size that was measured with a caliper nobody named, another one for each thing; `whose` size it is."""
     half_mm = min(step_mm(length, UNKNOWN_CALIPER) / 2, 0.4)
-    typing = limit_of("step of the typing", half_mm, f"± {half_mm:.3g} mm")
-    return Estimate(float(length.mm), (limit_part(UNKNOWN_CALIPER, use), typing))
+    typing = limit(f"{whose}/typing", half_mm, "typing", label="step of the typing", why=f"± {half_mm:.3g} mm")
+    return Estimate(float(length.mm), "mm", (limit_term(UNKNOWN_CALIPER, use, whose=whose), typing))
 
 
 def disagreements(offer: Offer) -> tuple[Said, ...]:

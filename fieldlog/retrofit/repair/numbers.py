@@ -4,9 +4,9 @@ An eye's sizes carry the doubt of a caliper nobody named; a hole is opened to it
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.number import Behind, Found, Number, Numbers, missing, of_plain
 from fieldlog.quantity.value import Interval, exactly
@@ -84,13 +84,13 @@ def givens_of(case: WornHole, hole: HoleState) -> dict[str, Given]:
     latest, worn = hole.latest, hole.worn
     assert latest is not None
     assert worn is not None
-    own, keys = hole.hole.id, face_keys(max(latest.faces, key=lambda face: face.largest.value_mm))
+    own, keys = hole.hole.id, face_keys(max(latest.faces, key=lambda face: face.largest.value))
     shape = latest.best_face.shape
-    oval = shape.ovality if shape is not None else Estimate(case.oval_mm, worn.parts)
+    oval = shape.ovality if shape is not None else replace(worn, value=case.oval_mm)
     pin = Given(case.pin_mm, (), "pin", typed=(f"pin: {case.pin_name}, counts as its nominal size",))
     identity = hole.identity
     made = pin
-    if identity is not None and case.made_mm <= identity.value_mm:
+    if identity is not None and case.made_mm <= identity.value:
         made = of_estimate(identity, "hole as made", _identity_keys(hole), given_id=f"{own}/made")
     return {
         "largest": of_estimate(worn, "largest size", keys, given_id=f"{own}/largest"),
@@ -103,8 +103,8 @@ def givens_of(case: WornHole, hole: HoleState) -> dict[str, Given]:
 
 def _identity_keys(hole: HoleState) -> tuple[str, ...]:
     span = hole.history[hole.span_start :]
-    first = min(span, key=lambda size: size.smallest.value_mm)
-    return face_keys(min(first.faces, key=lambda face: face.smallest.value_mm))
+    first = min(span, key=lambda size: size.smallest.value)
+    return face_keys(min(first.faces, key=lambda face: face.smallest.value))
 
 
 def _eye(hole: Hole) -> dict[str, Given]:
@@ -112,8 +112,8 @@ def _eye(hole: Hole) -> dict[str, Given]:
     for key, name in _EYE:
         size: Length | None = getattr(hole, key)
         if size is not None:
-            typed = f"{name}: {size.typed}"
-            found[key] = of_estimate(calipered(size, "outside"), name, typed=typed, given_id=f"{hole.id}/{key}")
+            typed, own = f"{name}: {size.typed}", f"{hole.id}/{key}"
+            found[key] = of_estimate(calipered(size, "outside", whose=own), name, typed=typed, given_id=own)
     return found
 
 

@@ -4,11 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fieldlog.measure.line_fit import Fit, Straight
-from fieldlog.quantity.estimate import Estimate, Figure, Part, Step, as_figure, difference, exactly
+from fieldlog.quantity.estimate import Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Source, Term
 from fieldlog.quantity.text import day_text
-from fieldlog.wear.judge import MOST_TIMES, Measured, is_shared, repeated, settling
+from fieldlog.quantity.value import Value, exactly
+from fieldlog.wear.judge import MOST_TIMES, Measured, lasting, repeated, settling
 from fieldlog.wear.numbers.rates import Behind, used_word
 from fieldlog.wear.trends.rates import Borrowed
 from fieldlog.wear.trends.records import TrendPoint, life_told
@@ -52,7 +54,7 @@ def _limit(behind: Behind, limit: LimitInForce) -> Number:
     stated, size = behind.state.joint.pin, behind.state.pin_size
     steps = [Step("who says so", limit.origin)]
     if limit.watch_mm is not None:
-        steps.append(Step("watch line", exactly(limit.watch_mm)))
+        steps.append(Step("watch line", exactly(limit.watch_mm, "mm")))
     if stated is not None:
         steps.append(Step("pin", stated.typed, "as stated; shares are taken of it"))
     elif size is not None:
@@ -60,7 +62,7 @@ def _limit(behind: Behind, limit: LimitInForce) -> Number:
     return Number(
         behind.limit_word,
         f"{behind.about}: the limit it is renewed at",
-        exactly(limit.renew_mm),
+        exactly(limit.renew_mm, "mm"),
         (),
         steps=tuple(steps),
         formula="The nearest one counts: the hole's own, the joint's, the machine's, the fleet's, else usual practice.",
@@ -68,7 +70,7 @@ def _limit(behind: Behind, limit: LimitInForce) -> Number:
 
 
 def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, line_mm: float) -> Number:
-    room = difference(exactly(line_mm), latest.value)
+    room = line_mm - latest.value
     now = Measured(latest.day, latest.value)
     proof = "Proved under it: the room is more than its doubt."
     if now.is_over(line_mm):
@@ -82,7 +84,7 @@ def _room(behind: Behind, latest: TrendPoint, limit: LimitInForce, word: str, li
         room,
         behind.keys([latest]),
         is_change=True,
-        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm), limit.origin, behind.limit_word)),
+        steps=(*_measured_steps(behind, latest), Step(word, exactly(line_mm, "mm"), limit.origin, behind.limit_word)),
         formula=_GUARD,
         said=proof,
     )
@@ -102,12 +104,12 @@ def _by_measuring(behind: Behind, latest: TrendPoint, limit: LimitInForce) -> Nu
     return Number(
         f"{behind.thing}, chance over by last measuring",
         f"{behind.about}: chance that it is over its limit, by {day_text(latest.day)} alone",
-        Figure(100 * over, "%"),
+        exactly(100 * over, "%"),
         behind.keys([latest]),
         steps=(
             *_measured_steps(behind, latest),
-            Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
-            *_t_steps(latest.value.value_mm - limit.renew_mm, latest.value.u_mm, latest.value.dof),
+            Step("limit", exactly(limit.renew_mm, "mm"), limit.origin, behind.limit_word),
+            *_t_steps(latest.value.value - limit.renew_mm, latest.value.u, latest.value.dof),
         ),
         formula=_CHANCE,
         said=said("trend.chance", over=over),
@@ -118,7 +120,7 @@ def _t_steps(gap_mm: float, u_mm: float, dof: float) -> tuple[Step, ...]:
     ratio = f"{gap_mm / u_mm:.2f}" if u_mm > 0 else "endless"
     known = f"{dof:.1f}" if dof < 1000 else "endless"
     return (
-        Step("u", exactly(u_mm), "one standard uncertainty of the value"),
+        Step("u", exactly(u_mm, "mm"), "one standard uncertainty of the value"),
         Step("(value - limit) / u", ratio, f"{known} degrees of freedom"),
     )
 
@@ -145,11 +147,11 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
     name = "curve" if by_curve else "line"
     u_mm, value_mm = shape.u_at(x), shape.value_at(x)
     dof = shape.dof_at(x) if isinstance(shape, Straight) else shape.dof
-    height = Estimate(value_mm, (Part(name, u_mm, dof, ""),))
+    height = Value(value_mm, "mm", (Term(Source(f"{behind.id}/{name}", "line", label=name, dof=dof), u_mm),))
     return Number(
         f"{behind.thing}, chance over {when}",
         f"{behind.about}: chance that it is over its limit {when}, by all its days",
-        Figure(100 * over, "%"),
+        exactly(100 * over, "%"),
         behind.all_keys,
         steps=(
             *(_season_steps(behind) if when != "now" else ()),
@@ -159,7 +161,7 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
                 f"at {x:.0f} {behind.unit}; it rests on its rate",
                 opens or behind.rate_word,
             ),
-            Step("limit", exactly(limit.renew_mm), limit.origin, behind.limit_word),
+            Step("limit", exactly(limit.renew_mm, "mm"), limit.origin, behind.limit_word),
             *_t_steps(value_mm - limit.renew_mm, u_mm, dof),
         ),
         formula=_CHANCE,
@@ -170,8 +172,8 @@ def _by_line(behind: Behind, x: float, over: float, when: str, opens: str = "") 
 def _season_steps(behind: Behind) -> tuple[Step, ...]:
     usage = behind.trend.usage
     return (
-        Step("now", Figure(usage.today, behind.unit), "where the meter stands" if behind.unit == "h" else "today"),
-        Step("the coming season", Figure(usage.planned or 0.0, behind.unit), usage.origin),
+        Step("now", exactly(usage.today, behind.unit), "where the meter stands" if behind.unit == "h" else "today"),
+        Step("the coming season", exactly(usage.planned or 0.0, behind.unit), usage.origin),
     )
 
 
@@ -188,10 +190,10 @@ def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str | 
     word, line_mm, origin = line
     found = settling(latest.value, line_mm)
     shown = max(found.times, 2) if found.times is not None else MOST_TIMES
-    about, value = "how many times as many readings in all", Figure(float(shown), "times")
+    about, value = "how many times as many readings in all", exactly(float(shown), "times")
     how = f"{shown} times as many readings in all settle it, if it stays where it is."
     if found.times is None:
-        about, value = "no number of readings does; what doubt is left at best", as_figure(exactly(found.best_mm))
+        about, value = "no number of readings does; what doubt is left at best", exactly(found.best_mm, "mm")
         how = f"Not even {MOST_TIMES} times as many readings settle it with these jaws."
     return Number(
         f"{behind.thing}, to settle the {word}",
@@ -200,18 +202,18 @@ def _settling(behind: Behind, latest: TrendPoint, line: tuple[str, float, str | 
         behind.keys([latest]),
         steps=(
             *_measured_steps(behind, latest),
-            Step(word, exactly(line_mm), origin, behind.limit_word),
-            Step("gap", exactly(found.gap_mm), "between the two"),
-            Step(f"half-width with {shown} times as many", exactly(repeated(latest.value, shown).expanded_mm)),
-            Step("half-width with endless readings", exactly(found.best_mm), _shared_names(latest.value)),
+            Step(word, exactly(line_mm, "mm"), origin, behind.limit_word),
+            Step("gap", exactly(found.gap_mm, "mm"), "between the two"),
+            Step(f"half-width with {shown} times as many", exactly(repeated(latest.value, shown).plus_minus, "mm")),
+            Step("half-width with endless readings", exactly(found.best_mm, "mm"), _shared_names(latest.value)),
         ),
         formula=_SETTLE,
         said=how,
     )
 
 
-def _shared_names(value: Estimate) -> str:
-    names = [part.name for part in value.parts if is_shared(part)]
+def _shared_names(value: Value) -> str:
+    names = [row.source.label for row in lasting(value).rows]
     return f"what stays: {'; '.join(names)}" if names else "nothing stays"
 
 
@@ -219,11 +221,11 @@ def _left(behind: Behind, least: float) -> Number:
     trend = behind.trend
     assert trend.renew is not None
     left, per_year = life_told(trend), trend.usage.per_year
-    earliest, now = Figure(trend.renew.earliest, behind.unit), Figure(trend.usage.today, behind.unit)
+    earliest, now = exactly(trend.renew.earliest, behind.unit), exactly(trend.usage.today, behind.unit)
     return Number(
         f"{behind.thing}, left at least",
         f"{behind.about}: least that is left until its limit",
-        Figure(least, behind.unit),
+        exactly(least, behind.unit),
         behind.all_keys,
         steps=(
             Step("limit reached at the earliest", earliest, "lower end of its interval", _limit_word(behind)),

@@ -10,10 +10,12 @@ from dataclasses import replace
 from fieldlog.measure.crossing import Crossing, slope_doubt
 from fieldlog.measure.line_fit import Fit, Straight
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step
+from fieldlog.quantity.estimate import Interval, Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Source, Term
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.wear.numbers.rates import PER, Behind, scatter_steps, used_word
 from fieldlog.wear.numbers.season import WORK_WORD
 from fieldlog.wear.trends.hours import FEWEST_DAYS, Usage
@@ -72,12 +74,12 @@ def _look_again(behind: Behind, found: Borrowed, at: float) -> Number:
     return Number(
         f"{behind.thing}, look again{_BORROWED}",
         f"{behind.about}: when to measure again{_BORROWED}, counted from the last time",
-        Figure(at - last, behind.unit),
+        exactly(at - last, behind.unit),
         (),
         steps=(
-            Step("last measured", Figure(last, behind.unit)),
-            Step("earliest that its watch line, else its limit, is reached", Figure(min(first), behind.unit)),
-            Step("at least", Figure(behind.trend.usage.first_look, behind.unit), "less is not asked for"),
+            Step("last measured", exactly(last, behind.unit)),
+            Step("earliest that its watch line, else its limit, is reached", exactly(min(first), behind.unit)),
+            Step("at least", exactly(behind.trend.usage.first_look, behind.unit), "less is not asked for"),
         ),
         formula="Half-way from the last measuring to the earliest. Nothing is ordered on a borrowed rate.",
         said=f"By {day_text(day)}." if day is not None else "",
@@ -89,18 +91,18 @@ def _if_faster(behind: Behind, renew: Crossing) -> Iterator[Number]:
     usage, faster = behind.trend.usage, behind.trend.if_faster
     if faster is None:
         return
-    earliest = Figure(renew.earliest - usage.today, behind.unit)
+    earliest = exactly(renew.earliest - usage.today, behind.unit)
     day = usage.date_at(faster)
     yield Number(
         f"{behind.thing}, limit reached if faster",
         f"{behind.about}: limit reached at the earliest if it wears faster as it gets loose, counted from now",
-        Figure(faster - usage.today, behind.unit),
+        exactly(faster - usage.today, behind.unit),
         behind.all_keys,
         steps=(
             Step(
                 "earliest at an even rate", earliest, "the lower end of its interval", f"{behind.thing}, limit reached"
             ),
-            Step("ln 2", Figure(math.log(2.0), ""), "of the way, where the rate doubles in step with the wear"),
+            Step("ln 2", exactly(math.log(2.0), ""), "of the way, where the rate doubles in step with the wear"),
         ),
         formula="dc/dt = r (1 + (c - now) / gap) takes gap ln 2 / r. Twice as fast at the end is a judgement.",
         said=f"By {day_text(day)}." if day is not None else "",
@@ -120,7 +122,7 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
         behind.all_keys,
         steps=(
             *line_steps(behind, line, rate_word or behind.rate_word, found.at),
-            Step(word, Estimate(limit_mm, ()), trend.limit.origin, behind.limit_word),
+            Step(word, exactly(limit_mm, "mm"), trend.limit.origin, behind.limit_word),
             *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None and not rate_word else ()),
             *(_curve_steps(behind, bent) if bent is not None else ()),
             *_calendar_steps(trend),
@@ -130,14 +132,18 @@ def _reached(behind: Behind, word: str, limit_mm: float, found: Crossing, rate_w
     )
 
 
+def _of_shape(behind: Behind, shape: str, u: float, dof: float) -> Term:
+    return Term(Source(f"{behind.id}/{shape}", "line", label=shape, dof=dof), u)
+
+
 def line_steps(behind: Behind, line: Straight, rate_word: str, at_limit: float | None = None) -> tuple[Step, ...]:
     """Return level now, rate, their correlation, t and g: all that Fieller's interval is worked out from.
 
     t has the degrees of freedom of the line's height where it reaches the limit, else those of its rate.
     """
     now, unit = behind.trend.usage.today, behind.unit
-    level = Estimate(line.value_at(now), (Part("line", line.u_at(now), line.dof_at(now), ""),))
-    rate = Figure(PER * line.slope, behind.rate_unit, (FigurePart("line", PER * line.slope_u, line.dof, ""),))
+    level = Value(line.value_at(now), "mm", (_of_shape(behind, "line", line.u_at(now), line.dof_at(now)),))
+    rate = Value(PER * line.slope, behind.rate_unit, (_of_shape(behind, "line", PER * line.slope_u, line.dof),))
     at = f"{now:.0f} h on the meter" if unit == "h" else day_text(behind.trend.usage.as_of)
     dof = line.dof_at(at_limit) if at_limit is not None else line.dof
     t = t_quantile(0.975, dof)
@@ -147,11 +153,11 @@ def line_steps(behind: Behind, line: Straight, rate_word: str, at_limit: float |
         Step("rate", rate, "with its 95 % half-width", rate_word),
         Step(
             "correlation of the two, r",
-            Figure(line.correlation_at(now), ""),
+            exactly(line.correlation_at(now), ""),
             "an error in one goes with one in the other",
         ),
-        Step("Student's t for 95 %", Figure(t, ""), f"{_dof(dof)} degrees of freedom; half-width = t u"),
-        Step("g", Figure(g, "") if math.isfinite(g) else "endless", "(t u_rate / rate)²"),
+        Step("Student's t for 95 %", exactly(t, ""), f"{_dof(dof)} degrees of freedom; half-width = t u"),
+        Step("g", exactly(g, "") if math.isfinite(g) else "endless", "(t u_rate / rate)²"),
     )
 
 
@@ -162,17 +168,17 @@ def _dof(dof: float) -> str:
 def _curve_steps(behind: Behind, curve: Fit) -> tuple[Step, ...]:
     now = behind.trend.usage.today
     bend, u = curve.extra
-    height = Estimate(curve.value_at(now), (Part("curve", curve.u_at(now), curve.dof, ""),))
-    part = FigurePart("curve", PER**2 * u, curve.dof, "")
+    height = Value(curve.value_at(now), "mm", (_of_shape(behind, "curve", curve.u_at(now), curve.dof),))
+    squared = _of_shape(behind, "curve", PER**2 * u, curve.dof)
     t = t_quantile(0.95, curve.dof)
     tangent = curve.straight(now)
-    rate = FigurePart("curve", PER * tangent.slope_u, curve.dof, "")
+    rate = _of_shape(behind, "curve", PER * tangent.slope_u, curve.dof)
     return (
         Step("level of the curve now", height, "the parabola through the same days"),
-        Step("rate of the curve now", Figure(PER * tangent.slope, behind.rate_unit, (rate,)), "its slope there"),
+        Step("rate of the curve now", Value(PER * tangent.slope, behind.rate_unit, (rate,)), "its slope there"),
         Step(
             "squared term",
-            Figure(PER**2 * bend, f"{behind.rate_unit} squared", (part,)),
+            Value(PER**2 * bend, f"{behind.rate_unit} squared", (squared,)),
             f"proved above nothing: {bend / u:.1f} u, more than t of {t:.2f} (5 % on that side)"
             if not behind.trend.is_curve_by_like
             else f"{bend / u:.1f} u, not proved alone; those of like joints on this machine are, taken together",
@@ -185,8 +191,8 @@ def _calendar_steps(trend: Trend) -> tuple[Step, ...]:
     if usage.axis == "days" or not usage.per_year:
         return ()
     if usage.axis == "days in use":
-        return (Step("work", Figure(usage.per_year, "days in use a year"), _makes_the_dates(usage)),)
-    return (Step("work", Figure(usage.per_year, "h a year"), _makes_the_dates(usage), WORK_WORD),)
+        return (Step("work", exactly(usage.per_year, "days in use a year"), _makes_the_dates(usage)),)
+    return (Step("work", exactly(usage.per_year, "h a year"), _makes_the_dates(usage), WORK_WORD),)
 
 
 def _makes_the_dates(usage: Usage) -> Said:
@@ -196,14 +202,14 @@ def _makes_the_dates(usage: Usage) -> Said:
 def _refused(behind: Behind, line: Straight) -> Number:
     """Return what there is too little of in a line that foretells nothing: days, hours, or slope beyond doubt (g)."""
     trend, g = behind.trend, slope_doubt(line)
-    short, value = "g", Figure(min(g, _MOST_G), "")
+    short, value = "g", exactly(min(g, _MOST_G), "")
     if trend.days < FEWEST_DAYS:
-        short, value = "measuring days", Figure(float(trend.days), "days")
+        short, value = "measuring days", exactly(float(trend.days), "days")
     elif trend.span < trend.usage.least_span:
-        short, value = "between first and last day", Figure(trend.span, behind.unit)
+        short, value = "between first and last day", exactly(trend.span, behind.unit)
     steps = (
-        Step("measuring days", Figure(float(trend.days), ""), f"at least {FEWEST_DAYS}"),
-        Step("between first and last", Figure(trend.span, behind.unit), f"at least {trend.usage.least_span:.0f}"),
+        Step("measuring days", exactly(float(trend.days), ""), f"at least {FEWEST_DAYS}"),
+        Step("between first and last", exactly(trend.span, behind.unit), f"at least {trend.usage.least_span:.0f}"),
         *line_steps(behind, line, behind.rate_word),
         *(scatter_steps(behind, fit) if (fit := behind.line_fit) is not None else ()),
     )

@@ -19,12 +19,14 @@ from fieldlog.measure.gauge_study import (
     study_result,
     sum_interval,
 )
-from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, Use, limit_part, usual_repeatability_mm
+from fieldlog.measure.instruments import USUAL_REPEATABILITY_DOF, Use, limit_term, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Part, Step, figure_limit
+from fieldlog.quantity.estimate import Interval, Step
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.source import Source, Term, limit, scatter, step
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.checks import Check, Slot, Study, check_words, counted
 from fieldlog.records.machine import Instrument
 from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS
@@ -54,29 +56,29 @@ def _told_apart(numbers: Sequence[Number]) -> Iterator[Number]:
 
 def _limits(instrument: Instrument) -> Iterator[Number]:
     if instrument.kind in UNCHECKED_KINDS:
-        yield _limit("a metre", "A metre is right within", limit_part(instrument, "length", 1000.0))
+        yield _limit("a metre", "A metre is right within", limit_term(instrument, "length", 1000.0))
         return
     for use in _uses(instrument):
-        yield _limit(f"{use} limit", f"{use.capitalize()} sizes are right within", limit_part(instrument, use))
+        yield _limit(f"{use} limit", f"{use.capitalize()} sizes are right within", limit_term(instrument, use))
 
 
 def _uses(instrument: Instrument) -> Sequence[Use]:
     return ("inside",) if instrument.kind in JAWLESS_KINDS else ("outside", "inside")
 
 
-def _limit(word: str, about: str, part: Part) -> Number:
-    value = Figure(part.half_width_mm, "mm")
+def _limit(word: str, about: str, term: Term) -> Number:
+    value, why = exactly(term.half_width, "mm"), term.source.why
     formula = "Taken as a limit: anywhere within it and never beyond, so u is a / root of 3 (GUM 4.3.7)."
-    return Number(word, about, value, (), said=f"{part.source[:1].upper()}{part.source[1:]}.", formula=formula)
+    return Number(word, about, value, (), said=f"{why[:1].upper()}{why[1:]}.", formula=formula)
 
 
 def _scatter(instrument: Instrument) -> Number:
     usual_mm = usual_repeatability_mm(instrument)
     share = 1 / math.sqrt(2 * USUAL_REPEATABILITY_DOF)
     source = f"usual figure, not measured: believed like {USUAL_REPEATABILITY_DOF:g} degrees of freedom (GUM G.4.2)"
-    part = FigurePart("usual figure", usual_mm * share, math.inf, source)
+    usual = Source(f"{instrument.kind}/usual scatter", "usual", label="usual figure", why=source)
     about = "Scatter of one reading among repeats (standard deviation); a gauge study takes its place"
-    return Number("usual scatter", about, Figure(usual_mm, "mm", (part,)), ())
+    return Number("usual scatter", about, Value(usual_mm, "mm", (Term(usual, usual_mm * share),)), ())
 
 
 def _jaws(jaws: Jaws | None, checks: Sequence[Check]) -> Iterator[Number]:
@@ -88,7 +90,7 @@ def _jaws(jaws: Jaws | None, checks: Sequence[Check]) -> Iterator[Number]:
         yield Number("jaw width", "Width of the inside jaws, outer corner to outer corner", jaws.width, (), typed=typed)
     for size_mm in SHOWN_SIZES_MM:
         if jaws.go_into(size_mm):
-            value = Estimate(jaws.corrected_mm(size_mm) - size_mm, jaws.parts_at(size_mm))
+            value = Value(jaws.corrected_mm(size_mm) - size_mm, "mm", jaws.terms_at(size_mm))
             about = f"Added in all to an inside reading of {size_mm:g} mm"
             yield Number(f"added at {size_mm:g}", about, value, (), typed=typed, formula=_JAWS)
 
@@ -97,10 +99,10 @@ def _standing(instrument: Instrument, today: datetime.date) -> Iterator[Number]:
     """Return what a season's checks leave open in each use's zero."""
     for use in _uses(instrument):
         standing = standing_on(instrument, today, use)
-        if standing.part is not None:
+        if standing.zero is not None:
             about = f"What is left open in the zero of {use} sizes"
-            value = Figure(standing.part.half_width_mm, "mm")
-            remark = standing.remark or standing.part.source
+            value = exactly(standing.zero.half_width, "mm")
+            remark = standing.remark or standing.zero.source.why
             yield Number(f"zero, {use}", about, value, (), said=f"{remark[:1].upper()}{remark[1:]}.")
 
 
@@ -109,15 +111,17 @@ def _check(check: Check, instrument: Instrument) -> Number:
     n = len(check.readings)
     usual_mm = usual_repeatability_mm(instrument)
     step_mm = half_step_mm(check, instrument)
-    parts = [
-        FigurePart("scatter of the readings", usual_mm / math.sqrt(n), USUAL_REPEATABILITY_DOF, f"usual, {n} readings"),
-        figure_limit("step of the readings", step_mm, f"± {step_mm:.3g} mm"),
-    ]
+    whose, label = f"{instrument.id}/{check.kind} check {check.date.isoformat()}", "scatter of the readings"
+    terms = [
+        scatter(f"{whose}/scatter", usual_mm / math.sqrt(n), USUAL_REPEATABILITY_DOF, label=label,
+                why=f"usual, {n} readings"),
+        step(f"{whose}/step", step_mm, label="step of the readings", why=f"± {step_mm:.3g} mm"),
+    ]  # fmt: skip
     if check.tolerance is not None:
-        half_mm = float(check.tolerance.mm)
-        parts.append(figure_limit("known size", half_mm, f"± {check.tolerance.typed}"))
+        half_mm, why = float(check.tolerance.mm), f"± {check.tolerance.typed}"
+        terms.append(limit(f"{whose}/size", half_mm, "stated", label="known size", why=why))
     about = f"What the {check.kind} check of {day_text(check.date)} showed over the known size"
-    value = Figure(check.deviation_mm, "mm", tuple(parts))
+    value = Value(check.deviation_mm, "mm", tuple(terms))
     size = f" {check.size.typed}" if check.size is not None else ""
     word = f"{check.kind}{size}, {day_text(check.date)}"
     return replace(Number(word, about, value, (), is_change=True), typed=(_told(check),))
@@ -137,30 +141,22 @@ def study_numbers(study: Study) -> list[Number]:
     result = study_result(study)
     if result is None:
         return []
-    typed = _typed(study)
+    typed = _typed(study, study.people_ids)
     found = [*_changes(result), *_spreads(result), *_by_ranges(result), *_people(study), *_mean_squares(result.anova)]
-    return [_with_trials(number, typed) for number in found]
+    return [number if number.typed else replace(number, typed=typed) for number in found]
 
 
-def _typed(study: Study) -> tuple[str, ...]:
-    """Return the trials that count, a person and a hole a line."""
+def _typed(study: Study, people: Sequence[str]) -> tuple[str, ...]:
+    """Return the trials of some people that count, a person and a hole a line."""
     done = counted(study)
     return tuple(
         f"{who}, {hole}: "
         + ", ".join(
             done[Slot(who, hole, n)].size.typed for n in range(1, study.trials + 1) if Slot(who, hole, n) in done
         )
-        for who in study.people_ids
+        for who in people
         for hole in study.hole_names
     )
-
-
-def _with_trials(number: Number, typed: tuple[str, ...]) -> Number:
-    own = tuple(text for text in typed if text.startswith(f"{number.word}, "))
-    return Number(
-        number.word, number.about, number.estimate, (), steps=number.steps, formula=number.formula, said=number.said,
-        typed=own or typed,
-    )  # fmt: skip
 
 
 def _interval(found: SpreadInterval) -> Interval:
@@ -188,7 +184,7 @@ def _changes(result: GaugeStudy) -> Iterator[Number]:
             Step("one person repeats", _interval(sure), opens="one person repeats"),
             Step("people differ", f"{result.by_anova.reproducibility_mm:.4f} mm", opens="people differ"),
         )
-        value = Figure(result.smallest_change_mm(n, same_person=False), "mm")
+        value = exactly(result.smallest_change_mm(n, same_person=False), "mm")
         about = f"Smallest change between two days of {n} reading{'s' if n > 1 else ''}, another person (95 %)"
         formula = "1.96 times root of 2 times (repeatability squared / readings a day + people squared)."
         yield Number(f"change, {n} a day, others", about, value, (), steps=steps, formula=formula)
@@ -220,9 +216,9 @@ def _spreads(result: GaugeStudy) -> Iterator[Number]:
     elif result.n_people > 1:
         formula = "People by holes is significant and counts as people differing; no interval is known for the sum."
         yield Number("people differ", "Reproducibility: how far people lie apart (standard deviation)",
-                     Figure(found.reproducibility_mm, "mm"), (), steps=steps, formula=formula)  # fmt: skip
+                     exactly(found.reproducibility_mm, "mm"), (), steps=steps, formula=formula)  # fmt: skip
         yield Number("hands and tool together", "Hands and tool together (standard deviation)",
-                     Figure(found.gauge_mm, "mm"), (), steps=steps, formula=formula)  # fmt: skip
+                     exactly(found.gauge_mm, "mm"), (), steps=steps, formula=formula)  # fmt: skip
     yield from _holes(result, steps)
 
 
@@ -239,7 +235,7 @@ def _holes(result: GaugeStudy, steps: tuple[Step, ...]) -> Iterator[Number]:
     if found.gauge_mm > 0:
         about = "How many sizes it tells apart among these holes, before it is cut to a whole number"
         formula = "1.414 times holes / hands and tool."
-        yield Number("sizes told apart", about, Figure(found.categories, ""), (), steps=parts, formula=formula)
+        yield Number("sizes told apart", about, exactly(found.categories, ""), (), steps=parts, formula=formula)
 
 
 def _by_ranges(result: GaugeStudy) -> Iterator[Number]:
@@ -257,7 +253,7 @@ def _by_ranges(result: GaugeStudy) -> Iterator[Number]:
         steps = (
             (Step(f"{word}, by variance", "", opens=word),) if result.n_people > 1 or word != "people differ" else ()
         )
-        yield Number(f"{word}, by ranges", f"{word[:1].upper()}{word[1:]}, by ranges", Figure(value, "mm"), (),
+        yield Number(f"{word}, by ranges", f"{word[:1].upper()}{word[1:]}, by ranges", exactly(value, "mm"), (),
                      steps=steps, formula=formula)  # fmt: skip
 
 
@@ -265,7 +261,8 @@ def _people(study: Study) -> Iterator[Number]:
     for hands in hands_of((study,)):
         sure = sd_interval(hands.repeatability_mm, hands.dof)
         formula = f"Root of the mean square of his own repeats, {hands.dof} degrees of freedom; chi-square."
-        yield Number(hands.who, f"{hands.who}'s scatter (standard deviation)", _interval(sure), (), formula=formula)
+        about = f"{hands.who}'s scatter (standard deviation)"
+        yield Number(hands.who, about, _interval(sure), (), formula=formula, typed=_typed(study, (hands.who,)))
 
 
 def _mean_squares(anova: Anova) -> Iterator[Number]:
@@ -276,7 +273,7 @@ def _mean_squares(anova: Anova) -> Iterator[Number]:
             Step("degrees of freedom", f"{row.dof}"),
         )
         about = f"Mean square, {word}"
-        yield Number(f"mean square, {word}", about, Figure(row.mean_mm2, "mm2"), (), steps=steps,
+        yield Number(f"mean square, {word}", about, exactly(row.mean_mm2, "mm2"), (), steps=steps,
                      formula="Sum of squares / degrees of freedom.")  # fmt: skip
 
 

@@ -7,10 +7,11 @@ import math
 from collections.abc import Iterator
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
+from fieldlog.quantity.estimate import Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.entries import LinkState, MachineLog, ThreadReading, TurnsReading
 from fieldlog.records.machine import LinkEnd, SlackWay, shown_name
 from fieldlog.wear.numbers.rates import Behind
@@ -53,7 +54,7 @@ def _bore_keys(hole: HoleState | None) -> tuple[str, ...]:
     """Return the readings of the face where a hole is largest."""
     if hole is None or hole.latest is None:
         return ()
-    return face_keys(max(hole.latest.faces, key=lambda face: face.largest.value_mm))
+    return face_keys(max(hole.latest.faces, key=lambda face: face.largest.value))
 
 
 def _ends(report: LinkReport) -> Iterator[Number]:
@@ -64,7 +65,7 @@ def _ends(report: LinkReport) -> Iterator[Number]:
             yield Number(f"{name}, {word}", full, size, () if word == "pin" else _bore_keys(end.hole))
 
 
-def _end_sizes(end: LinkEndState) -> Iterator[tuple[str, str | Said, Estimate]]:
+def _end_sizes(end: LinkEndState) -> Iterator[tuple[str, str | Said, Value]]:
     if end.along is not None:
         yield "bore", "size of the hole along the link", end.along
     if end.pin is not None:
@@ -134,10 +135,12 @@ def slack_numbers(state: JointState, clearance_keys: tuple[str, ...]) -> Iterato
         yield _pitch(slack, clearance_keys)
 
 
-def _moved(slack: ToolSlack, word: str, about: str, moved: Estimate, keys: tuple[str, ...]) -> Number:
+def _moved(slack: ToolSlack, word: str, about: str, moved: Value, keys: tuple[str, ...]) -> Number:
     steps = [Step("clearance", slack.clearance, "of this joint, as last measured", "clearance"), *_levers(slack)]
     if moved is slack.together:
-        steps.append(Step("other joints", Figure(float(slack.others), ""), "their clearances added, independent of it"))
+        steps.append(
+            Step("other joints", exactly(float(slack.others), ""), "their clearances added, independent of it")
+        )
     return Number(word, about, moved, keys, steps=tuple(steps), formula=_WAYS[slack.way])
 
 
@@ -148,7 +151,7 @@ def _levers(slack: ToolSlack) -> list[Step]:
     return [
         Step(_ARMS[slack.way], arm.typed, "as typed, right within half its last digit"),
         Step("edge at", radius.typed, "as typed, right within half its last digit"),
-        Step("lever ratio", Figure(float(radius.mm / arm.mm), ""), "edge over arm"),
+        Step("lever ratio", exactly(float(radius.mm / arm.mm), ""), "edge over arm"),
     ]
 
 
@@ -156,17 +159,16 @@ def _pitch(slack: ToolSlack, keys: tuple[str, ...]) -> Number:
     moved, radius = slack.together or slack.own, slack.joint.tool_radius
     assert radius is not None
     per_mm = math.degrees(1 / float(radius.mm))
-    parts = tuple(FigurePart(p.name, per_mm * p.u_mm, p.dof, p.source, is_limit=p.is_limit) for p in moved.parts)
     word = "slack together" if slack.together is not None else "slack at the tool"
     steps = (
         Step("moved at the edge", moved, "by the clearances", word),
-        Step("edge at", exactly(float(radius.mm)), f"typed {radius.typed}"),
+        Step("edge at", exactly(float(radius.mm), "mm"), f"typed {radius.typed}"),
     )
     formula = "pitch = moved / edge, in radians, times 57.3."
     return Number(
         "pitch",
         "How far the implement pitches",
-        Figure(per_mm * moved.value_mm, "deg", parts),
+        moved.as_unit("deg", per_mm),
         keys,
         steps=steps,
         formula=formula,
@@ -189,11 +191,11 @@ def measuring_number(state: JointState) -> Number | None:
     )
 
 
-def _value(due: MeasuringDue, state: JointState) -> Figure:
+def _value(due: MeasuringDue, state: JointState) -> Value:
     assert state.last_day is not None
     if due.hours is not None and state.last_hours is not None:
-        return Figure(due.hours - float(state.last_hours), "h")
-    return Figure(float((due.day - state.last_day).days), "days")
+        return exactly(due.hours - float(state.last_hours), "h")
+    return exactly(float((due.day - state.last_day).days), "days")
 
 
 def _due_steps(due: MeasuringDue, state: JointState) -> tuple[Step, ...]:
@@ -212,7 +214,7 @@ def _watch_steps(state: JointState) -> tuple[Step, ...]:
     for trend in state.trends:
         if trend.watch is not None:
             behind = Behind(trend, state)
-            earliest = Figure(trend.watch.earliest, behind.unit)
+            earliest = exactly(trend.watch.earliest, behind.unit)
             word = f"{behind.thing}, watch line reached"
             where = "on the meter" if behind.unit == "h" else f"from {day_text(trend.usage.as_of)}"
             found.append(Step(f"{behind.thing}: watch line at the earliest", earliest, where, word))

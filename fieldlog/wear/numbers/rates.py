@@ -9,11 +9,13 @@ from dataclasses import dataclass, replace
 
 from fieldlog.errors import MeasureError
 from fieldlog.measure.line_fit import Fit, SlopePart, Straight, fit_points, parts_of
-from fieldlog.measure.shrinkage import Kind
-from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Step, exactly
+from fieldlog.measure.shrinkage import Kind as Alike
+from fieldlog.quantity.estimate import Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Source, Term
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.states import HoleState, JointState
 from fieldlog.wear.trends.hours import unit_of
@@ -27,7 +29,14 @@ PER = 100.0  # rates are said per 100 hours or days
 
 @dataclass(frozen=True, slots=True)
 class Behind:
-    """One trend of a joint."""
+    """One trend of a joint.
+
+    All that a line tells (its rate, its height, when it reaches a limit) has Student's t at the degrees of freedom of
+    its fit, also where limits of error are most of it and their rectangles would give a smaller factor, as they do in a
+    change of two days. Fieller's interval, the chances and whether a rate is proved stand on that one t, and a rate
+    whose own interval leaves out nought while no forecast can be given would be two answers to one question. The
+    rectangles would need the weights of a fit whose scatter its residuals judge; of the two t is never the surer.
+    """
 
     trend: Trend
     state: JointState
@@ -38,6 +47,11 @@ class Behind:
         hole = self.hole
         alone = hole is None or len(self.state.holes) < 2
         return self.trend.of if alone or hole is None else f"{shown_name(hole.hole)}, {self.trend.of}"
+
+    @property
+    def id(self) -> str:
+        """What its sources are known by."""
+        return f"{self.state.joint.id}/{self.trend.hole}/{self.trend.of}"
 
     @property
     def about(self) -> str:
@@ -137,7 +151,7 @@ def rate_number(behind: Behind) -> Number | None:
     return Number(
         behind.rate_word,
         f"{behind.about}: wear per {PER:.0f} {behind.unit}, {span}",
-        _figure(behind, fit, row, trend.line.slope),
+        _rate(behind, fit, row, trend.line.slope),
         behind.all_keys,
         is_change=True,
         steps=scatter_steps(behind, fit),
@@ -151,7 +165,7 @@ def before_number(behind: Behind) -> Number | None:
     if found is None:
         return None
     places = {(point.x, point.value_mm) for point in found.points}
-    older = [p for p in trend.points if p.part == trend.last_part - 1 and (p.x, p.value.value_mm) in places]
+    older = [p for p in trend.points if p.part == trend.last_part - 1 and (p.x, p.value.value) in places]
     alone = replace(
         trend,
         points=tuple(replace(point, part=trend.last_part) for point in older),
@@ -167,25 +181,26 @@ def before_number(behind: Behind) -> Number | None:
     return replace(number, word=f"rate of the part before, {behind.thing}", about=about)
 
 
-def _figure(behind: Behind, fit: Fit, row: Sequence[float], slope: float) -> Figure:
-    parts = parts_of(behind.trend.fit_points, fit, row)
-    named = tuple(_named(part, behind, fit) for part in parts)
-    return Figure(PER * slope, behind.rate_unit, named, joint_dof=fit.dof)
+def _rate(behind: Behind, fit: Fit, row: Sequence[float], slope: float) -> Value:
+    found = parts_of(behind.trend.fit_points, fit, row)
+    terms = tuple([Term(_source(part, behind, fit), PER * part.u) for part in found])
+    return Value(PER * slope, behind.rate_unit, terms, whole_dof=fit.dof)
 
 
-def _named(part: SlopePart, behind: Behind, fit: Fit) -> FigurePart:
-    days = behind.trend.fitted
+def _source(part: SlopePart, behind: Behind, fit: Fit) -> Source:
+    """Return a part of a slope's doubt as a source: one that days share is itself, and only told what it touches."""
+    days, scale = behind.trend.fitted, math.sqrt(fit.scale)
+    if part.source is None and part.origin == "stated":
+        label, why = "scatter of the days' readings", f"as their repeats and steps tell, {len(days)} days together"
+        return Source(f"{behind.id}/readings", "scatter", label=label, why=why, dof=part.dof)
+    if part.source is None:
+        label, why = "scatter of the days round the line", f"{scale:.2f} times the scatter that their readings tell"
+        return Source(f"{behind.id}/line", "line", label=label, why=f"{why} is counted", dof=part.dof)
     on = ", ".join(day_text(days[i].day) for i in part.touches[:3]) + (", .." if len(part.touches) > 3 else "")
-    name, source = {
-        "stated": ("scatter of the days' readings", f"as their repeats and steps tell, {len(days)} days together"),
-        "beyond": (
-            "scatter of the days round the line",
-            f"{math.sqrt(fit.scale):.2f} times the scatter that their readings tell is counted",
-        ),
-        "alone": (part.name if on in part.name else f"{part.name}, {on}", "of that day alone"),
-        "shared": (part.name, f"one error on {len(part.touches)} of {len(days)} days: {on}"),
-    }[part.origin]
-    return FigurePart(name, PER * part.u, part.dof, source)
+    if part.origin == "shared":
+        return replace(part.source, why=f"one error on {len(part.touches)} of {len(days)} days: {on}")
+    label = part.source.label if part.source.kind == "scatter" else f"{part.source.label}, {on}"
+    return replace(part.source, label=label, why="of that day alone")
 
 
 def scatter_steps(behind: Behind, fit: Fit) -> tuple[Step, ...]:
@@ -195,15 +210,15 @@ def scatter_steps(behind: Behind, fit: Fit) -> tuple[Step, ...]:
     residual_mm = stated_mm * math.sqrt(fit.ratio)
     left = len(points) - len(fit.coefficients)
     if not left:
-        return (Step("scatter of a day", Estimate(stated_mm, ()), "as its readings tell; no day is left to check it"),)
+        return (Step("scatter of a day", exactly(stated_mm, "mm"), "as its readings tell; no day is left to check it"),)
     which = "the readings' counts, since it is larger"
     if fit.scale == fit.ratio:
         which = "both agree" if fit.ratio == 1.0 else "this one counts: it is proved larger"
     elif fit.scale > 1:
         which = f"both are put together: {math.sqrt(fit.scale):.2f} times what the readings tell"
     return (
-        Step("scatter of a day, as its readings tell", Estimate(stated_mm, ()), "repeats, steps, temperature"),
-        Step("scatter of a day, as it lies about the line", Estimate(residual_mm, ()), f"{left} dof; {which}"),
+        Step("scatter of a day, as its readings tell", exactly(stated_mm, "mm"), "repeats, steps, temperature"),
+        Step("scatter of a day, as it lies about the line", exactly(residual_mm, "mm"), f"{left} dof; {which}"),
     )
 
 
@@ -213,7 +228,9 @@ def median_number(behind: Behind) -> Number | None:
     if check is None or (check.day is None and not check.disagrees):
         return None
     off = [point for point in trend.fitted if point.day == check.day]
-    steps = [Step(f"{day_text(p.day)} lies off", exactly(check.off_mm), "the others", behind.day_word(p)) for p in off]
+    steps = [
+        Step(f"{day_text(p.day)} lies off", exactly(check.off_mm, "mm"), "the others", behind.day_word(p)) for p in off
+    ]
     if check.slope_without is not None:
         steps.append(Step("rate without it", _plain(check.slope_without, behind), "least squares"))
     return Number(
@@ -246,7 +263,7 @@ def change_numbers(behind: Behind) -> Iterator[Number]:
         yield Number(
             f"rate {word}, {behind.thing}",
             f"{behind.about}: wear per {PER:.0f} {behind.unit} {word} {when}",
-            _figure(behind, fit, fit.slope_row(at, is_tail=is_tail), slope),
+            _rate(behind, fit, fit.slope_row(at, is_tail=is_tail), slope),
             behind.all_keys,
             is_change=True,
             formula="A line with a bend at that day, through all days at once.",
@@ -255,7 +272,7 @@ def change_numbers(behind: Behind) -> Iterator[Number]:
 
 
 def _difference(behind: Behind, fit: Fit, change: RateChange, when: str) -> Number:
-    figure = _figure(behind, fit, fit.extra_row, change.change)
+    rate = _rate(behind, fit, fit.extra_row, change.change)
     proof = "proved: more than its doubt" if change.is_proved else "not proved: less than its doubt"
     steps = [
         Step("before", _plain(change.before, behind), "", f"rate before, {behind.thing}"),
@@ -264,7 +281,7 @@ def _difference(behind: Behind, fit: Fit, change: RateChange, when: str) -> Numb
     return Number(
         f"change of rate, {behind.thing}",
         f"{behind.about}: rate since {when}, less the rate before",
-        figure,
+        rate,
         behind.all_keys,
         is_change=True,
         steps=tuple(steps),
@@ -273,8 +290,8 @@ def _difference(behind: Behind, fit: Fit, change: RateChange, when: str) -> Numb
     )
 
 
-def _plain(slope: float, behind: Behind) -> Figure:
-    return Figure(PER * slope, behind.rate_unit)
+def _plain(slope: float, behind: Behind) -> Value:
+    return exactly(PER * slope, behind.rate_unit)
 
 
 def borrowed_number(behind: Behind, found: Borrowed) -> Number:
@@ -283,25 +300,35 @@ def borrowed_number(behind: Behind, found: Borrowed) -> Number:
     return blend_number(behind, own, found.kind, found.like, found.line)
 
 
-def blend_number(behind: Behind, own: Straight | None, kind: Kind, like: Said, used: Straight) -> Number:
+def blend_number(behind: Behind, own: Straight | None, kind: Alike, like: Said, used: Straight) -> Number:
     """Return a blended rate with its weights; with no rate of its own the kind's stands alone."""
     room = kind.spread**2
     weight = room / (own.slope_variance + room) if own is not None else 0.0
-    parts = [
-        FigurePart("joints of the kind differ", PER * (1 - weight) * kind.between_sd, kind.dof, "standard deviation"),
-        FigurePart("mean of the kind", PER * (1 - weight) * kind.mean_u, kind.dof, f"from {kind.count} joints"),
+    terms = [
+        _of_kind(behind, "between", ("joints of the kind differ", "standard deviation"), kind, kind.between_sd),
+        _of_kind(behind, "mean", ("mean of the kind", f"from {kind.count} joints"), kind, kind.mean_u),
     ]
+    terms = [term.times(1 - weight) for term in terms]
     if own is not None:
-        parts.insert(0, FigurePart("own rate", PER * weight * own.slope_u, own.dof, "the line through its own days"))
+        terms.insert(0, _own_line(behind, own, "own rate", "the line through its own days").times(weight))
     return Number(
         used_word(behind.rate_word),
         f"{behind.about}: rate it is reckoned with, own and borrowed",
-        Figure(PER * used.slope, behind.rate_unit, tuple(parts), joint_dof=used.dof),
+        Value(PER * used.slope, behind.rate_unit, tuple(terms), whole_dof=used.dof),
         behind.all_keys,
         is_change=True,
         steps=(*_own_steps(behind, own), *_kind_steps(behind, kind, like, weight)),
         formula=_BLEND,
     )
+
+
+def _own_line(behind: Behind, own: Straight, label: str, why: str = "") -> Term:
+    return Term(Source(f"{behind.id}/rate", "line", label=label, why=why, dof=own.dof), PER * own.slope_u)
+
+
+def _of_kind(behind: Behind, what: str, words: tuple[str, str], found: Alike, u: float) -> Term:
+    label, why = words
+    return Term(Source(f"{behind.state.joint.kind}/{what}", "alike", label=label, why=why, dof=found.dof), PER * u)
 
 
 def used_word(rate_word: str) -> str:
@@ -312,17 +339,15 @@ def used_word(rate_word: str) -> str:
 def _own_steps(behind: Behind, own: Straight | None) -> tuple[Step, ...]:
     if own is None:
         return (Step("own rate", "none", "measured on one day only"),)
-    part = FigurePart("line", PER * own.slope_u, own.dof, "")
-    rate = Figure(PER * own.slope, behind.rate_unit, (part,))
+    rate = Value(PER * own.slope, behind.rate_unit, (_own_line(behind, own, "line"),))
     return (Step("own rate", rate, f"{behind.trend.days} measuring days", behind.rate_word),)
 
 
-def _kind_steps(behind: Behind, kind: Kind, like: Said, weight: float) -> tuple[Step, ...]:
-    mean = Figure(
-        PER * kind.mean, behind.rate_unit, (FigurePart("mean", PER * kind.mean_u, kind.dof, "weighted mean"),)
-    )
-    apart = Figure(PER * kind.between_sd, behind.rate_unit)
-    own = (Step("weight of its own rate", Figure(100 * weight, "%"), "the rest is the kind's"),) if weight else ()
+def _kind_steps(behind: Behind, kind: Alike, like: Said, weight: float) -> tuple[Step, ...]:
+    term = _of_kind(behind, "mean", ("mean", "weighted mean"), kind, kind.mean_u)
+    mean = Value(PER * kind.mean, behind.rate_unit, (term,))
+    apart = exactly(PER * kind.between_sd, behind.rate_unit)
+    own = (Step("weight of its own rate", exactly(100 * weight, "%"), "the rest is the kind's"),) if weight else ()
     return (
         Step("mean of the kind", mean, said("trend.mean_by_like", count=kind.count, like=like)),
         Step("between joints", apart, "standard deviation after Paule and Mandel, never under a quarter of the mean"),

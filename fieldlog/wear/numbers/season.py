@@ -8,10 +8,12 @@ import math
 from collections.abc import Iterator
 
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import Figure, FigurePart, Step, as_figure
+from fieldlog.quantity.estimate import Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import said
+from fieldlog.quantity.source import Source, Term
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.entries import Event, MachineLog, MeterReading
 from fieldlog.wear.history import moment
 from fieldlog.wear.numbers.rates import PER, Behind, change_numbers, day_number
@@ -30,16 +32,16 @@ def work_number(usage: Usage, log: MachineLog) -> Number | None:
     first, last = first_recent(hours), len(hours.days) - 1
     years = years_between(hours.days[first], hours.days[last], usage.in_use)
     months = f"in its months of work, {usage.in_use.typed}" if usage.in_use is not None else "of 365.25 days"
-    steps = [*(_reading(hours, at) for at in (first, last)), Step("years between", Figure(years, ""), months)]
+    steps = [*(_reading(hours, at) for at in (first, last)), Step("years between", exactly(years, ""), months)]
     if years > 0:
         own = float(hours.totals[last] - hours.totals[first]) / years
-        steps.append(Step("as its meter says", Figure(own, "h a year")))
+        steps.append(Step("as its meter says", exactly(own, "h a year")))
     if usage.planned is not None:
-        steps.append(Step("counted with", Figure(usage.planned, "h a season"), usage.origin))
+        steps.append(Step("counted with", exactly(usage.planned, "h a season"), usage.origin))
     return Number(
         WORK_WORD,
         said("season.work_of_a_year", origin=usage.origin),
-        Figure(usage.per_year, "h a year"),
+        exactly(usage.per_year, "h a year"),
         _keys(log, (hours.days[first], hours.days[last])),
         steps=tuple(steps),
         formula=_FORMULA,
@@ -58,7 +60,7 @@ def season_work(season: Season, log: MachineLog) -> Number | None:
     return Number(
         "work, this season",
         f"Work of the machine, {day_text(season.start)} to {day_text(season.end)}",
-        Figure(worked, "h"),
+        exactly(worked, "h"),
         _keys(log, (hours.days[first], hours.days[last])),
         steps=tuple(_reading(hours, at) for at in (first, last)),
         formula="The last reading in the season, less the last one up to its first day, else the first in it.",
@@ -70,7 +72,7 @@ def _hours(log: MachineLog) -> Hours:
 
 
 def _reading(hours: Hours, at: int) -> Step:
-    return Step(f"meter {day_text(hours.days[at])}", Figure(float(hours.totals[at]), "h"), "through all its meters")
+    return Step(f"meter {day_text(hours.days[at])}", exactly(float(hours.totals[at]), "h"), "through all its meters")
 
 
 def _keys(log: MachineLog, days: tuple[datetime.date, ...]) -> tuple[str, ...]:
@@ -78,8 +80,8 @@ def _keys(log: MachineLog, days: tuple[datetime.date, ...]) -> tuple[str, ...]:
 
 
 _GROWN = (
-    "Last day less first day. What both share, such as one caliper's error, cancels; each day's own scatter is the one "
-    "that the line through all its days found."
+    "Last day less first day. What both share, such as one caliper's error, cancels; a day's scatter is that which the "
+    "line through all its days found, a pin's is that of its own readings."
 )
 
 
@@ -101,9 +103,9 @@ def _grease(season: JointSeason) -> Number | None:
     grease = season.grease
     if grease.longest is None or (grease.every is None and not grease.times):
         return None
-    steps = [Step("greased", Figure(float(grease.times), "times"), "as far as it is written down")]
+    steps = [Step("greased", exactly(float(grease.times), "times"), "as far as it is written down")]
     if grease.every is not None:
-        most = Figure(LATE * grease.every.amount, grease.unit)
+        most = exactly(LATE * grease.every.amount, grease.unit)
         steps += [
             Step("asked for", grease.every.typed, grease.origin or ""),
             Step("kept up to", most, "a quarter of the interval late still counts"),
@@ -112,7 +114,7 @@ def _grease(season: JointSeason) -> Number | None:
     return Number(
         "longest without grease",
         "Longest stretch of the season without grease",
-        Figure(grease.longest, grease.unit),
+        exactly(grease.longest, grease.unit),
         tuple(event.key for event in grease.written),
         steps=tuple(steps),
         formula="From the last greasing before the season, else its first day, to the last day anything is known of.",
@@ -146,17 +148,14 @@ def _of_season(behind: Behind, wear: Wear | None, when: str) -> Iterator[Number]
             is_change=True,
             steps=(
                 Step("wear", wear.change, "", f"wear, {when}"),
-                Step("work between the two days", Figure(wear.work, behind.unit)),
+                Step("work between the two days", exactly(wear.work, behind.unit)),
             ),
             formula=f"Wear times {PER:.0f} over the work between the two days.",
         )
 
 
-def _rate(wear: Wear, behind: Behind) -> Figure | None:
-    if wear.rate is None:
-        return None
-    length = as_figure(wear.rate)
-    return Figure(length.value, behind.rate_unit, length.parts)
+def _rate(wear: Wear, behind: Behind) -> Value | None:
+    return wear.rate.as_unit(behind.rate_unit, 1.0) if wear.rate is not None else None
 
 
 def _apart(behind: Behind, season: JointSeason) -> Iterator[Number]:
@@ -165,18 +164,21 @@ def _apart(behind: Behind, season: JointSeason) -> Iterator[Number]:
     now, before = season.wear, season.before
     if found is None or now is None or before is None:
         return
-    part = FigurePart("both seasons' rates", math.sqrt(found.variance), found.dof, "the day they share counts in both")
+    both = Source(
+        f"{behind.id}/two seasons", "line", label="both seasons' rates", why="the day they share counts in both",
+        dof=found.dof,
+    )  # fmt: skip
     t = t_quantile(0.975, found.dof)
     rates = [(word, _rate(wear, behind)) for word, wear in (("this season", now), ("season before", before))]
     yield Number(
         "difference of rates",
         f"{behind.about}: rate this season less the rate the season before",
-        Figure(found.value, behind.rate_unit, (part,), joint_dof=found.dof),
+        Value(found.value, behind.rate_unit, (Term(both, math.sqrt(found.variance)),), whole_dof=found.dof),
         behind.keys([p for p in behind.trend.points if p.day in {now.first, now.last, before.first, before.last}]),
         is_change=True,
         steps=(
             *(Step(f"rate, {word}", rate, "", f"rate, {word}") for word, rate in rates if rate is not None),
-            Step("Student's t for 95 %", Figure(t, ""), "at the fewer degrees of freedom of both rates"),
+            Step("Student's t for 95 %", exactly(t, ""), "at the fewer degrees of freedom of both rates"),
         ),
         formula="The day that ends one season begins the other: its scatter makes one rate larger, the other smaller.",
         said=f"The difference is {'proved' if season.is_other_rate else 'not proved'}.",

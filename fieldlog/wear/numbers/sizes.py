@@ -12,9 +12,10 @@ from fieldlog.measure.depth import Gap
 from fieldlog.measure.hole import FaceShape, HoleSize, growth
 from fieldlog.measure.pin_evidence import PinEvidence
 from fieldlog.measure.pin_weights import factors_of
-from fieldlog.quantity.estimate import Estimate, Figure, Step, difference, difference_named
+from fieldlog.quantity.estimate import Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import said
+from fieldlog.quantity.value import Value, difference_named, exactly
 from fieldlog.records.entries import MachineLog, PinPlace, PinReading, Play
 from fieldlog.records.machine import shown_name
 from fieldlog.standards.joints import NOMINAL_PINS
@@ -35,8 +36,8 @@ def _taken(sizes: Iterable[HoleSize]) -> Mapping[str, float]:
 
 def size_numbers(size: HoleSize) -> list[Number]:
     """Return largest, smallest and ovality of one measuring."""
-    wide = max(size.faces, key=lambda face: face.largest.value_mm)
-    narrow = min(size.faces, key=lambda face: face.smallest.value_mm)
+    wide = max(size.faces, key=lambda face: face.largest.value)
+    narrow = min(size.faces, key=lambda face: face.smallest.value)
     taken = _taken([size])
     found = [
         Number("largest", f"Largest size, {wide.face} face", size.largest, face_keys(wide), taken_mm=taken),
@@ -55,7 +56,7 @@ def hole_numbers(state: HoleState) -> list[Number]:
     if latest is None:
         return []
     worn, _, *ovality = size_numbers(latest)
-    first = min(span, key=lambda size: size.smallest.value_mm)
+    first = min(span, key=lambda size: size.smallest.value)
     identity = replace(size_numbers(first)[1], word="identity", about="Identity size: smallest since it was new")
     change = [_change(span[-2], latest)] if state.change is not None else []
     return [worn, identity, *ovality, *change]
@@ -121,9 +122,9 @@ def _clearance(state: JointState, pins: Sequence[Number]) -> list[Number]:
     clearance = state.finding.clearance
     if clearance is None:
         return []
-    hole = _judged_hole(state, clearance)
+    hole = next((hole for hole in state.holes if hole.hole.id == state.finding.hole), None)
     latest = hole.latest if hole is not None else None
-    keys = face_keys(max(latest.faces, key=lambda face: face.largest.value_mm)) if latest is not None else ()
+    keys = face_keys(max(latest.faces, key=lambda face: face.largest.value)) if latest is not None else ()
     pin_keys = next((pin.keys for pin in pins if pin.estimate == state.pin_size), ())
     name = f" of {shown_name(hole.hole)}" if hole is not None and len(state.holes) > 1 else ""
     taken = _taken([latest]) if latest is not None else {}
@@ -132,16 +133,6 @@ def _clearance(state: JointState, pins: Sequence[Number]) -> list[Number]:
             "clearance", f"Clearance{name}: largest size less the pin", clearance, (*keys, *pin_keys), taken_mm=taken
         )
     ]
-
-
-def _judged_hole(state: JointState, clearance: Estimate) -> HoleState | None:
-    """Return the hole that a clearance is of: the one that gives it together with the joint's pin."""
-    if state.pin_size is None:
-        return None
-    for hole in state.holes:
-        if hole.worn is not None and difference(hole.worn, state.pin_size) == clearance:
-            return hole
-    return None
 
 
 def _pins(state: JointState, log: MachineLog) -> list[Number]:
@@ -165,7 +156,7 @@ def _pin_keys(state: JointState, log: MachineLog, place: PinPlace) -> tuple[str,
     return tuple(r.key for r in readings if (r.day, r.round) == newest)
 
 
-def pin_numbers(sizes: Sequence[tuple[str, Estimate | None, tuple[str, ...]]]) -> list[Number]:
+def pin_numbers(sizes: Sequence[tuple[str, Value | None, tuple[str, ...]]]) -> list[Number]:
     """Return what was measured of a pin, from (word, size, keys), worn band first, and what is worn off it."""
     known = [(word, size, keys) for word, size, keys in sizes if size is not None]
     found = [Number(word, f"Pin, {word}: smallest direction", size, keys) for word, size, keys in known]
@@ -189,7 +180,7 @@ def evidence_numbers(state: JointState, log: MachineLog) -> list[Number]:
     if known is None:
         return []
     found = [*_shares(state, known, log), *_in_place(state, known, log)]
-    found += [number for number in joint_numbers(state, log) if number.word.startswith("pin")]
+    found += _pins(state, log)
     return [*found, *_steps(state)]
 
 
@@ -204,17 +195,17 @@ def _shares(state: JointState, known: PinEvidence, log: MachineLog) -> Iterator[
         if pin is None:
             continue
         factors = factors_of(pin, hole.hole if hole is not None else None, known)
-        steps = tuple(Step(word, Figure(value, "")) for word, value in factors)
+        steps = tuple(Step(word, exactly(value, "")) for word, value in factors)
         about = f"Share of {candidate.name} among all pins that stand; {candidate.standing}: {candidate.reason}"
-        value = Figure(100 * candidate.share, "%")
+        value = exactly(100 * candidate.share, "%")
         yield Number(candidate.name, about, value, keys, steps=steps, formula=_SHARE)
 
 
 def _hole_keys(hole: HoleState | None) -> tuple[str, ...]:
     """Return the readings of the face on which the hole was smallest since it was new."""
     span = hole.history[hole.span_start :] if hole is not None else ()
-    first = min(span, key=lambda size: size.smallest.value_mm, default=None)
-    return face_keys(min(first.faces, key=lambda face: face.smallest.value_mm)) if first is not None else ()
+    first = min(span, key=lambda size: size.smallest.value, default=None)
+    return face_keys(min(first.faces, key=lambda face: face.smallest.value)) if first is not None else ()
 
 
 def _play_keys(state: JointState, log: MachineLog) -> tuple[str, ...]:
@@ -222,7 +213,7 @@ def _play_keys(state: JointState, log: MachineLog) -> tuple[str, ...]:
 
 
 def _in_place(state: JointState, known: PinEvidence, log: MachineLog) -> Iterator[Number]:
-    sizes: tuple[tuple[str, str, Estimate | None], ...] = (
+    sizes: tuple[tuple[str, str, Value | None], ...] = (
         ("play", "Play of the joint in place", known.play),
         ("feeler", "The thickest feeler beside the pin", known.feeler),
     )
@@ -238,4 +229,4 @@ def _steps(state: JointState) -> Iterator[Number]:
             Step("takes away on the average", f"{100 * step.narrows:.0f} % of the doubt"),
         )
         about = f"How often it settles the pin: {step.action}"
-        yield Number(step.action, about, Figure(100 * step.settles, "%"), (), steps=steps, formula=_SETTLES)
+        yield Number(step.action, about, exactly(100 * step.settles, "%"), (), steps=steps, formula=_SETTLES)

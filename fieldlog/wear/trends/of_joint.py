@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from fieldlog.measure.checks import worth_of
-from fieldlog.measure.instruments import UNKNOWN_CALIPER, estimate_of_mean, step_mm
-from fieldlog.quantity.estimate import Estimate, difference, exactly
+from fieldlog.measure.instruments import UNKNOWN_CALIPER, size_of_mean, step_mm
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.said import said
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import WallReading
 from fieldlog.records.machine import Hole, Joint, JointKind, Logbook, Machine, Share
 from fieldlog.standards.joints import BUSH_WALL_RENEW, BUSH_WALL_WATCH
@@ -27,8 +27,8 @@ from fieldlog.wear.trends.hours import Hours, Usage
 from fieldlog.wear.trends.records import Trend
 from fieldlog.wear.trends.series import (
     Axes,
+    DayValue,
     PinParts,
-    Value,
     bore_series,
     clearance_series,
     hole_value,
@@ -46,11 +46,11 @@ class BushWall:
     """A bush's wall: as new (None when nothing tells), and what is worn off it on each day of the last part."""
 
     new_mm: float | None
-    worn: tuple[Value, ...]
+    worn: tuple[DayValue, ...]
     is_measured: bool
 
     @property
-    def latest(self) -> Estimate | None:
+    def latest(self) -> Value | None:
         """What is worn off it now."""
         return self.worn[-1].value if self.worn else None
 
@@ -71,9 +71,9 @@ def bush_wall(state: HoleState, index: Index) -> BushWall | None:
         return _from_readings(since, new_mm, index)
     if new_mm is None or state.identity is None:
         return None
-    made = exactly(state.identity.value_mm)
+    made_mm = state.identity.value
     span = state.history[state.span_start :]
-    grown = [hole_value(size, difference(size.largest, made)) for size in span]
+    grown = [hole_value(size, size.largest - made_mm) for size in span]
     return BushWall(new_mm, tuple(grown), is_measured=False)
 
 
@@ -84,31 +84,34 @@ def _as_new_mm(state: HoleState) -> float | None:
         return float(hole.bush_wall.mm)
     if hole.bush_outside is None or state.identity is None:
         return None
-    wall_mm = (float(hole.bush_outside.mm) - state.identity.value_mm) / 2
+    wall_mm = (float(hole.bush_outside.mm) - state.identity.value) / 2
     return wall_mm if wall_mm > 0 else None
 
 
 def _from_readings(readings: Sequence[WallReading], new_mm: float | None, index: Index) -> BushWall:
     """Return what is worn off under the wall as new, or under the thickest ever read where that is not known."""
-    days: list[tuple[Moment, Estimate, tuple[str, ...]]] = []
+    days: list[tuple[Moment, Value, tuple[str, ...]]] = []
     for _, group in groupby(sorted(readings, key=lambda r: (r.day, r.round, r.at)), key=lambda r: (r.day, r.round)):
         together = tuple(group)
         places: dict[str, list[WallReading]] = {}
         for reading in together:
             places.setdefault(reading.clock.typed if reading.clock else "", []).append(reading)
         sizes = [(_thickness(place, index), tuple(r.key for r in place)) for place in places.values()]
-        thinnest, keys = min(sizes, key=lambda pair: pair[0].value_mm)
+        thinnest, keys = min(sizes, key=lambda pair: pair[0].value)
         days.append((moment(together[0]), thinnest, keys))
-    whole = exactly(new_mm if new_mm is not None else max(size.value_mm for _, size, _ in days))
-    worn = tuple(value_of(when, difference(whole, size), keys) for when, size, keys in days)
+    whole_mm = new_mm if new_mm is not None else max(size.value for _, size, _ in days)
+    worn = tuple(value_of(when, whole_mm - size, keys) for when, size, keys in days)
     return BushWall(new_mm, worn, is_measured=True)
 
 
-def _thickness(readings: Sequence[WallReading], index: Index) -> Estimate:
+def _thickness(readings: Sequence[WallReading], index: Index) -> Value:
     used = [index.instruments.get(reading.instrument, UNKNOWN_CALIPER) for reading in readings]
     triples = [(i, float(r.size.mm), step_mm(r.size, i)) for r, i in zip(readings, used, strict=True)]
-    worth = worth_of(triples, "outside", readings[0].day)
-    return estimate_of_mean([mm for _, mm, _ in triples], worth.parts, worth.usual_mm, worth.step_mm)
+    first = readings[0]
+    clock = f"{first.clock.angle_deg:g}" if first.clock else ""
+    whose = f"{first.round or first.day.isoformat()}/wall of {first.hole}/{clock}"
+    worth = worth_of(triples, "outside", first.day, whose)
+    return size_of_mean(whose, [mm for _, mm, _ in triples], worth.terms, worth.usual_mm, worth.step_mm)
 
 
 def wall_limit(
@@ -163,7 +166,7 @@ def _hole_trends(state: HoleState, pins: PinParts, index: Index, axes: Axes, *, 
     if not state.history:
         return []
     joint, hole, usage = pins.pin.joint, state.hole, axes.usage
-    basis = LimitBasis(pins.pin.nominal_mm, state.identity.value_mm if state.identity else None)
+    basis = LimitBasis(pins.pin.nominal_mm, state.identity.value if state.identity else None)
     limits = {limit.of: limit for limit in limits_in_force(joint, hole.id, index.machine, index.logbook, basis)}
     clearance = clearance_series(state, pins, index, axes)
     limit = limits.get("clearance")

@@ -89,7 +89,7 @@ def order_of(state: JointState) -> tuple[float, ...]:
     severity = finding.severity
     if severity == Severity.DOUBTFUL and is_safety:
         severity = Severity.MAY_BE_OVER
-    slack_mm = state.slack.own.value_mm if state.slack is not None else 0.0
+    slack_mm = state.slack.own.value if state.slack is not None else 0.0
     return -float(severity), 0.0 if is_safety else 1.0, _quarters_left(state), -slack_mm, -finding.share
 
 

@@ -199,7 +199,7 @@ def own_line(trend: Trend) -> Straight:
     if trend.line is not None:
         return trend.line
     last = trend.fitted[-1]
-    return Straight(last.x or 0.0, last.value.value_mm, 0.0, last.value.u_mm**2, 0.0, math.inf, last.value.dof)
+    return Straight(last.x or 0.0, last.value.value, 0.0, last.value.u**2, 0.0, math.inf, last.value.dof)
 
 
 FEWEST_JOINTS = 3

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.line_fit import Fit, Point, Straight
-from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Deed
 from fieldlog.records.machine import LimitOf
 from fieldlog.wear.trends.hours import Axis, Usage
@@ -24,15 +24,16 @@ class TrendPoint:
     """One measuring day: where it stands on the axis (None when no meter tells), its value, more being worse.
 
     `part` counts the parts of the history, 0 first; `left_out` says why a point of the last part is not in the fit;
-    `keys` are the readings behind it.
+    `keys` are the readings behind it, `own` the sources that are this day's own scatter, for which the line finds one.
     """
 
     day: datetime.date
     x: float | None
-    value: Estimate
+    value: Value
     part: int
     left_out: Said | None = None
     keys: tuple[str, ...] = ()
+    own: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,20 +1,21 @@
 """The points of each wearing thing, part by part: a hole's clearance and its bore, a joint's pin.
 
 A part ends where something was made new. Within a part, a doubt that several days share (the same caliper, one
-reading of the pin that serves several days) is kept under its own name, so that it is not taken for scatter.
+reading of the pin that serves several days) is kept apart by its source, so that it is not taken for scatter.
 """
 
 import datetime
 import math
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from fieldlog.measure.hole import HoleSize
 from fieldlog.measure.line_fit import Point
-from fieldlog.quantity.estimate import Estimate, difference, exactly
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Source, Term
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.value import Value
 from fieldlog.records.entries import BORE_RENEWING_DEEDS, Deed, Event
 from fieldlog.records.machine import Hole, Joint
 from fieldlog.wear.history import Index, Moment, moment, touches_hole, touches_joint
@@ -39,18 +40,18 @@ class Series:
 
 
 @dataclass(frozen=True, slots=True)
-class Value:
-    """A value of one day: when, what, the scatter behind it, and the limits of error shared under their names.
+class DayValue:
+    """A value of one day: when, what, and the scatter behind it, with the ids of the sources which that is.
 
-    `pin` names the reading of the pin that it rests on, with the scatter of that; `part` says which part of the
-    history it belongs to where its moment does not tell; `keys` are all readings behind it.
+    `pin` is the reading of the pin that it rests on, with the scatter of that; `part` says which part of the history
+    it belongs to where its moment does not tell; `keys` are all readings behind it.
     """
 
     at: Moment
-    value: Estimate
+    value: Value
     scatter: DayScatter
-    limits: tuple[tuple[str, float], ...]
-    pin: tuple[str, DayScatter] | None = None
+    own: tuple[str, ...]
+    pin: tuple[Source, DayScatter] | None = None
     sees_oval: bool = True
     part: int | None = None
     keys: tuple[str, ...] = ()
@@ -79,8 +80,8 @@ class PinParts:
     worn: tuple[tuple[PinDay, ...], ...]
     unworn: tuple[tuple[PinDay, ...], ...]
 
-    def at(self, when: Moment) -> tuple[PinDay, str] | None:
-        """Return the pin that was in at a moment, and a name for the reading it rests on.
+    def at(self, when: Moment) -> tuple[PinDay, Source] | None:
+        """Return the pin that was in at a moment, and the scatter of the reading it rests on as a source.
 
         The worn band as measured last before, else as first measured after; a pin whose worn band was never
         measured, or that had just been fitted new, counts as made.
@@ -91,12 +92,17 @@ class PinParts:
         is_new = part > 0 and not before
         chosen = before[-1] if before else worn[0] if worn and not is_new else None
         if chosen is not None:
-            return chosen, f"pin as measured {day_text(chosen.day)}"
+            return chosen, _pin_source(chosen.keys[0], f"pin as measured {day_text(chosen.day)}")
         made = made_size(self.pin.joint, self.unworn[part], self.pin.answer, self.pin.taken)
         if made is None:
             return None
         keys = self.unworn[part][-1].keys if self.unworn[part] else ()
-        return PinDay(when[0], made.size, keys=keys), f"pin as made, {part}"
+        source_id = keys[0] if keys else f"{self.pin.joint.id}, {part}"
+        return PinDay(when[0], made.size, keys=keys), _pin_source(source_id, f"pin as made, {part}")
+
+
+def _pin_source(whose: str, label: str) -> Source:
+    return Source(f"pin/{whose}", "scatter", label=label)
 
 
 def pin_parts(pin: JointPin, index: Index) -> PinParts:
@@ -115,21 +121,20 @@ def pin_parts(pin: JointPin, index: Index) -> PinParts:
 
 def clearance_series(state: HoleState, pins: PinParts, index: Index, axes: Axes) -> Series:
     """Return a hole's clearance over time, cut by whatever made the hole or the pin new."""
-    values: list[Value] = []
+    values: list[DayValue] = []
     for size in state.history:
         when = moment_of(size)
         found = pins.at(when)
         if found is None:
             continue
-        pin, name = found
-        clearance = difference(size.largest, pin.size)
+        pin, source = found
         values.append(
-            Value(
+            DayValue(
                 when,
-                clearance,
+                size.largest - pin.size,
                 scatter_of(size.largest, _count(size)),
-                _limits(clearance),
-                (name, scatter_of(pin.size, pin.n_readings)),
+                _own(size.largest),
+                (source, scatter_of(pin.size, pin.n_readings)),
                 size.sees_oval,
                 keys=(*size.keys, *pin.keys),
             )
@@ -146,56 +151,62 @@ def bore_series(state: HoleState, joint: Joint, index: Index, axes: Axes) -> Ser
 
 def pin_series(pins: PinParts, nominal_mm: float, index: Index, axes: Axes) -> Series:
     """Return what is worn off a joint's pins under their nominal size, cut by new pins."""
-    values: list[Value] = []
+    values: list[DayValue] = []
     for part, days in enumerate(pins.worn):
         for day in days:
-            worn = difference(exactly(nominal_mm), day.size)
-            scatter = scatter_of(day.size, day.n_readings)
-            values.append(Value((day.day, ""), worn, scatter, _limits(worn), part=part, keys=day.keys))
+            worn, scatter = nominal_mm - day.size, scatter_of(day.size, day.n_readings)
+            values.append(DayValue((day.day, ""), worn, scatter, _own(worn), part=part, keys=day.keys))
     events = (event for event in index.events if touches_joint(event, pins.pin.joint, index.machine))
     return _series(values, _marks(events, ("new pin",), index, axes), axes)
 
 
-def wall_series(values: Sequence[Value], hole: Hole, joint: Joint, index: Index, axes: Axes) -> Series:
+def wall_series(values: Sequence[DayValue], hole: Hole, joint: Joint, index: Index, axes: Axes) -> Series:
     """Return what is worn off a bush's wall, cut by whatever made the hole new."""
     return _series(values, _hole_marks(hole, joint, index, axes, with_pin=False), axes)
 
 
 def moment_of(size: HoleSize) -> Moment:
     """Return when a hole's first reading of a size was made."""
-    return size.day, size.keys[0].rpartition(" ")[2]
+    return size.day, size.at
 
 
 def _count(size: HoleSize) -> int:
     """Return how many readings stand behind a hole's largest size: those at the face that has it."""
-    face = max(size.faces, key=lambda face: face.largest.value_mm)
+    face = max(size.faces, key=lambda face: face.largest.value)
     return sum(len(group.sizes_mm) for group in face.groups)
 
 
-def hole_value(size: HoleSize, value: Estimate) -> Value:
+def hole_value(size: HoleSize, value: Value) -> DayValue:
     """Return a value taken from a hole's day, such as its largest or what it grew."""
-    return Value(
+    return DayValue(
         moment_of(size),
         value,
         scatter_of(value, _count(size)),
-        _limits(value),
+        _own(value),
         sees_oval=size.sees_oval,
         keys=size.keys,
     )
 
 
-def value_of(when: Moment, value: Estimate, keys: tuple[str, ...]) -> Value:
+def value_of(when: Moment, value: Value, keys: tuple[str, ...]) -> DayValue:
     """Return a value of any moment, from the readings with the given keys."""
-    return Value(when, value, scatter_of(value, len(keys)), _limits(value), keys=keys)
+    return DayValue(when, value, scatter_of(value, len(keys)), _own(value), keys=keys)
 
 
-def _limits(estimate: Estimate) -> tuple[tuple[str, float], ...]:
-    """Return the limits of error by name, those of one name put together."""
-    found: dict[str, float] = {}
-    for part in estimate.parts:
-        if is_shared(part):
-            found[part.name] = math.hypot(found.get(part.name, 0.0), part.u_mm)
-    return tuple(found.items())
+def _own(value: Value) -> tuple[str, ...]:
+    return tuple([term.source.id for term in value.terms if not is_shared(term.source)])
+
+
+def _shared(value: DayValue, pins: Mapping[str, DayScatter]) -> tuple[Term, ...]:
+    """Return what other days may share; what wanders is to the line what it is never far from, on all its days."""
+    found: dict[str, Term] = {}
+    for term in value.value.terms:
+        if is_shared(term.source):
+            source = replace(term.source, id=_lasting_id(term.source), wanders="")
+            known = found.get(source.id)
+            found[source.id] = Term(source, term.u + (known.u if known is not None else 0.0))
+    of_pin = () if value.pin is None else (Term(value.pin[0], pins[value.pin[0].id].u_mm),)
+    return (*found.values(), *of_pin)
 
 
 def _hole_marks(hole: Hole, joint: Joint, index: Index, axes: Axes, *, with_pin: bool) -> list[tuple[Moment, Mark]]:
@@ -223,18 +234,19 @@ def _marks(events: Iterable[Event], cutting: Sequence[Deed], index: Index, axes:
     ]
 
 
-def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes: Axes) -> Series:
+def _series(values: Sequence[DayValue], marks: Sequence[tuple[Moment, Mark]], axes: Axes) -> Series:
     cuts = [when for when, mark in marks if mark.is_cut]
     last = len(cuts)
     parts = [value.part if value.part is not None else sum(1 for cut in cuts if cut < value.at) for value in values]
     sees = any(value.sees_oval for value, part in zip(values, parts, strict=True) if part == last)
     points: list[TrendPoint] = []
-    chosen: list[tuple[float, Value]] = []
-    older: list[tuple[float, Value]] = []
+    chosen: list[tuple[float, DayValue]] = []
+    older: list[tuple[float, DayValue]] = []
     for value, part in zip(values, parts, strict=True):
         x = axes.x(value.at[0])
         left_out = _why_left_out(value, x, sees=sees)
-        points.append(TrendPoint(value.at[0], x, value.value, part, left_out if part == last else None, value.keys))
+        why = left_out if part == last else None
+        points.append(TrendPoint(value.at[0], x, value.value, part, why, value.keys, value.own))
         if x is not None and left_out is None and part == last:
             chosen.append((x, value))
         elif x is not None and value.sees_oval and part == last - 1:
@@ -242,49 +254,63 @@ def _series(values: Sequence[Value], marks: Sequence[tuple[Moment, Mark]], axes:
     return Series(tuple(points), tuple(mark for _, mark in marks), _fit_points(chosen), _fit_points(older))
 
 
-def _why_left_out(value: Value, x: float | None, *, sees: bool) -> Said | None:
+def _why_left_out(value: DayValue, x: float | None, *, sees: bool) -> Said | None:
     if x is None:
         return said("trend.meter_not_read_near")
     return said("trend.too_few_lines") if sees and not value.sees_oval else None
 
 
-def _fit_points(chosen: Sequence[tuple[float, Value]]) -> tuple[Point, ...]:
-    """Return the points as the fit takes them: one scatter for all days, and by name what days share.
+def _fit_points(chosen: Sequence[tuple[float, DayValue]]) -> tuple[Point, ...]:
+    """Return the points as the fit takes them: one scatter for all days, and by source what days share.
 
-    What is shared by name but touches one day only is that day's own. So is what may move from day to day, such as a
-    zero, where there are two days: more of them show it in their residuals. Between the two it counts once.
+    A source that touches one day only is that day's own. So is what may move from day to day, such as a zero, where
+    there are two days: more of them show it in their residuals. Between the two the larger counts once, as it does in
+    their difference, so each takes half of its variance.
     """
     own = pooled([value.scatter for _, value in chosen])
-    by_name = {value.pin[0]: value.pin[1] for _, value in chosen if value.pin is not None}
-    pins = dict(zip(by_name, pooled(list(by_name.values())), strict=True))
-    shared = [
-        (*value.limits, *([(value.pin[0], pins[value.pin[0]].u_mm)] if value.pin is not None else []))
-        for _, value in chosen
-    ]
-    counts = Counter(name for names in shared for name, _ in names)
-    once = [_halved(names, counts, _moving(chosen)) for names in shared]
+    by_id = {value.pin[0].id: value.pin[1] for _, value in chosen if value.pin is not None}
+    pins = dict(zip(by_id, pooled(list(by_id.values())), strict=True))
+    shared = [_shared(value, pins) for _, value in chosen]
+    counts = Counter(term.source.id for terms in shared for term in terms)
+    most = _moving([value for _, value in chosen], shared) if len(chosen) == _PAIR else {}
+    once = [_of_one_day(terms, value.at[0], counts, most) for terms, (_, value) in zip(shared, chosen, strict=True)]
     return tuple(
         Point(
             x,
-            value.value.value_mm,
-            math.hypot(scatter.u_mm, *(u_mm for _, u_mm in alone)),
+            value.value.value,
+            math.hypot(scatter.u_mm, *[term.u for term in alone]),
             scatter.dof,
-            tuple(named for named in names if named[0] not in dict(alone)),
+            tuple([term for term in terms if counts[term.source.id] > 1 and term.source.id not in most]),
             alone,
         )
-        for (x, value), scatter, names, alone in zip(chosen, own, shared, once, strict=True)
+        for (x, value), scatter, terms, alone in zip(chosen, own, shared, once, strict=True)
     )
 
 
-def _moving(chosen: Sequence[tuple[float, Value]]) -> frozenset[str]:
-    """Return the names of what may have moved between two days; of more days none."""
-    if len(chosen) != _PAIR:
-        return frozenset()
-    return frozenset(part.name for _, value in chosen for part in value.value.parts if part.moves)
+def _lasting_id(source: Source) -> str:
+    return source.wanders or source.id
 
 
-def _halved(
-    names: Sequence[tuple[str, float]], counts: Mapping[str, int], moving: Set[str]
-) -> tuple[tuple[str, float], ...]:
-    """Return what is a day's own by name; of what may have moved each of the two days takes half of the variance."""
-    return tuple((name, u_mm / math.sqrt(counts[name])) for name, u_mm in names if counts[name] == 1 or name in moving)
+def _moving(values: Sequence[DayValue], shared: Sequence[tuple[Term, ...]]) -> Mapping[str, float]:
+    """Return the most that each thing which may move was doubtful by, by its id."""
+    wander = {term.source.wanders for value in values for term in value.value.terms}
+    most: dict[str, float] = {}
+    for term in (term for terms in shared for term in terms if term.source.id in wander):
+        most[term.source.id] = max(most.get(term.source.id, 0.0), abs(term.u))
+    return most
+
+
+def _of_one_day(
+    terms: Sequence[Term], day: datetime.date, counts: Mapping[str, int], most: Mapping[str, float]
+) -> tuple[Term, ...]:
+    """Return what is a day's own."""
+    alone = [term for term in terms if counts[term.source.id] == 1]
+    halves = [
+        Term(
+            replace(term.source, id=f"{term.source.id}, {day.isoformat()}"),
+            math.copysign(most[term.source.id] / math.sqrt(_PAIR), term.u),
+        )
+        for term in terms
+        if counts[term.source.id] > 1 and term.source.id in most
+    ]
+    return (*alone, *halves)

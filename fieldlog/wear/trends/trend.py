@@ -16,8 +16,9 @@ from fieldlog.errors import MeasureError
 from fieldlog.measure.crossing import Crossing, crossing, curve_crossing, median_line, slope_doubt
 from fieldlog.measure.line_fit import Fit, Point, Straight, fit_points
 from fieldlog.quantity.distributions import t_cdf, t_quantile
-from fieldlog.quantity.estimate import Estimate, Part
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.value import Value
 from fieldlog.records.machine import LimitOf
 from fieldlog.wear.trends.hours import FEWEST_DAYS, Usage
 from fieldlog.wear.trends.records import Mark, PartBefore, RateChange, Trend
@@ -183,9 +184,10 @@ def chance_over(trend: Trend, x: float, limit_mm: float) -> float | None:
 PER = 100  # rates are given per 100 hours or days
 
 
-def rate_of(slope: float, slope_u: float, dof: float) -> Estimate:
+def rate_of(slope: float, slope_u: float, dof: float) -> Value:
     """Return a rate as a number with its doubt, mm per 100 hours or days."""
-    return Estimate(PER * slope, (Part("rate", PER * slope_u, dof, "line through the measuring days"),))
+    line = Source("rate", "line", label="rate", why="line through the measuring days", dof=dof)
+    return Value(PER * slope, "mm", (Term(line, PER * slope_u),))
 
 
 def rate_half_width(line: Straight) -> float:
@@ -218,7 +220,7 @@ def median_check(trend: Trend) -> MedianCheck | None:
         return None
     if trend.rate_change is not None and trend.rate_change.is_proved:
         return None
-    points = [(point.x, point.value.value_mm) for point in trend.fitted if point.x is not None]
+    points = [(point.x, point.value.value) for point in trend.fitted if point.x is not None]
     line = median_line([x for x, _ in points], [y for _, y in points])
     disagrees = abs(line.slope - trend.line.slope) > rate_half_width(trend.line)
     worst = _worst(trend, line.slope)
@@ -230,10 +232,10 @@ def median_check(trend: Trend) -> MedianCheck | None:
 
 def _worst(trend: Trend, slope: float) -> tuple[int, float] | None:
     """Return the day farthest off the others along the median slope, when it stands apart from the scatter of all."""
-    heights = [point.value.value_mm - slope * (point.x or 0.0) for point in trend.fitted]
+    heights = [point.value.value - slope * (point.x or 0.0) for point in trend.fitted]
     off = [height - median(heights) for height in heights]
     usual = _TO_SD * median(abs(gap) for gap in off)
-    own = median(point.value.u_mm for point in trend.fitted)
+    own = median(point.value.u for point in trend.fitted)
     number = max(range(len(off)), key=lambda n: abs(off[n]))
     return (number, off[number]) if abs(off[number]) > _APART * max(usual, own) else None
 
