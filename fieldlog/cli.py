@@ -16,7 +16,7 @@ _NO_TERMINAL = (
     "fieldlog report [FOLDER], fieldlog report --json, fieldlog check FOLDER."
 )
 _DUMB_TERMINALS = frozenset({"", "dumb", "unknown"})
-_OBJECTS_A_SWEEP = 100_000
+_OBJECTS_A_SWEEP = 20_000
 _ASCII_TERMINALS = frozenset({"linux", "vt100", "vt220"})
 
 
