@@ -19,7 +19,7 @@ _NO_TERMINAL = (
 )
 _FAILED = 2
 _DUMB_TERMINALS = frozenset({"", "dumb", "unknown"})
-_OBJECTS_A_SWEEP = 100_000
+_OBJECTS_A_SWEEP = 20_000
 _ASCII_TERMINALS = frozenset({"linux", "vt100", "vt220"})
 
 

@@ -2,6 +2,7 @@
 
 import pickle
 import tempfile
+from dataclasses import replace
 from typing import TYPE_CHECKING, BinaryIO, cast
 
 if TYPE_CHECKING:
@@ -33,7 +34,10 @@ class Aside:
         if self._file is None:
             self._file = cast("BinaryIO", tempfile.TemporaryFile())  # noqa: SIM115 -- gone with this object
         self._places[machine_id] = self._file.seek(0, 2), state is not None
-        pickle.dump((read, state), self._file, pickle.HIGHEST_PROTOCOL)
+        joints = state.joints if state is not None else ()
+        shell = replace(state, joints=()) if state is not None else None
+        for part in (read, shell, len(joints), *joints):  # one by one, which takes far less memory than all at once
+            pickle.dump(part, self._file, pickle.HIGHEST_PROTOCOL)
         return True
 
     def take(self, machine_id: str) -> "tuple[MachineRead, MachineState | None] | None":
@@ -41,4 +45,6 @@ class Aside:
         if self._file is None or machine_id not in self._places:
             return None
         self._file.seek(self._places[machine_id][0])
-        return cast("tuple[MachineRead, MachineState | None]", pickle.load(self._file))
+        read, shell, count = (pickle.load(self._file) for _ in range(3))
+        joints = tuple(pickle.load(self._file) for _ in range(count))
+        return read, replace(shell, joints=joints) if shell is not None else None

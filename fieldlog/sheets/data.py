@@ -55,19 +55,6 @@ Data = Mapping[str, object]
 Entry = tuple[str, object]  # a key at the top with what stands under it; under an iterator one item after another
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """Which machines are wanted, which joint of them alone (by id or name), and whether derivations come with them."""
-
-    machine_ids: Sequence[str]
-    joint: str = ""
-    is_whole: bool = False
-
-    def has(self, joint: Joint) -> bool:
-        """Tell whether a joint is wanted."""
-        return not self.joint or self.joint.casefold() in {joint.id.casefold(), shown_name(joint).casefold()}
-
-
 def print_json(entries: Iterable[Entry]) -> None:
     """Print the JSON text as it is made, since that of a large logbook is many megabytes."""
     sys.stdout.writelines(pieces(entries))
@@ -95,7 +82,15 @@ def _one_by_one(items: Iterable[object]) -> Iterator[str]:
     yield "]" if before != "[\n" else "[]"
 
 
+class _Written(str):
+    """Data that is JSON text already: it takes far less memory so."""
+
+    __slots__ = ()
+
+
 def _text(value: object) -> str:
+    if isinstance(value, _Written):
+        return value
     return _harmless(json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":")))
 
 
@@ -104,6 +99,23 @@ def _harmless(piece: str) -> str:
     if piece.isascii() and "\x7f" not in piece:  # the encoder has escaped the other control characters
         return piece
     return "".join(char if char.isprintable() or char == "\n" else json.dumps(char)[1:-1] for char in piece)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which machines are wanted, which joint of them alone (by id or name), and whether derivations come with them."""
+
+    machine_ids: Sequence[str]
+    joint: str = ""
+    is_whole: bool = False
+
+    def has(self, joint: Joint) -> bool:
+        """Tell whether a joint is wanted."""
+        return not self.joint or self.joint.casefold() in {joint.id.casefold(), shown_name(joint).casefold()}
+
+    def written(self, data: Data) -> _Written:
+        """Return data as text, with derivations where they are asked for."""
+        return _Written(_text(plain(data, is_whole=self.is_whole)))
 
 
 def report_data(book: OpenLogbook, asked: Asked) -> Iterator[Entry]:
@@ -127,12 +139,9 @@ def report_data(book: OpenLogbook, asked: Asked) -> Iterator[Entry]:
     rates = rates_data(fleet.rates())
     yield "rates", [row for row in rates if (row["machine"], row["joint"]) in wanted]
     season = season_of(logbook, today)
-    span = {
-        "start": season.start.isoformat(),
-        "end": season.end.isoformat(),
-        "origin": say(season.origin, logbook.units),
-    }
-    yield "season", {**span, "machines": beside.seasons}
+    origin = say(season.origin, logbook.units)
+    span = _text({"start": season.start.isoformat(), "end": season.end.isoformat(), "origin": origin})
+    yield "season", _Written(f'{span[:-1]},"machines":[{",".join(beside.seasons)}]}}')
     yield from (("hitches", beside.hitches), ("offers", [plain(offer_data(offer)) for offer in book.offers()]))
     yield from (("retrofits", beside.retrofits), ("stand_apart", beside.apart))
     yield "instruments", [plain(instrument_data(one, today), is_whole=whole) for one in logbook.instruments]
@@ -149,9 +158,9 @@ class _Beside:
 
     facts: list[MachineFacts] = field(default_factory=list)
     joints: set[tuple[object, object]] = field(default_factory=set)
-    seasons: list[object] = field(default_factory=list)
-    hitches: list[object] = field(default_factory=list)
-    retrofits: list[object] = field(default_factory=list)
+    seasons: list[_Written] = field(default_factory=list)
+    hitches: list[_Written] = field(default_factory=list)
+    retrofits: list[_Written] = field(default_factory=list)
     apart: list[object] = field(default_factory=list)
 
     def add(self, book: OpenLogbook, state: MachineState, asked: Asked) -> None:
@@ -161,14 +170,11 @@ class _Beside:
         self.joints |= {(machine_id, joint.joint.id) for joint in state.joints if asked.has(joint.joint)}
         season = season_now(book, machine_id)
         season = replace(season, joints=tuple(one for one in season.joints if asked.has(one.state.joint)))
-        self.seasons.append(plain(season_data(season), is_whole=asked.is_whole))
+        self.seasons.append(asked.written(season_data(season)))
         self.apart += apart_data([book.index(machine_id)])
         if not asked.joint:
-            cases = hitches_data(cases_of(book, machine_id))
-            self.hitches += (plain(case, is_whole=asked.is_whole) for case in cases)
-            self.retrofits.append(
-                plain(retrofit_data(retrofits_of(book, machine_id), book.units), is_whole=asked.is_whole)
-            )
+            self.hitches += map(asked.written, hitches_data(cases_of(book, machine_id)))
+            self.retrofits.append(asked.written(retrofit_data(retrofits_of(book, machine_id), book.units)))
 
 
 def _machines(book: OpenLogbook, asked: Asked, beside: _Beside) -> Iterator[Data]:

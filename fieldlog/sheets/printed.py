@@ -6,7 +6,7 @@ Pictures in print: a joint's wear over time and the dials of its holes, and a wh
 import datetime
 import os
 import sys
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -99,16 +99,15 @@ def paper() -> Paper:
     return Paper(min(console.width, _MOST_WIDTH) if console.is_terminal else _PIPED_WIDTH, console)
 
 
-def head_lines(logbook: Logbook, fleet: Fleet, today: datetime.date, width: int) -> tuple[Line, ...]:
-    """Return what is said of the whole fleet: what needs doing, what to order, the rates side by side."""
-    lines = [line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing")]
+def head_lines(logbook: Logbook, fleet: Fleet, today: datetime.date, width: int) -> Iterator[Line]:
+    """Yield what is said of the whole fleet: what needs doing, what to order, the rates side by side."""
+    yield from (line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing"))
     for item in fleet.due():
-        lines += _due_lines(item, logbook.units, width)
-    lines += [BLANK, heading("To order"), *order_lines(fleet.orders(), width)]
+        yield from _due_lines(item, logbook.units, width)
+    yield from (BLANK, heading("To order"), *order_lines(fleet.orders(), width))
     rows = fleet.rates()
     if rows:
-        lines += [BLANK, heading("Rates side by side"), *rates_lines(rows, logbook.units, width)]
-    return tuple(lines)
+        yield from (BLANK, heading("Rates side by side"), *rates_lines(rows, logbook.units, width))
 
 
 def problem_lines(count: int) -> tuple[Line, ...]:

@@ -59,7 +59,7 @@ def test_every_file_is_read_once(more: list[str]) -> None:
     assert {file: count for file, count in opened.items() if count != 1} == {}
     files = {str(file) for file in sample_folder().rglob("*.toml")}
     if "--joint" in more:
-        files = {file for file in files if "/offers/" not in file and "/retrofits/" not in file}
+        files = {file for file in files if "/offers/" not in file}
     assert set(opened) == files
 
 
