@@ -9,9 +9,14 @@ class FieldlogError(Exception):
         """What is to be said of it: a `Said`, of which `fieldlog.words` makes a sentence, or a sentence."""
         return self.args[0] if self.args else ""
 
+    @property
+    def accepted(self) -> object:
+        """What would be accepted instead, a `Said`; None where that is said with what is wrong, or not known."""
+        return self.args[1] if len(self.args) > 1 else None
+
 
 class QuantityError(FieldlogError, ValueError):
-    """A typed value that cannot be read; the message says what would be accepted."""
+    """A typed value that cannot be read; it says what would be accepted."""
 
 
 class StoreError(FieldlogError):

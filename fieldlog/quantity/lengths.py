@@ -10,6 +10,7 @@ from decimal import Decimal
 from types import MappingProxyType
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.said import said
 from fieldlog.quantity.units import MM_PER_INCH as MM_PER_INCH  # noqa: PLC0414 -- known from here as well
 from fieldlog.quantity.units import Units as Units  # noqa: PLC0414 -- known from here as well
 from fieldlog.quantity.units import family_of
@@ -25,7 +26,7 @@ MM_PER_UNIT = MappingProxyType(
     }
 )
 TAPE_FRACTIONS = (2, 4, 8, 16, 32, 64, 128)
-ACCEPTED_TEXT = "Type a size like 19.42, 19.42 mm, 52.7cm, 0.755 in, 3/4, 19-3/64, 20 3/4- or 1' 8 3/4\"."
+ACCEPTED_SIZE = said("typed.size")
 
 _LONGEST_TYPED = 40
 _MOST_DIGITS = 9
@@ -113,20 +114,20 @@ def parse_length(text: str, default_unit: Units = "mm") -> Length:
     """
     typed = " ".join(text.translate(_LOOKALIKES).split())
     if not typed:
-        raise QuantityError(f"Nothing typed. {ACCEPTED_TEXT}")
+        raise QuantityError(said("typed.nothing"), ACCEPTED_SIZE)
     if len(typed) > _LONGEST_TYPED:
-        raise QuantityError(f"That is {len(typed)} characters long, too long for a size. {ACCEPTED_TEXT}")
+        raise QuantityError(said("typed.too_long", letters=len(typed)), ACCEPTED_SIZE)
     if typed.startswith("-"):
-        raise QuantityError(f'"{typed}" is below zero; a size is never negative. {ACCEPTED_TEXT}')
+        raise QuantityError(said("typed.below_zero", typed=typed), ACCEPTED_SIZE)
     feet = _FEET.match(typed)
     length = _feet_and_inches(typed, feet) if feet else _plain_length(typed, default_unit)
     if length.mm < 0:
-        raise QuantityError(f'"{typed}" comes out below zero. {ACCEPTED_TEXT}')
+        raise QuantityError(said("typed.comes_out_below_zero", typed=typed), ACCEPTED_SIZE)
     return length
 
 
 def _refuse(typed: str) -> QuantityError:
-    return QuantityError(f'"{typed}" is not a size. {ACCEPTED_TEXT}')
+    return QuantityError(said("typed.no_size", typed=typed), ACCEPTED_SIZE)
 
 
 def _plain_length(typed: str, default_unit: Units) -> Length:
@@ -136,21 +137,19 @@ def _plain_length(typed: str, default_unit: Units) -> Length:
     number, lean = match["number"], match["lean"] or ""
     word = (match["unit"] or "").lower()
     if word and word not in _UNIT_WORDS:
-        raise QuantityError(f'"{match["unit"]}" in "{typed}" is not a unit of length here; use mm, cm, m, in or thou.')
+        raise QuantityError(said("typed.no_length_unit", unit=match["unit"], typed=typed))
     unit = _UNIT_WORDS[word] if word else ""
     fraction = _FRACTION.match(number + lean)
     if fraction:
         return _fraction(typed, fraction, unit)
     if lean:
-        raise QuantityError(
-            f'"{typed}": - and + mean just under and just over, and go after a fraction, as in 20 3/4-.'
-        )
+        raise QuantityError(said("typed.lean_without_fraction", typed=typed))
     return _decimal(typed, number, unit or default_unit, has_unit=bool(unit))
 
 
 def _fraction(typed: str, match: re.Match[str], unit: str) -> Length:
     if unit not in {"", "in"}:
-        raise QuantityError(f'"{typed}": a fraction is read in inches; write a decimal for {unit}.')
+        raise QuantityError(said("typed.fraction_of_other", typed=typed, unit=unit))
     inches, step = _fraction_inches(typed, match)
     lean = {"-": -1, "+": 1}.get(match["lean"] or "", 0)
     size_mm = inches * MM_PER_INCH + lean * step * MM_PER_INCH / 4
@@ -160,12 +159,12 @@ def _fraction(typed: str, match: re.Match[str], unit: str) -> Length:
 def _fraction_inches(typed: str, match: re.Match[str]) -> tuple[Decimal, Decimal]:
     bottom = match["bottom"].lstrip("0")
     if not bottom or len(bottom) > _MOST_DIGITS or int(bottom) not in TAPE_FRACTIONS:
-        raise QuantityError(f'"{typed}": an inch is divided in 2, 4, 8, 16, 32, 64 or 128, as in 3/4 or 19-3/64.')
+        raise QuantityError(said("typed.odd_fraction", typed=typed))
     if len(match["top"]) > _MOST_DIGITS or len(match["whole"] or "") > _MOST_DIGITS:
         raise _refuse(typed)
     top = int(match["top"])
     if match["whole"] is not None and top >= int(bottom):
-        raise QuantityError(f'"{typed}": the fraction is one inch or more; carry it into the whole inches.')
+        raise QuantityError(said("typed.fraction_over_one", typed=typed))
     step = Decimal(1) / int(bottom)
     return int(match["whole"] or 0) + top * step, step
 
@@ -176,7 +175,7 @@ def _decimal(typed: str, number: str, unit: str, *, has_unit: bool) -> Length:
     whole, comma, decimals = number.partition(",")
     if comma and len(decimals) == 3 and whole.strip("0"):
         raise QuantityError(
-            f'"{typed}" could be {whole}{decimals} or {whole}.{decimals}; write it with a point or without.'
+            said("typed.comma", typed=typed, thousands=f"{whole}{decimals}", decimal=f"{whole}.{decimals}")
         )
     value = Decimal(number.replace(",", "."))
     exponent = value.as_tuple().exponent
@@ -198,7 +197,7 @@ def _feet_and_inches(typed: str, match: re.Match[str]) -> Length:
     if inches.unit != "in":
         raise _refuse(typed)
     if inches.mm >= MM_PER_UNIT["ft"]:
-        raise QuantityError(f'"{typed}": twelve inches or more after the feet; carry them into the feet.')
+        raise QuantityError(said("typed.inches_over_foot", typed=typed))
     return Length(typed, feet_mm + inches.mm, inches.step_mm, "in", inches.lean, inches.is_fraction)
 
 

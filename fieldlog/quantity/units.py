@@ -17,6 +17,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar, Literal, Self
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.said import Said, said
 
 if TYPE_CHECKING:
     import pint
@@ -137,7 +138,7 @@ def parse_value(text: str, unit: str) -> Value:
     """
     typed = " ".join(text.split())
     match = _VALUE.match(typed.replace("°", "deg") if "°" in typed else typed)
-    refusal = QuantityError(f'"{typed[:40]}" cannot be read in {unit}; type a number and its unit, such as 170 {unit}.')
+    refusal = QuantityError(said("typed.no_value", typed=typed[:40], unit=unit))
     if match is None:
         raise refusal
     number = float(match["number"].replace(",", "."))
@@ -178,12 +179,12 @@ class Pressure:
     typed: str
     bar: float
 
-    accepted: ClassVar[str] = 'write a pressure with its unit, as "210 bar", "3000 psi" or "20.7 MPa"'
+    accepted: ClassVar[Said] = said("accepted.pressure")
 
     @classmethod
     def from_text(cls, text: str) -> Self:
         """Read '3000 psi', above nothing and up to 2000 bar."""
-        return cls(*_amount(text, "bar", "pressure", cls.accepted, 2000.0))
+        return cls(*_amount(text, "bar", cls.accepted, 2000.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,12 +194,12 @@ class Mass:
     typed: str
     kg: float
 
-    accepted: ClassVar[str] = 'write a weight with its unit, as "14 kg" or "31 lb"'
+    accepted: ClassVar[Said] = said("accepted.weight")
 
     @classmethod
     def from_text(cls, text: str) -> Self:
         """Read '14 kg', above nothing and up to 10 t."""
-        return cls(*_amount(text, "kg", "weight", cls.accepted, 10_000.0))
+        return cls(*_amount(text, "kg", cls.accepted, 10_000.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,12 +209,12 @@ class Flow:
     typed: str
     l_per_min: float
 
-    accepted: ClassVar[str] = 'write a flow with its unit, as "18.9 L/min" or "5 gpm"'
+    accepted: ClassVar[Said] = said("accepted.flow")
 
     @classmethod
     def from_text(cls, text: str) -> Self:
         """Read '5 gpm', above nothing and up to 500 L/min."""
-        return cls(*_amount(text, "liter/minute", "flow", cls.accepted, 500.0))
+        return cls(*_amount(text, "liter/minute", cls.accepted, 500.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,32 +224,30 @@ class Force:
     typed: str
     kn: float
 
-    accepted: ClassVar[str] = 'write a force with its unit, as "6 kN" or "1300 lbf"'
+    accepted: ClassVar[Said] = said("accepted.force")
 
     @classmethod
     def from_text(cls, text: str) -> Self:
         """Read '6 kN', up to 1000 kN."""
-        return cls(*_amount(text, "kN", "force", cls.accepted, 1000.0, may_be_none=True))
+        return cls(*_amount(text, "kN", cls.accepted, 1000.0, may_be_none=True))
 
 
-def _amount(
-    text: str, unit: str, what: str, accepted: str, most: float, *, may_be_none: bool = False
-) -> tuple[str, float]:
+def _amount(text: str, unit: str, accepted: Said, most: float, *, may_be_none: bool = False) -> tuple[str, float]:
     """Return the typed text and its number in `unit`.
 
     Raises:
         QuantityError: it has no unit, is nothing of this kind, or cannot be right; the message says what is accepted.
     """
     typed = " ".join(text.split())
-    way = f"{accepted[:1].upper()}{accepted[1:]}."
+    way = said("typed.instead", accepted=accepted)
     if not any(char.isalpha() for char in typed):
-        raise QuantityError(f'"{typed[:40]}" has no unit. {way}')
+        raise QuantityError(said("typed.no_unit", typed=typed[:40]), way)
     try:
         value = parse_value(typed, unit)
     except QuantityError:
-        raise QuantityError(f'"{typed[:40]}" is no {what}. {way}') from None
+        raise QuantityError(said("typed.no_kind", typed=typed[:40], unit=unit), way) from None
     if not (0 < value.amount <= most or (may_be_none and value.amount == 0)):
-        raise QuantityError(f'"{typed[:40]}" is no {what} that can be here. {way}')
+        raise QuantityError(said("typed.no_kind_here", typed=typed[:40], unit=unit), way)
     return value.typed, value.amount
 
 
@@ -272,6 +271,6 @@ def parse_temperature(text: str) -> Temperature:
     """
     value = parse_value(text, "degC")
     if not _COLDEST_DEG_C <= value.amount <= _HOTTEST_DEG_C:
-        raise QuantityError(f'"{value.typed[:40]}" is no weather to measure in; type it as 8 degC or 46 degF.')
+        raise QuantityError(said("typed.no_temperature", typed=value.typed[:40]))
     typed = value.typed if value.typed[-1].isalpha() else f"{value.typed} degC"
     return Temperature(typed, value.amount)

@@ -13,9 +13,10 @@ from typing import Literal
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.said import said
 
 CheckKind = Literal["zero", "known bore", "known outside"]
-ACCEPTED_SHOWN = "Type what it shows, such as 0.00, 0.02 or -0.01"
+ACCEPTED_SHOWN = said("typed.shown")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def parse_shown(text: str, default_unit: Units = "mm") -> Shown:
     try:
         length = parse_length(typed[1:].strip() if typed[:1] in ("+", "-") else typed, default_unit)
     except QuantityError:
-        raise QuantityError(f'"{typed[:40]}" is not what an instrument shows. {ACCEPTED_SHOWN}.') from None
+        raise QuantityError(said("typed.not_shown", typed=typed[:40]), ACCEPTED_SHOWN) from None
     return Shown(f"{'-' if sign < 0 else ''}{length.typed}", sign * length.mm, length)
 
 
@@ -75,7 +76,7 @@ def parse_shown_list(text: str, default_unit: Units = "mm") -> tuple[Shown, ...]
     if between is None and any(piece[0].isalpha() for piece in pieces):
         pieces = _with_units(pieces)
     if not pieces:
-        raise QuantityError(f"Nothing typed. {ACCEPTED_SHOWN}; several with blanks between.")
+        raise QuantityError(said("typed.nothing"), said("typed.several_shown"))
     return tuple(parse_shown(piece, default_unit) for piece in pieces)
 
 

@@ -8,11 +8,13 @@ import re
 from dataclasses import dataclass
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.said import said
+from fieldlog.quantity.text import shortened
 
 FULL_SET = ("12", "1:30", "3", "4:30")
 _CLOCK = re.compile(r"^(?P<hour>\d{1,2})(?::(?P<minute>[0-5]\d))?$", re.ASCII)
 _LAST_HOUR = 12
-ACCEPTED_CLOCK = "write the clock position as 12, 1:30, 3 or 4:30 (any from 12 to 11:59)"
+ACCEPTED_CLOCK = said("accepted.clock")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,7 @@ def parse_clock(text: str) -> Clock:
     match = _CLOCK.match(typed)
     hour = int(match["hour"]) if match else 0
     if match is None or not 1 <= hour <= _LAST_HOUR:
-        raise QuantityError(f'"{typed}" is no clock position; {ACCEPTED_CLOCK}.')
+        raise QuantityError(said("typed.no_clock", typed=shortened(typed)), ACCEPTED_CLOCK)
     minutes = (hour % _LAST_HOUR) * 60 + int(match["minute"] or 0)
     return Clock(typed, (minutes / 2.0) % 180.0)
 

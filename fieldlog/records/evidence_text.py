@@ -9,7 +9,8 @@ from typing import Literal, TypeVar, cast, get_args
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length, Units, parse_length
-from fieldlog.quantity.units import length_unit
+from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.machine import HitchCategory, Keeper, PinKind
 
@@ -60,9 +61,9 @@ class FactTyped:
 Typed = TrialTyped | PlayTyped | FactTyped
 
 
-def accepted_text(unit: Units) -> str:
+def accepted_evidence(unit: Units) -> Said:
     """Return what can be typed, with sizes as they are in the unit of a bare number."""
-    return f"Type {length_unit(unit).trials}; or keeper cotter, pin bolt, threads inch, category 1."
+    return said("typed.evidence", unit=unit)
 
 
 def parse_evidence(text: str, default_unit: Units = "mm") -> tuple[Typed, ...]:
@@ -73,7 +74,7 @@ def parse_evidence(text: str, default_unit: Units = "mm") -> tuple[Typed, ...]:
     """
     pieces = [" ".join(piece.split()) for piece in _NEXT.split(text) if piece.strip()]
     if not pieces:
-        raise QuantityError(f"Nothing typed. {accepted_text(default_unit)}")
+        raise QuantityError(said("typed.nothing"), accepted_evidence(default_unit))
     return tuple(_piece(piece, default_unit) for piece in pieces)
 
 
@@ -87,7 +88,7 @@ def _piece(text: str, unit: Units) -> Typed:
     if first in {"threads", "thread"}:
         found, left = _word(rest, _THREADS)
         if found is None or left:
-            raise QuantityError(f'"{text}": the links have threads inch or threads metric.')
+            raise QuantityError(said("typed.no_thread_kind", typed=shortened(text)))
         return FactTyped("link_threads", found)
     if first == "category":
         return FactTyped("hitch_category", _one_of(text, rest.upper(), get_args(HitchCategory)))
@@ -100,7 +101,7 @@ def _one_of(text: str, typed: str, choices: tuple[str, ...]) -> str:
     """Return the choice that was typed, or that only one choice begins with."""
     found = [choice for choice in choices if choice == typed] or [c for c in choices if typed and c.startswith(typed)]
     if len(found) != 1:
-        raise QuantityError(f'"{text}": write one of {", ".join(choices)}.')
+        raise QuantityError(said("typed.one_of", typed=shortened(text), choices=choices))
     return found[0]
 
 
@@ -108,33 +109,30 @@ def _play(text: str, word: str, rest: str, unit: Units) -> PlayTyped:
     by, left = _word(rest, _PLAY_BY) if word == "play" else ("feeler", rest)
     size = _size(text, left, unit)
     if size.mm > _MOST_PLAY_MM:
-        raise QuantityError(f'"{text}" is more than {_MOST_PLAY_MM} mm; type the clearance, such as {word} 0.6 mm.')
+        raise QuantityError(said("typed.much_play", typed=shortened(text), most=_MOST_PLAY_MM, word=word))
     return PlayTyped(size, by or "marks")
 
 
 def _trial(text: str, unit: Units) -> TrialTyped:
     result, left = _word(text.lower(), _RESULTS)
     if result is None:
-        raise QuantityError(f'"{text}": does it go or not? {accepted_text(unit)}')
+        raise QuantityError(said("typed.no_result", typed=shortened(text)), accepted_evidence(unit))
     by, left = _word(left, (("shank|drill", "shank"), ("pin", "pin")))
     size = _size(text, left, unit)
     if not 0 < size.mm <= _LARGEST_MM:
-        raise QuantityError(f'"{text}": a pin or shank is above 0 and at most {_LARGEST_MM} mm.')
+        raise QuantityError(said("typed.no_pin", typed=shortened(text), most=_LARGEST_MM))
     return TrialTyped(size, result, cast("TrialBy", by) if by is not None else "pin")
 
 
 def _size(text: str, left: str, unit: Units) -> Length:
     if _NAMED_DRILL.fullmatch(left):
-        raise QuantityError(
-            f'"{text}": letter and number drills are thinner than any pin here (Z is 0.413 in, 10.49 mm); type what '
-            "the caliper reads on the shank."
-        )
+        raise QuantityError(said("typed.named_drill", typed=shortened(text)))
     try:
         return parse_length(left, unit)
     except QuantityError as error:
         if not any(char.isdigit() for char in left):
-            raise QuantityError(f'"{text}" has no size that can be read. {accepted_text(unit)}') from None
-        raise QuantityError(f"{str(error).partition('. ')[0].rstrip('.')}. {accepted_text(unit)}") from None
+            raise QuantityError(said("typed.no_size_in", typed=shortened(text)), accepted_evidence(unit)) from None
+        raise QuantityError(error.what, accepted_evidence(unit)) from None
 
 
 def _word(text: str, words: tuple[tuple[str, W], ...]) -> tuple[W | None, str]:

@@ -14,6 +14,7 @@ from typing import ClassVar, Literal, Self
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.units import Flow, Force, Mass, Pressure
 from fieldlog.records.machine import HitchCategory
 
@@ -38,9 +39,7 @@ class Directed:
     half_width_mm: Decimal = Decimal(0)
     axis: Axis = ""
 
-    accepted: ClassVar[str] = (
-        'write it with its unit and a direction, as "60 mm behind", "40 mm ahead" or "60 mm below"'
-    )
+    accepted: ClassVar[Said] = said("accepted.directed")
 
     @classmethod
     def from_text(cls, text: str) -> Self:
@@ -48,14 +47,14 @@ class Directed:
         match = _DIRECTED.match(text.strip())
         size = match["size"] if match is not None else ""
         if not any(char.isalpha() or char in _UNIT_MARKS for char in size):
-            raise QuantityError(f'"{text[:40]}" has no unit')
+            raise QuantityError(said("typed.no_unit", typed=text[:40]))
         return cls._read(text, "mm")
 
     @classmethod
     def _read(cls, text: str, default_unit: Units) -> Self:
         match = _DIRECTED.match(" ".join(text.split()))
         if match is None or (match["minus"] and match["word"]):
-            raise QuantityError(f'"{text[:40]}" is no distance; type one like 60 mm behind, 40 mm ahead or 60 below.')
+            raise QuantityError(said("typed.no_distance", typed=text[:40]))
         length = parse_length(match["size"], default_unit)
         word = (match["word"] or "").lower()
         is_against = word in _AGAINST or bool(match["minus"])
@@ -80,7 +79,7 @@ class Angle:
     typed: str
     deg: float
 
-    accepted: ClassVar[str] = 'write it in degrees, from 0 to 45, as "8 deg"'
+    accepted: ClassVar[Said] = said("accepted.angle")
 
     @classmethod
     def from_text(cls, text: str) -> Self:
@@ -88,9 +87,7 @@ class Angle:
         match = _ANGLE.match(text.strip())
         value = float(match["number"].replace(",", ".")) if match is not None else -1.0
         if not 0 <= value <= STEEPEST_DEG:
-            raise QuantityError(
-                f'"{text[:40]}" is no angle from 0 to {STEEPEST_DEG} degrees; type one like 8 or 8 deg.'
-            )
+            raise QuantityError(said("typed.no_angle", typed=text[:40], most=str(STEEPEST_DEG)))
         typed = text.strip()
         return cls(typed if not typed[-1].isdigit() else f"{typed} deg", value)
 

@@ -15,6 +15,8 @@ from typing import Literal, NewType
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.said import said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.checks import Check
 from fieldlog.records.seasons import GreaseEvery, InUse, SeasonStart
 
@@ -26,7 +28,7 @@ Turns = NewType("Turns", Decimal)
 
 ENDS: tuple[LinkEnd, ...] = ("near", "far")
 MOST_TURNS = 500
-ACCEPTED_TURNS = "write turns as a number such as 42, 42.5 or 42 1/2"
+ACCEPTED_TURNS = said("accepted.turns")
 _TURNS = re.compile(r"^(?P<whole>\d{1,4})(?:[.,](?P<part>\d{1,3}))?(?:[\s-]+(?P<fraction>1/2|1/4|3/4))?$", re.ASCII)
 _FRACTIONS = {"1/2": Decimal("0.5"), "1/4": Decimal("0.25"), "3/4": Decimal("0.75")}
 
@@ -55,10 +57,10 @@ def parse_turns(text: str) -> Turns:
     typed = " ".join(text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4").split())
     match = _TURNS.match(typed.removesuffix("turns").strip())
     if match is None or (match["part"] and match["fraction"]):
-        raise QuantityError(f'"{typed[:40]}" is no count of turns; {ACCEPTED_TURNS}.')
+        raise QuantityError(said("typed.no_turns", typed=typed[:40]), ACCEPTED_TURNS)
     turns = Decimal(f"{match['whole']}.{match['part'] or 0}") + _FRACTIONS.get(match["fraction"] or "", Decimal(0))
     if not 0 < turns <= MOST_TURNS:
-        raise QuantityError(f'"{typed[:40]}" turns cannot be right; {ACCEPTED_TURNS}.')
+        raise QuantityError(said("typed.turns_cannot_be", typed=typed[:40]), ACCEPTED_TURNS)
     return Turns(turns.normalize() if turns % 1 else Decimal(int(turns)))
 
 
@@ -298,9 +300,9 @@ def parse_length_or_share(text: str, default_unit: Units = "mm") -> Length | Sha
     if match is None:
         length = parse_length(text, default_unit)
         if length.mm <= 0:
-            raise QuantityError(f'"{text}": a limit is more than nothing; write 1.0 mm or 3.5 %.')
+            raise QuantityError(said("typed.no_limit", typed=shortened(text)))
         return length
     percent = Decimal(match["number"].replace(",", "."))
     if not 0 < percent <= _WHOLE:
-        raise QuantityError(f'"{text}": a share lies above 0 % and up to 100 %.')
+        raise QuantityError(said("typed.no_share", typed=shortened(text)))
     return Share(" ".join(text.split()), percent)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from fieldlog.errors import QuantityError
+from fieldlog.quantity.said import Said, said
 
 _SHORT_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DAY_MONTH = re.compile(
@@ -27,7 +28,7 @@ class SeasonStart:
     typed: str
     month: int
     day: int
-    accepted: ClassVar[str] = 'write a day of the year, as "1 Mar" or "15 October"'
+    accepted: ClassVar[Said] = said("accepted.day_of_year")
 
     @classmethod
     def from_text(cls, text: str) -> "SeasonStart":
@@ -43,7 +44,7 @@ class SeasonStart:
         try:
             datetime.date(_LEAP_YEAR, month, day)
         except ValueError:
-            raise QuantityError(f'"{typed[:40]}" is no day of the year; {cls.accepted}.') from None
+            raise QuantityError(said("typed.no_day", typed=typed[:40]), cls.accepted) from None
         return cls(typed, month, day)
 
     def in_year(self, year: int) -> datetime.date:
@@ -61,7 +62,7 @@ class GreaseEvery:
     typed: str
     amount: float
     unit: Literal["h", "days"]
-    accepted: ClassVar[str] = 'write how often, as "10 h", "50 h", "14 days", "daily" or "weekly"'
+    accepted: ClassVar[Said] = said("accepted.interval")
 
     @classmethod
     def from_text(cls, text: str) -> "GreaseEvery":
@@ -77,7 +78,7 @@ class GreaseEvery:
         match = _EVERY.match(word)
         amount = float(match["amount"].replace(",", ".")) if match else 0.0
         if match is None or amount <= 0:
-            raise QuantityError(f'"{typed[:40]}" is no interval; {cls.accepted}.')
+            raise QuantityError(said("typed.no_interval", typed=typed[:40]), cls.accepted)
         return cls(typed, amount, "h" if match["unit"][0] == "h" else "days")
 
 
@@ -103,9 +104,7 @@ class InUse:
     typed: str
     spans: tuple[Span, ...]
     days_a_week: float = _DAYS_A_WEEK
-    accepted: ClassVar[str] = (
-        'write its months, as "March to October", "Apr to Jun, Sep" or "Nov to Mar, 2 days a week"'
-    )
+    accepted: ClassVar[Said] = said("accepted.months")
 
     @classmethod
     def from_text(cls, text: str) -> "InUse":
@@ -124,10 +123,10 @@ class InUse:
                 continue
             span = _WHOLE_YEAR if piece in {"all year", "the whole year"} else _span(piece)
             if span is None:
-                raise QuantityError(f'"{typed[:40]}" does not say when it works; {cls.accepted}.')
+                raise QuantityError(said("typed.no_months", typed=typed[:40]), cls.accepted)
             spans.append(span)
         if week > _DAYS_A_WEEK or not (spans or week):
-            raise QuantityError(f'"{typed[:40]}" does not say when it works; {cls.accepted}.')
+            raise QuantityError(said("typed.no_months", typed=typed[:40]), cls.accepted)
         return cls(typed, tuple(spans) or (_WHOLE_YEAR,), week or _DAYS_A_WEEK)
 
     @property

@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import MM_PER_INCH
+from fieldlog.quantity.said import said
 
 _OVER_MM = (3, 6, 10, 18, 30, 50, 80, 120)  # ranges are over the one, up to and including the next
 
@@ -56,7 +57,7 @@ _LOWER_SHAFT_UM: Mapping[str, tuple[int | tuple[int, int], ...]] = MappingProxyT
 )
 _SPLIT_MM = MappingProxyType({30: 40, 50: 65, 80: 100})
 _CLASS = re.compile(r"([A-Za-z])(\d{1,2})")
-ACCEPTED_CLASS = "write a hole as H7, H8, H11, D9 and the like, a shaft as h8, f7, g6, d9, p6, r6, s6"
+ACCEPTED_CLASS = said("accepted.tolerance_class")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +111,11 @@ def fit_limits(nominal_mm: float, tolerance_class: str) -> Limits:
     """
     match = _CLASS.fullmatch(tolerance_class.strip())
     if match is None:
-        raise QuantityError(f'"{tolerance_class}" is no tolerance class: {ACCEPTED_CLASS}.')
+        raise QuantityError(said("typed.no_class", name=tolerance_class, accepted=ACCEPTED_CLASS))
     letter, grade = match.group(1), int(match.group(2))
     row = _range_index(nominal_mm)
     if grade not in _TOLERANCE_UM:
-        raise QuantityError(f"grade {grade} is not in the table: use 5 to 13.")
+        raise QuantityError(said("typed.no_grade", grade=grade))
     width = _TOLERANCE_UM[grade][row] / 1000
     if letter.lower() in _UPPER_SHAFT_UM:
         near = _deviation_um(_UPPER_SHAFT_UM[letter.lower()], nominal_mm, row) / 1000
@@ -122,7 +123,7 @@ def fit_limits(nominal_mm: float, tolerance_class: str) -> Limits:
     if letter in _LOWER_SHAFT_UM:
         near = _deviation_um(_LOWER_SHAFT_UM[letter], nominal_mm, row) / 1000
         return Limits(near, near + width)
-    raise QuantityError(f'"{tolerance_class}" is not in the table: {ACCEPTED_CLASS}.')
+    raise QuantityError(said("typed.no_such_class", name=tolerance_class, accepted=ACCEPTED_CLASS))
 
 
 def clearance_range_mm(hole: Limits, shaft: Limits) -> tuple[float, float]:
@@ -134,7 +135,7 @@ def _range_index(nominal_mm: float) -> int:
     for index, (over, to) in enumerate(itertools.pairwise(_OVER_MM)):
         if over < nominal_mm <= to:
             return index
-    raise QuantityError(f"{nominal_mm:g} mm is not in the table: use a size over 3 and up to 120 mm.")
+    raise QuantityError(said("typed.no_nominal", nominal_mm=f"{nominal_mm:g}"))
 
 
 def _deviation_um(row: tuple[int | tuple[int, int], ...], nominal_mm: float, index: int) -> int:

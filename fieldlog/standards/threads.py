@@ -15,9 +15,11 @@ from types import MappingProxyType
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import MM_PER_INCH
+from fieldlog.quantity.said import said
+from fieldlog.quantity.text import shortened
 from fieldlog.records.machine import Thread
 
-ACCEPTED_THREAD = "write a thread as M24x3, M24, 3/4-10 UNC, 1 1/8-7 or Tr 30x6 (Tr 40x14 P7 with two starts)"
+ACCEPTED_THREAD = said("accepted.thread")
 
 # ISO 261:1998 table 2: nominal diameter, coarse pitch, fine pitches, in mm (from memory)
 METRIC: Mapping[str, tuple[str, ...]] = MappingProxyType(
@@ -90,12 +92,12 @@ def parse_thread(text: str) -> Thread:
     typed = " ".join(text.replace("×", "x").replace("*", "x").replace(",", ".").split())
     plain = typed.lower()
     if plain.endswith(" lh"):
-        raise QuantityError(f'"{typed}": leave LH out; the hand is written for each end of the link.')
+        raise QuantityError(said("typed.left_hand", typed=shortened(typed)), said("typed.hand_of_each_end"))
     for pattern, build in ((_METRIC, _metric), (_TRAPEZOIDAL, _trapezoidal), (_INCH, _inch), (_NAMED, _named)):
         match = pattern.match(plain)
         if match is not None:
             return build(typed, match)
-    raise QuantityError(f'"{typed[:40]}" is no thread known here; {ACCEPTED_THREAD}.')
+    raise QuantityError(said("typed.no_thread", typed=typed[:40]), ACCEPTED_THREAD)
 
 
 def _metric(typed: str, match: re.Match[str]) -> Thread:
@@ -103,16 +105,15 @@ def _metric(typed: str, match: re.Match[str]) -> Thread:
     listed = METRIC.get(size)
     if match["special"]:
         if pitch is None:
-            raise QuantityError(f'"{typed}": a special thread needs its pitch, as in M24x2.5 special.')
+            raise QuantityError(said("typed.no_pitch", typed=shortened(typed)))
         return _checked(typed, "metric", Decimal(size), Decimal(pitch), Decimal(pitch), "special")
     if listed is None:
-        raise QuantityError(f'"{typed}": no M{size} is listed from M8 to M64; measure the rod over its crests again.')
+        raise QuantityError(said("typed.not_listed", typed=shortened(typed), size=size), said("typed.measure_crests"))
     found = pitch or listed[0]
     if Decimal(found) not in map(Decimal, listed):
-        known = f"{', '.join(listed[:-1])} or {listed[-1]}"
         raise QuantityError(
-            f'"{typed}": M{size} comes with a pitch of {known} mm; measure over ten crests and divide by ten. '
-            f"If it is truly otherwise, write M{size}x{pitch} special."
+            said("typed.pitches", typed=shortened(typed), size=size, listed=listed),
+            said("typed.measure_ten", size=size, pitch=pitch),
         )
     series = "coarse" if Decimal(found) == Decimal(listed[0]) else "fine"
     return _checked(typed, "metric", Decimal(size), Decimal(found), Decimal(found), series)
@@ -122,10 +123,7 @@ def _trapezoidal(typed: str, match: re.Match[str]) -> Thread:
     lead = Decimal(match["p"])
     pitch = Decimal(match["pitch"]) if match["pitch"] else lead
     if pitch not in map(Decimal, TRAPEZOIDAL_PITCHES) or lead % pitch:
-        raise QuantityError(
-            f'"{typed}": a trapezoidal thread has a pitch of {", ".join(TRAPEZOIDAL_PITCHES)} mm, '
-            "and with several starts a lead that is a multiple of it, as in Tr 40x14 P7."
-        )
+        raise QuantityError(said("typed.trapezoidal", typed=shortened(typed), listed=TRAPEZOIDAL_PITCHES))
     return _checked(typed, "trapezoidal", Decimal(match["d"]), pitch, lead, "")
 
 
@@ -137,11 +135,12 @@ def _inch(typed: str, match: re.Match[str]) -> Thread:
     if series in {"UNS", "UN"}:
         return _of_inches(typed, size, count, series)
     if named is None or series not in {"", named}:
-        listed = " or ".join(f"{size}-{n} {name}" for n, name in ((coarse, "UNC"), (fine, "UNF")) if n)
-        first = f"the usual threads of that size are {listed}; " if listed else ""
-        raise QuantityError(
-            f'"{typed}": {first}count the threads over one inch. If it is truly otherwise, write {size}-{count} UNS.'
-        )
+        listed = tuple(f"{size}-{n} {name}" for n, name in ((coarse, "UNC"), (fine, "UNF")) if n)
+        shown, written = shortened(typed), shortened(f"{size}-{count}")
+        if not listed:
+            raise QuantityError(said("typed.count_threads", typed=shown, written=written))
+        usual_ones = said("typed.usual_threads", typed=shown, listed=listed)
+        raise QuantityError(usual_ones, said("typed.count_them", written=written))
     return _of_inches(typed, size, count, named)
 
 
@@ -150,7 +149,9 @@ def _named(typed: str, match: re.Match[str]) -> Thread:
     coarse, fine = UNIFIED.get(size, ("", ""))
     count = coarse if series == "UNC" else fine
     if not count:
-        raise QuantityError(f'"{typed}": no {series} of that size is listed; write the threads an inch, as in 3/4-10.')
+        raise QuantityError(
+            said("typed.no_series", typed=shortened(typed), series=series), said("typed.threads_an_inch")
+        )
     return _of_inches(typed, size, count, series)
 
 
@@ -163,17 +164,17 @@ def _of_inches(typed: str, size: str, count: str, series: str) -> Thread:
     for part in size.split():
         top, _, bottom = part.partition("/")
         if bottom and not int(bottom):
-            raise QuantityError(f'"{typed}" is no thread; {ACCEPTED_THREAD}.')
+            raise QuantityError(said("typed.no_thread_at_all", typed=shortened(typed)), ACCEPTED_THREAD)
         inches += Decimal(top) / Decimal(bottom or 1)
     if not Decimal(count):
-        raise QuantityError(f'"{typed}" has no threads an inch; {ACCEPTED_THREAD}.')
+        raise QuantityError(said("typed.no_count", typed=shortened(typed)), ACCEPTED_THREAD)
     pitch_mm = MM_PER_INCH / Decimal(count)
     return _checked(typed, "inch", inches * MM_PER_INCH, pitch_mm, pitch_mm, series)
 
 
 def _checked(typed: str, form: str, d_mm: Decimal, pitch_mm: Decimal, lead_mm: Decimal, series: str) -> Thread:
     if not 0 < pitch_mm <= d_mm / 2 or not d_mm <= _MOST_MM:
-        raise QuantityError(f'"{typed}": the pitch does not go with the diameter; {ACCEPTED_THREAD}.')
+        raise QuantityError(said("typed.odd_pitch", typed=shortened(typed)), ACCEPTED_THREAD)
     return Thread(typed, form, d_mm, pitch_mm, lead_mm, series)  # type: ignore[arg-type] # one of the three forms
 
 

@@ -103,7 +103,7 @@ def _usable(record: R, document: Document, place: tuple[str, int]) -> tuple[R, l
 def contradictions_of(offer: Offer) -> list[tuple[str, Said, Said]]:
     """Return what an offer's figures say against each other: key, wrong, accepted."""
     return [
-        (key, said("problem.offer_sense", wrong=wrong), said("accepted.own", accepted=accepted))
+        (key, said("problem.offer_sense", wrong=wrong), said("accepted.of_offer", accepted=accepted))
         for key, wrong, accepted in faults_of(offer)
     ]
 

@@ -25,7 +25,6 @@ from fieldlog.records.machine import Share, Thread, Turns
 from fieldlog.store.toml_text import Table
 from fieldlog.store.values import (
     Refused,
-    as_typed,
     clock_from,
     cut,
     date_from,
@@ -36,6 +35,7 @@ from fieldlog.store.values import (
     shown,
     text_from,
     whole_number_from,
+    wrong_of,
 )
 
 if TYPE_CHECKING:
@@ -185,18 +185,18 @@ def _fault(error: BaseException) -> Fault:
         return Fault(key, said("problem.missing"), said("accepted.write", example=_EXAMPLES.get(key, key)))
     if isinstance(error, Refused):
         return Fault(key, error.wrong, error.accepted)
-    return Fault(key, said("problem.as_typed", refusal=cut(str(error).rstrip("."))), None)
+    return Fault(key, said("problem.not_usable", refusal=cut(str(error).rstrip("."))), None)
 
 
 def _read_by_itself(value: object, kind: Any) -> object:
     """Read a value whose class knows its own words: `from_text` reads them, `accepted` says what they may be."""
-    accepted = said("accepted.own", accepted=kind.accepted)
+    accepted: Said = kind.accepted
     if not isinstance(value, str):
         raise Refused(said("problem.not_text", value=shown(value)), said("accepted.in_quotes", accepted=accepted))
     try:
         return kind.from_text(value)
     except QuantityError as error:
-        raise Refused(as_typed(error, f"; {kind.accepted}"), accepted) from None
+        raise Refused(wrong_of(error), accepted) from None
 
 
 def _choice(value: object, kind: Any) -> str:

@@ -26,8 +26,6 @@ from fieldlog.records.machine import (
 LAST_YEAR = 2999  # what is later leaves no room for forecasts before the calendar ends
 ACCEPTED_LENGTH = said("accepted.length")
 ACCEPTED_SHARE = said("accepted.share")
-_ACCEPTED_CLOCK = said("accepted.own", accepted=ACCEPTED_CLOCK)
-_ACCEPTED_TURNS = said("accepted.own", accepted=ACCEPTED_TURNS)
 _UNIT_MARKS = frozenset("'\"″′“”‘’")
 _MOST_HOURS = 1_000_000
 _LONGEST_SENTENCE = 200
@@ -112,13 +110,12 @@ def _length(text: str) -> Length:
     try:
         return parse_length(text)
     except QuantityError as error:
-        raise Refused(as_typed(error), ACCEPTED_LENGTH) from None
+        raise Refused(wrong_of(error), ACCEPTED_LENGTH) from None
 
 
-def as_typed(error: Exception, end: str = ". ") -> Said:
-    """Return the first sentence of a refusal of typed text, to be followed by what would be accepted here."""
-    first = str(error).partition(". ")[0].rstrip(".")
-    return said("problem.as_typed", refusal=cut(first.partition(end)[0]))
+def wrong_of(error: QuantityError) -> Said:
+    """Return what is wrong with a text that is refused as typed text is."""
+    return error.what if isinstance(error.what, Said) else said("problem.not_usable", refusal=cut(str(error.what)))
 
 
 def cut(sentence: str) -> str:
@@ -152,13 +149,11 @@ def _share(text: str) -> Share:
 def clock_from(value: object) -> Clock:
     """Return the clock position that a value from a file stands for."""
     if not isinstance(value, str):
-        raise Refused(
-            said("problem.not_text", value=shown(value)), said("accepted.in_quotes", accepted=_ACCEPTED_CLOCK)
-        )
+        raise Refused(said("problem.not_text", value=shown(value)), said("accepted.in_quotes", accepted=ACCEPTED_CLOCK))
     try:
         return _clock_text(value)
     except QuantityError:
-        raise Refused(said("problem.no_clock", value=shown(value)), _ACCEPTED_CLOCK) from None
+        raise Refused(said("problem.no_clock", value=shown(value)), ACCEPTED_CLOCK) from None
 
 
 _clock_text = functools.lru_cache(maxsize=512)(parse_clock)
@@ -182,11 +177,8 @@ def _thread(text: str) -> Thread:
     try:
         return parse_thread(text)
     except QuantityError as error:
-        wrong, _, accepted = str(error).rstrip(".").partition("; ")
-        raise Refused(
-            said("problem.as_typed", refusal=cut(wrong)),
-            said("accepted.own", accepted=cut(accepted or ACCEPTED_THREAD)),
-        ) from None
+        accepted = error.accepted if isinstance(error.accepted, Said) else ACCEPTED_THREAD
+        raise Refused(wrong_of(error), accepted) from None
 
 
 def turns_from(value: object) -> Turns:
@@ -195,9 +187,9 @@ def turns_from(value: object) -> Turns:
         try:
             return parse_turns(value)
         except QuantityError as error:
-            raise Refused(as_typed(error, ";"), _ACCEPTED_TURNS) from None
+            raise Refused(wrong_of(error), ACCEPTED_TURNS) from None
     is_number = isinstance(value, int | Decimal) and not isinstance(value, bool)
     number = Decimal(value) if isinstance(value, int | Decimal) and is_number else Decimal("NaN")
     if not number.is_finite() or not 0 < number <= MOST_TURNS:
-        raise Refused(said("problem.not_turns", value=shown(value)), _ACCEPTED_TURNS)
+        raise Refused(said("problem.not_turns", value=shown(value)), ACCEPTED_TURNS)
     return Turns(number)

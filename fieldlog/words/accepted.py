@@ -16,7 +16,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         "write": "write {example}",
         "in_quotes": "{accepted}, in quotes",
-        "own": "{accepted}",
         # of a whole file or folder
         "file_itself": "put the file itself here",
         "it_as_utf8": "save it as UTF-8",
@@ -52,6 +51,19 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "time": 'write the time of day in quotes as the last line, as in at = "09:34:12"',
         "mend_date": "mend the date",
         "mend_date_and_name": "mend the date here and in the file's name",
+        "clock": "write the clock position as 12, 1:30, 3 or 4:30 (any from 12 to 11:59)",
+        "turns": "write turns as a number such as 42, 42.5 or 42 1/2",
+        "pressure": 'write a pressure with its unit, as "210 bar", "3000 psi" or "20.7 MPa"',
+        "weight": 'write a weight with its unit, as "14 kg" or "31 lb"',
+        "flow": 'write a flow with its unit, as "18.9 L/min" or "5 gpm"',
+        "force": 'write a force with its unit, as "6 kN" or "1300 lbf"',
+        "directed": 'write it with its unit and a direction, as "60 mm behind", "40 mm ahead" or "60 mm below"',
+        "angle": 'write it in degrees, from 0 to 45, as "8 deg"',
+        "day_of_year": 'write a day of the year, as "1 Mar" or "15 October"',
+        "interval": 'write how often, as "10 h", "50 h", "14 days", "daily" or "weekly"',
+        "months": 'write its months, as "March to October", "Apr to Jun, Sep" or "Nov to Mar, 2 days a week"',
+        "thread": "write a thread as M24x3, M24, 3/4-10 UNC, 1 1/8-7 or Tr 30x6 (Tr 40x14 P7 with two starts)",
+        "tolerance_class": "write a hole as H7, H8, H11, D9 and the like, a shaft as h8, f7, g6, d9, p6, r6, s6",
         # sizes that are possible
         "hole_size": "a hole or pin is above 0 and at most {most} mm",
         "ligament_size": "the metal beside a hole is above 0 and at most {most} mm",
@@ -103,6 +115,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "keep_one": _KEEP_ONE,
         "name_with_letters": "a name with letters or digits of its own",
         "name_each": "give each offer a name of its own",
+        "of_offer": "{accepted}",
         "other_name_or_update": "give it another name, or import with --update to take the new figures",
     }
 )

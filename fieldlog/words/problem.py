@@ -49,7 +49,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "id_taken": "{value} is taken by one above, so this one is not used",
         "unknown": "{value} is not known",
         # of a value
-        "as_typed": "{refusal}",
+        "not_usable": "{refusal}",
         "not_text": "{value} is not text",
         "not_a_list": "{value} is not a list",
         "not_a_choice": "{value} is not a choice here",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from string import Formatter
 
-from fieldlog.errors import FieldlogError
+from fieldlog.errors import FieldlogError, StoreError
 from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import harmless
@@ -64,7 +64,13 @@ def problem_text(problem: Problem) -> str:
 
 def error_text(error: FieldlogError) -> str:
     """Return what an error says to the person at the machine."""
-    return harmless(say(error.what, "mm") if isinstance(error.what, Said) else str(error))
+    if not isinstance(error.what, Said):
+        return harmless(str(error.what))
+    wrong, accepted = say(error.what, "mm"), say(error.accepted, "mm") if isinstance(error.accepted, Said) else ""
+    if accepted[:1].islower():
+        return harmless(f"{wrong}; {accepted}.")
+    ended = wrong if wrong.endswith((".", "?")) or isinstance(error, StoreError) else f"{wrong}."
+    return harmless(f"{ended} {accepted}".rstrip())
 
 
 def _in_words(value: object, units: Units) -> object:
@@ -164,6 +170,10 @@ def _area(area: str) -> object:  # noqa: C901, PLR0911, PLR0912, PLR0915 -- a ta
             from fieldlog.words import step
 
             return step
+        case "typed":
+            from fieldlog.words import typed
+
+            return typed
         case "trend":
             from fieldlog.words import trend
 

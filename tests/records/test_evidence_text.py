@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.lengths import Units
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
-from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, accepted_text, parse_evidence
+from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, accepted_evidence, parse_evidence
+from fieldlog.words.speak import error_text, say
+from tests.spoken import refused
 
 SEEDED = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -117,15 +119,20 @@ def test_what_cannot_be_read_is_refused_with_what_can(text: str, said: str) -> N
     """The sentence repeats what was typed and lists the accepted forms."""
     with pytest.raises(QuantityError) as refused:
         parse_evidence(text)
-    assert said in str(refused.value)
-    assert ("goes" in str(refused.value)) or (text in str(refused.value))
+    assert said in error_text(refused.value)
+    assert ("goes" in error_text(refused.value)) or (text in error_text(refused.value))
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_every_accepted_form_is_accepted(unit: Units) -> None:
     """What a refusal lists is read, in the unit of a bare number."""
     forms = (
-        accepted_text(unit).removeprefix("Type ").rstrip(".").replace("; or ", ", ").replace(" or ", ", ").split(", ")
+        say(accepted_evidence(unit), unit)
+        .removeprefix("Type ")
+        .rstrip(".")
+        .replace("; or ", ", ")
+        .replace(" or ", ", ")
+        .split(", ")
     )
     assert len(forms) == 10
     for form in forms:
@@ -161,5 +168,5 @@ def test_anything_typed_is_read_or_refused(text: str) -> None:
 @pytest.mark.parametrize("text", ["letter F shank goes", "#10 shank no", "f drill goes"])
 def test_a_letter_or_number_drill_is_asked_for_its_size(text: str) -> None:
     """Drill charts: Z, the largest of them, is 0.413 in; no pin here is so thin."""
-    with pytest.raises(QuantityError, match="thinner than any pin"):
+    with refused("thinner than any pin", QuantityError):
         parse_evidence(text)

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
 from fieldlog.records.seasons import InUse
+from tests.spoken import refused
 
 DAYS = st.dates(datetime.date(1999, 1, 1), datetime.date(2040, 12, 31))
 SUMMER = ("March to October", tuple(range(3, 11)))
@@ -58,5 +59,5 @@ def test_a_year_by_hand() -> None:
 )
 def test_what_says_nothing_of_months_is_refused(text: str) -> None:
     """With the text and what is accepted."""
-    with pytest.raises(QuantityError, match="when it works; write its months"):
+    with refused("when it works; write its months", QuantityError):
         InUse.from_text(text)

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.text import harmless, slug, unused_slug
 from fieldlog.records.clock import clock_text, parse_clock
+from tests.spoken import refused
 
 
 @pytest.mark.parametrize(
@@ -31,7 +32,7 @@ def test_both_ends_of_a_line_are_one_line(typed: str, degrees: float) -> None:
 @pytest.mark.parametrize("typed", ["13", "0", "1:60", "1:3", "noon", "", "-1", "12:30:00"])
 def test_what_is_no_clock_position_is_refused(typed: str) -> None:
     """The message gives the four usual ones."""
-    with pytest.raises(QuantityError, match="4:30"):
+    with refused("4:30", QuantityError):
         parse_clock(typed)
 
 

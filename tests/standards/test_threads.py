@@ -5,6 +5,7 @@ import pytest
 from fieldlog.errors import QuantityError
 from fieldlog.records.machine import parse_turns
 from fieldlog.standards.threads import METRIC, UNIFIED, parse_thread
+from tests.spoken import refused
 
 
 @pytest.mark.parametrize(
@@ -58,7 +59,7 @@ def test_a_thread_is_read(text: str, d_mm: float, pitch_mm: float, lead_mm: floa
 )
 def test_what_is_no_thread_is_refused_with_what_would_be(text: str, said: str) -> None:
     """The sentence names the offending text or the accepted form."""
-    with pytest.raises(QuantityError, match=said.replace(".", r"\.")):
+    with refused(said.replace(".", r"\."), QuantityError):
         parse_thread(text)
 
 
@@ -90,5 +91,5 @@ def test_turns_are_read(text: str, turns: float) -> None:
 @pytest.mark.parametrize("text", ["", "0", "-3", "4.5 1/2", "many", "9999", "1/3"])
 def test_no_turns_are_refused(text: str) -> None:
     """With the accepted form."""
-    with pytest.raises(QuantityError, match="42 1/2"):
+    with refused("42 1/2", QuantityError):
         parse_turns(text)

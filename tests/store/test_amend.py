@@ -9,7 +9,7 @@ from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Limit, Logbook, Machine, Person, Share, parse_length_or_share
 from fieldlog.store.amend import add_machine, add_record, change_record, create_logbook
 from fieldlog.store.reader import read_logbook, read_machine
-from tests.store.spoken import refused
+from tests.spoken import refused
 
 FILE = "grey/machine.toml"
 BY_HAND = """# my own remark

@@ -21,8 +21,8 @@ from fieldlog.records.machine import Hole, Instrument, Joint, Logbook, Machine, 
 from fieldlog.store.amend import add_machine, create_logbook
 from fieldlog.store.reader import MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
-from tests.store import spoken
-from tests.store.spoken import refused
+from tests import spoken
+from tests.spoken import refused
 
 DAY = datetime.date(2026, 3, 4)
 

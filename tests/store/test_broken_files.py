@@ -17,7 +17,7 @@ from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.retrofits import read_retrofits
 from fieldlog.store.toml_text import lines_of
 from fieldlog.words.speak import problem_text
-from tests.store import spoken
+from tests import spoken
 
 TODAY = datetime.date(2026, 11, 28)
 HEAD = 'format = 1\ndate = 2026-03-04\nwho = "ada"\n'

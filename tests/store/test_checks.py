@@ -12,7 +12,7 @@ from fieldlog.records.entries import LengthReading, Round
 from fieldlog.store.amend import add_record, change_record
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round
-from tests.store import spoken
+from tests import spoken
 
 TODAY = datetime.date(2026, 5, 1)
 HEAD = """format = 1

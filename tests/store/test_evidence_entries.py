@@ -11,7 +11,7 @@ from fieldlog.records.machine import Joint, Machine
 from fieldlog.store.amend import add_machine, change_record
 from fieldlog.store.reader import MachineRead, read_logbook, read_machine
 from fieldlog.store.rounds import append_entry, open_round
-from tests.store import spoken
+from tests import spoken
 from tests.store.test_append import DAY, made_logbook
 
 HEAD = {"at": "09:00:00", "round": "", "day": DAY, "who": "ada"}

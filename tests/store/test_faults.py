@@ -14,8 +14,8 @@ from fieldlog.store.amend import add_machine, add_record, change_record, create_
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.store.rounds import RoundFile, append_entry, open_round
 from fieldlog.words.speak import problem_text
-from tests.store import spoken
-from tests.store.spoken import refused
+from tests import spoken
+from tests.spoken import refused
 from tests.store.test_append import DAY, bore, made_logbook, opened, read, sizes
 
 MACHINE = "grey/machine.toml"

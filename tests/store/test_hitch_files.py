@@ -15,7 +15,7 @@ from fieldlog.store.document import document_of
 from fieldlog.store.hitch_reader import HitchRead, ImplementsRead, read_hitch, read_implements
 from fieldlog.store.reader import check_logbook, read_machine
 from fieldlog.words.speak import problem_text
-from tests.store import spoken
+from tests import spoken
 
 HITCH = """format = 1
 hitch_category = "1"

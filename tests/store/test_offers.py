@@ -13,7 +13,7 @@ from fieldlog.store.amend import create_logbook
 from fieldlog.store.offers import add_measured, add_offers, change_offer, read_offers
 from fieldlog.store.reader import check_logbook, read_logbook
 from fieldlog.words.speak import problem_text
-from tests.store.spoken import refused
+from tests.spoken import refused
 
 FULL = Offer(
     id="short-one",

@@ -10,7 +10,7 @@ from fieldlog.records.entries import BoreReading
 from fieldlog.store.demo import sample_folder
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.words.speak import problem_text
-from tests.store.spoken import refused
+from tests.spoken import refused
 
 TODAY = datetime.date(2026, 11, 25)
 LOGBOOK = 'format = 1\nname = "Book"\nunits = "mm"\n\n[[people]]\nid = "ada"\n'

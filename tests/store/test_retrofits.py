@@ -13,7 +13,7 @@ from fieldlog.store.offers import add_offers
 from fieldlog.store.reader import check_logbook
 from fieldlog.store.retrofits import keep, read_retrofits
 from fieldlog.words.speak import problem_text
-from tests.store.spoken import refused
+from tests.spoken import refused
 
 KEPT = Recommendation(
     id="",

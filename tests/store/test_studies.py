@@ -12,7 +12,7 @@ from fieldlog.store.amend import create_logbook
 from fieldlog.store.reader import check_logbook, read_logbook
 from fieldlog.store.studies import append_trial, create_study, read_studies
 from fieldlog.words.speak import problem_text
-from tests.store.spoken import refused
+from tests.spoken import refused
 
 DAY = datetime.date(2026, 3, 4)
 

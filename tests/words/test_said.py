@@ -97,13 +97,17 @@ def test_what_was_said_is_asked_by_code_and_name() -> None:
         thing.of("limit")
 
 
-TOLD = frozenset({"Problem", "StoreError", "FileChangedError", "Refused", "Unreadable", "UnreadableText", "Fault"})
+TOLD = frozenset(
+    {"Problem", "QuantityError", "StoreError", "FileChangedError", "Refused", "Unreadable", "UnreadableText", "Fault"}
+)
 
 
-def test_the_files_speak_no_english() -> None:
-    """Whatever `store/` reports or raises is said by codes: no text with a blank in it is an argument there."""
+def test_neither_files_nor_typed_text_speak_english() -> None:
+    """Whatever these rooms report or raise is said by codes: no text with a blank in it is an argument there."""
     found = []
-    for file in sorted((PACKAGE / "store").glob("*.py")):
+    for file in sorted(
+        file for room in ("quantity", "records", "standards", "store") for file in (PACKAGE / room).glob("*.py")
+    ):
         for call in (
             node for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))) if isinstance(node, ast.Call)
         ):

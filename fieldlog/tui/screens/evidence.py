@@ -13,7 +13,7 @@ from fieldlog.pages.lines import Span, line, short, wrapped
 from fieldlog.pages.machine import hole_label
 from fieldlog.pages.readings import entry_words
 from fieldlog.records.entries import AnyEntry
-from fieldlog.records.evidence_text import accepted_text, parse_evidence
+from fieldlog.records.evidence_text import accepted_evidence, parse_evidence
 from fieldlog.records.machine import Hole, shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.actions.evidence import Notebook, evidence_form, line_of
@@ -22,7 +22,7 @@ from fieldlog.tui.form import Field, FormScreen
 from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
-from fieldlog.words.speak import error_text
+from fieldlog.words.speak import error_text, say
 
 _LEAST_USED_FIRST = ("never", "sometimes", "daily")
 
@@ -82,7 +82,7 @@ class EvidenceScreen(LogScreen):
             self.say("This joint is not in the files any more; the problems page may say why.")
             return
         rows = evidence_lines(state, self.session.units, width)
-        accepted = wrapped(accepted_text(self.notebook.unit), width, "", "dim")
+        accepted = wrapped(say(accepted_evidence(self.notebook.unit), self.session.units), width, "", "dim")
         self.query_one(LineList).show((*rows, line(), *accepted))
         self._show_prompt()
 

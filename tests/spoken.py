@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 import pytest
 
-from fieldlog.errors import StoreError
+from fieldlog.errors import FieldlogError, StoreError
 from fieldlog.records.problems import Problem
 from fieldlog.words.speak import error_text, problem_parts
 
@@ -22,8 +22,8 @@ def accepted(problem: Problem) -> str:
 
 
 @contextmanager
-def refused(words: str) -> Iterator[None]:
-    """Expect an error of the files that says something with these words in it."""
-    with pytest.raises(StoreError) as caught:
+def refused(words: str, kind: type[FieldlogError] = StoreError) -> Iterator[None]:
+    """Expect an error, of the files unless told, that says something with these words in it."""
+    with pytest.raises(kind) as caught:
         yield
     assert re.search(words, error_text(caught.value)), error_text(caught.value)
