@@ -153,7 +153,7 @@ def _open_screens(given: argparse.Namespace) -> int:
 def _demo(given: argparse.Namespace) -> int:
     if _needs_terminal():
         return 2
-    from fieldlog.store.demo import throwaway_copy
+    from fieldlog.store.files import throwaway_copy
 
     with throwaway_copy() as folder:
         return _run(folder, given, is_demo=True)
@@ -167,8 +167,7 @@ def _run(folder: Path | None, given: argparse.Namespace, *, is_demo: bool) -> in
     ahead = read_ahead(folder, is_demo=is_demo) if folder is not None else None
     quiet.prepare()
     from fieldlog.app.places import remember, usual_place
-    from fieldlog.tui.app import LogbookApp
-    from fieldlog.tui.terminal import remember_terminal, take_alt_apart
+    from fieldlog.tui.app import LogbookApp, remember_terminal, take_alt_apart
 
     take_alt_apart()
     remember_terminal()

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from typing import Protocol
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said
+from fieldlog.quantity.units import Units
 from fieldlog.wear.states import Finding
 from fieldlog.wear.trends.records import (
     Trend,

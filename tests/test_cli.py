@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from fieldlog import cli
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 
 
 @pytest.mark.parametrize(

@@ -209,7 +209,7 @@ def test_impure_use_is_found(source: str, found: list[str]) -> None:
 def test_reading_the_sample_for_the_first_page_loads_no_unit_library() -> None:
     """Pint takes longer to load than the whole fleet to read; it is for the pages that show a pressure or a weight."""
     code = (
-        "import sys; from fieldlog.store.demo import sample_folder; from fieldlog.app.reading import _texts; "
+        "import sys; from fieldlog.store.files import sample_folder; from fieldlog.app.reading import _texts; "
         "list(_texts(sample_folder(), is_demo=True)); assert 'pint' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT, env={**os.environ, "XDG_CACHE_HOME": os.devnull})

@@ -195,7 +195,7 @@ class Library(OpenLogbook):
 
     def seasons(self, machine: str = "", *, back: int = 0) -> tuple[SeasonWear, ...]:
         """Return what each joint wore in the season that runs today, or in the one so many years `back`."""
-        from fieldlog.app.seasons import season_now
+        from fieldlog.app.fleet import season_now
         from fieldlog.wear.season import season_of
 
         season = season_of(self.logbook, self.today(), back)
@@ -242,7 +242,7 @@ def open_logbook(folder: str | Path) -> Library:
 
 
 def _size(estimate: "Estimate | None") -> Size | None:
-    return Size(estimate.value_mm, estimate.expanded_mm) if estimate is not None else None
+    return Size(estimate.value, estimate.plus_minus) if estimate is not None else None
 
 
 def _joint(state: "MachineState", joint: "JointState") -> Joint:
@@ -263,7 +263,7 @@ def _joint(state: "MachineState", joint: "JointState") -> Joint:
 def _sizes(state: "MachineState", joint: "JointState") -> Iterator[HoleSize]:
     for hole in joint.holes:
         for one in hole.history:
-            largest, smallest = (Size(size.value_mm, size.expanded_mm) for size in (one.largest, one.smallest))
+            largest, smallest = (Size(size.value, size.plus_minus) for size in (one.largest, one.smallest))
             ids = (state.machine.id, joint.joint.id, hole.hole.id)
             yield HoleSize(*ids, one.day, one.who, largest, smallest, one.n_readings)
 

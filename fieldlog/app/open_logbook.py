@@ -19,8 +19,8 @@ from fieldlog.store.watch import Look, contents_of_logbook, logbook_stamp, look_
 
 if TYPE_CHECKING:
     from fieldlog.app.ahead import Ahead
-    from fieldlog.app.aside import Aside
-    from fieldlog.quantity.lengths import Units
+    from fieldlog.app.beside import Aside
+    from fieldlog.quantity.units import Units
     from fieldlog.records.checks import Study, StudyReading
     from fieldlog.records.entries import AnyEntry, MachineLog, Round
     from fieldlog.records.hitch import Hydraulics, Implements
@@ -241,7 +241,7 @@ class OpenLogbook:
     def close(self, machine_id: str) -> None:
         """Let go of a machine's entries; they are read again when asked for, or taken from where they are put aside."""
         if self.is_still and machine_id in self._reads:
-            from fieldlog.app.aside import Aside
+            from fieldlog.app.beside import Aside
 
             self._aside = self._aside or Aside()
             if not self._aside.put(machine_id, self._reads[machine_id], self._states.get(machine_id)):

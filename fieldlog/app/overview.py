@@ -18,7 +18,7 @@ from fieldlog.wear.summary import MachineRates, MachineSummary, Named, Place, pl
 from fieldlog.wear.verdicts import Verdict
 
 if TYPE_CHECKING:
-    from fieldlog.quantity.lengths import Units
+    from fieldlog.quantity.units import Units
     from fieldlog.records.machine import Logbook
     from fieldlog.store.reader import LogbookRead, MachineRead
     from fieldlog.wear.states import MachineState

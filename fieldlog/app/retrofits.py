@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldlog.app.beside import hitch_setups, kept_of_machine
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.units import Units
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import Link, Machine
 from fieldlog.records.offer import Basis, Offer, Recommendation
@@ -21,7 +21,7 @@ from fieldlog.words.offer import topic_words
 from fieldlog.words.speak import say
 
 if TYPE_CHECKING:
-    from fieldlog.app.book import Book
+    from fieldlog.app.known import Book
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,8 @@ from fieldlog.measure.walk import (
     walking_order,
     where_it_stands,
 )
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import (
     AnyEntry,
@@ -197,7 +198,7 @@ class RoundWork:
 
     def _pin_expected(self) -> float | None:
         joint = next((s for s in self.state.joints if s.joint.id == self.stop.id), None)
-        return joint.pin_size.value_mm if joint is not None and joint.pin_size is not None else None
+        return joint.pin_size.value if joint is not None and joint.pin_size is not None else None
 
     def keep(self, size: Length) -> AnyEntry:
         """Put a reading on disk and go to the next slot."""

@@ -10,10 +10,10 @@ from types import MappingProxyType
 from fieldlog.measure.hole import HoleSize, LineGroup, Seen, growth
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, usual_repeatability_mm
 from fieldlog.measure.suspect import Mark, mark_text
-from fieldlog.quantity.lengths import MM_PER_INCH, Length, Units
+from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import day_text
-from fieldlog.quantity.units import LENGTH_UNITS, LengthUnit, length_unit
+from fieldlog.quantity.units import LENGTH_UNITS, MM_PER_INCH, LengthUnit, Units, length_unit
 from fieldlog.records.clock import clock_text
 
 # range of repeats on one line and its least in steps of the instrument: common practice, no source

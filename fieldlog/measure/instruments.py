@@ -12,8 +12,9 @@ from typing import Literal
 
 from fieldlog.errors import MeasureError
 from fieldlog.quantity.distributions import f_quantile
-from fieldlog.quantity.lengths import Length, Units
+from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.source import Term, limit, scatter, step
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Instrument
 from fieldlog.standards.instruments import tape_error_limit_mm

@@ -10,9 +10,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_fine_text, both_plain_text
 from fieldlog.quantity.source import Source, Term, limit
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 
 _ROUNDS = 6  # the chord's curvature settles in two or three

@@ -13,8 +13,8 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.source import Source, Term
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Play, PlayBy, Trial
 from fieldlog.records.machine import HitchCategory, Hole, Joint

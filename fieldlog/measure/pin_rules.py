@@ -12,9 +12,9 @@ from itertools import product
 
 from fieldlog.measure.pin_evidence import SAME_STATE, Contradiction, PinEvidence, RuledOut, Standing, trial_words
 from fieldlog.measure.pin_weights import hole_ids, hole_interval, joint_kind, pins_in_place
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, shown_name

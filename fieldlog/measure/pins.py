@@ -28,8 +28,8 @@ from fieldlog.measure.pin_rules import (
     tried_hole,
 )
 from fieldlog.measure.pin_weights import Weighed, hole_bounds, shares_of, weighed
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Hole
 from fieldlog.standards.joints import NOMINAL_PINS, NominalPin

@@ -20,9 +20,8 @@ from fieldlog.measure.bore import oval_residuals
 from fieldlog.measure.hole import FaceShape, HoleSize, LineGroup
 from fieldlog.measure.instruments import UNKNOWN_CALIPER, mean, step_mm, usual_repeatability_mm
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
-from fieldlog.quantity.units import length_unit
+from fieldlog.quantity.units import Units, length_unit
 from fieldlog.records.entries import BoreReading, Face
 from fieldlog.records.machine import Instrument
 

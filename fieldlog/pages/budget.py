@@ -13,20 +13,12 @@ from fieldlog.pages.figures import Shown, narrowing_lines, shown_in, source_of, 
 from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
 from fieldlog.pages.readings import entry_words, said_under
 from fieldlog.quantity.distributions import t_quantile
-from fieldlog.quantity.estimate import (
-    CANCELS,
-    COVERAGE_PROBABILITY,
-    Estimate,
-    Figure,
-    FigurePart,
-    Interval,
-    Step,
-)
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.estimate import Estimate, Figure, FigurePart, Interval, Step
 from fieldlog.quantity.page_number import Number, in_its_unit
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import day_text
-from fieldlog.quantity.value import Value
+from fieldlog.quantity.units import Units
+from fieldlog.quantity.value import CANCELS, COVERAGE_PROBABILITY, Value
 from fieldlog.records.entries import AnyEntry, BoreReading, LengthReading, LigamentReading, PinReading
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.numbers.links import link_numbers

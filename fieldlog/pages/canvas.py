@@ -16,9 +16,9 @@ from types import MappingProxyType
 from fieldlog.measure.depth import Wall
 from fieldlog.measure.hole import HoleSize
 from fieldlog.pages.lines import Line, Span, fit, in_ascii, line
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.clock import apart_deg, clock_text
 from fieldlog.wear.states import HoleState
 
@@ -306,7 +306,7 @@ def dial_shape(state: HoleState) -> DialShape | None:
     face = latest.best_face
     if face.shape is None:
         return None
-    as_made_mm = state.identity.value_mm
+    as_made_mm = state.identity.value
     readings = tuple((group.angle_deg, group.mean_mm) for group in face.groups)
     first = first_shaped(state)
     shape = first.best_face.shape if first is not None else None
@@ -350,20 +350,20 @@ def eye_lines(
         return ()
     canvas = Canvas(columns - 2 * _EYE_MARGIN, rows - 2, ascii_only=ascii_only)
     centre = (canvas.columns * canvas.across - 1) / 2, (canvas.rows * canvas.down - 1) / 2
-    most_mm = hole_mm / 2 + max(wall.size.value_mm for wall in walls)
+    most_mm = hole_mm / 2 + max(wall.size.value for wall in walls)
     scale = min(centre) / most_mm
     for step in range(_STEPS):
         angle = step * 360 / _STEPS
         _put(canvas, centre, angle, scale * (hole_mm / 2 + _wall_at(walls, angle)))
         _put(canvas, centre, angle, scale * hole_mm / 2)
     texts = {round(wall.point_deg) % 360: _metal(wall, units).partition(" ")[0] for wall in walls}
-    thinnest = min(walls, key=lambda wall: wall.size.value_mm).point_deg
+    thinnest = min(walls, key=lambda wall: wall.size.value).point_deg
     texts[round(thinnest) % 360] = f"*{texts[round(thinnest) % 360]}*"
     return tuple(_eye_frame(canvas, columns, texts))
 
 
 def _metal(wall: Wall, units: Units) -> str:
-    return mm_text(wall.size.value_mm, units, 1 if units == "mm" else 2)
+    return mm_text(wall.size.value, units, 1 if units == "mm" else 2)
 
 
 def _eye_frame(canvas: Canvas, columns: int, texts: Mapping[int, str]) -> Iterable[Line]:
@@ -385,13 +385,13 @@ def _wall_at(walls: Sequence[Wall], angle_deg: float) -> float:
     after = max(walls, key=lambda wall: -((wall.point_deg - angle_deg) % 360))
     span = (after.point_deg - before.point_deg) % 360
     share = (angle_deg - before.point_deg) % 360 / span if span else 0.0
-    return before.size.value_mm + share * (after.size.value_mm - before.size.value_mm)
+    return before.size.value + share * (after.size.value - before.size.value)
 
 
 def eye_sentences(walls: Sequence[Wall], units: Units) -> tuple[str, ...]:
     """Return the metal left, clock by clock, and where it is thinnest."""
     if not walls:
         return ()
-    thinnest = min(walls, key=lambda wall: wall.size.value_mm)
+    thinnest = min(walls, key=lambda wall: wall.size.value)
     each = ", ".join(f"{_metal(wall, units)} at {wall.clock}" for wall in walls)
     return (f"Metal left: {each}.", f"Thinnest at {thinnest.clock}: {size_text(thinnest.size, units)}.")

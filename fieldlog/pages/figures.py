@@ -9,11 +9,10 @@ from typing import NamedTuple
 
 from fieldlog.pages.lines import Line, wrapped
 from fieldlog.quantity.estimate import Figure, FigurePart, Interval
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import AnyValue, in_its_unit
 from fieldlog.quantity.rounding import half_up, places_for, plus_minus_text
 from fieldlog.quantity.said import Said
-from fieldlog.quantity.units import also_shown_in
+from fieldlog.quantity.units import Units, also_shown_in
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.carried import USUAL
 from fieldlog.words.speak import words_of

@@ -10,9 +10,9 @@ from fieldlog.pages.figures import shown_in
 from fieldlog.pages.hitch_behind import behind_lines, behind_sentences
 from fieldlog.pages.hitch_picture import LEAST_ROWS, Frame, picture_lines, side_sentences
 from fieldlog.pages.lines import Line, Span, fit, line, short, wrapped
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, other_units, places_for
 from fieldlog.quantity.rounding import plus_minus_text as value_and_doubt
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.hitch.clearances import Clearance, Worst, nearest_of_each
 from fieldlog.retrofit.hitch.field import FieldLook, NeedLook

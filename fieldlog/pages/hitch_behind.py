@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from fieldlog.pages.canvas import Grid, in_twin
 from fieldlog.pages.lines import BLANK, Line, wrapped
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.units import Units
 from fieldlog.retrofit.carried import Carried
 from fieldlog.retrofit.hitch.lift import arm_at, arm_end, ball_of_arm, roll_of_rise_deg, with_rod
 from fieldlog.retrofit.hitch.look import Look

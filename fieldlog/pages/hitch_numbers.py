@@ -27,8 +27,8 @@ from fieldlog.pages.hitch import (
     worst_span,
 )
 from fieldlog.pages.lines import BLANK, Line, Span, heading, line, wrapped
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number, Texts, page_numbers
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import shown_name
 from fieldlog.retrofit.hitch.clearances import WANTED_MM

@@ -12,9 +12,9 @@ from typing import NamedTuple
 
 from fieldlog.pages.canvas import Grid, in_twin
 from fieldlog.pages.lines import BLANK, Line, cells, packed, wrapped
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import harmless
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.retrofit.hitch.clearances import WANTED_MM, Clearance
 from fieldlog.retrofit.hitch.lift import arm_at, arm_end, rod_hole
 from fieldlog.retrofit.hitch.look import Look, heights_of, shaft_joint, stub_of, surroundings_of

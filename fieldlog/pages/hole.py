@@ -13,12 +13,12 @@ from fieldlog.measure.depth import DepthShape, Gap, Pattern, Wall, WallGap
 from fieldlog.measure.pin_evidence import NextStep, PinAnswer, PinCandidate, PinEvidence, group_name, groups_of_one_size
 from fieldlog.pages.lines import BLANK, FULL, NOTHING, UNKNOWN, Line, Span, heading, line, wrapped
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.page_number import Number, page_numbers
 from fieldlog.quantity.rounding import both_text, change_text, size_text
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Interval, Value
 from fieldlog.records.entries import Trial
 from fieldlog.records.machine import Hole, shown_name
@@ -265,7 +265,7 @@ def _opposite_text(gap: WallGap, units: Units) -> str:
 def _since_text(gap: WallGap, units: Units) -> str:
     if not gap.is_proved:
         return f"{gap.clock} since it was first measured: {change_text(gap.size, units)}, not proved."
-    thinner = gap.size.value_mm < 0
+    thinner = gap.size.value < 0
     word, rest = ("thinner", ".") if thinner else ("thicker", ", which cannot be: measure it again.")
     return f"{gap.clock} is {size_text(_positive(gap), units)} {word} than when first measured{rest}"
 

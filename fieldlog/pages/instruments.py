@@ -12,9 +12,9 @@ from fieldlog.measure.gauge_study import Anova, AnovaRow, GaugeStudy, Spread, ha
 from fieldlog.measure.instruments import Use, error_limit_mm, limit_origin, usual_repeatability_mm
 from fieldlog.measure.jaws import Jaws
 from fieldlog.pages.lines import BLANK, MOST, Line, Span, count_text, fit, heading, line, wrapped
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.checks import Slot, Study, check_words, counted, next_slot, plan
 from fieldlog.records.machine import Hands, Instrument
 from fieldlog.standards.instruments import JAWLESS_KINDS, UNCHECKED_KINDS

@@ -20,9 +20,9 @@ from fieldlog.pages.lines import (
 )
 from fieldlog.pages.machine import HoleRow, hole_label
 from fieldlog.pages.rulers import Bar, Mark, length_ruler, thread_bars
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import both_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Hand, Hole, Link, LinkEnd, shown_name
 from fieldlog.standards.hitch import HITCH_CATEGORIES
@@ -120,11 +120,11 @@ def _open_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ...
 def _ruler(report: LinkReport, units: Units, width: int, *, ascii_only: bool) -> tuple[Line, ...]:
     """Return closed, open and the limits along a line, with what the letters mean; nothing with fewer than two."""
     limit, thread = report.open_limit, report.thread
-    marks = [Mark(state[0].upper(), state, size.centres.value_mm) for state, size in report.lengths if size.centres]
+    marks = [Mark(state[0].upper(), state, size.centres.value) for state, size in report.lengths if size.centres]
     if limit is not None and limit.stop != "thread":
-        marks.append(Mark("G" if limit.stop == "groove" else "P", limit.stop, limit.length.value_mm))
+        marks.append(Mark("G" if limit.stop == "groove" else "P", limit.stop, limit.length.value))
     if thread is not None and thread.floor is not None and thread.target is not None:
-        marks += [Mark("t", "at 1.5 d", thread.target.value_mm), Mark("f", "at 1.0 d", thread.floor.value_mm)]
+        marks += [Mark("t", "at 1.5 d", thread.target.value), Mark("f", "at 1.0 d", thread.floor.value)]
     if len(marks) < 2 or limit is None:
         return ()
     places = 0 if units == "mm" else 2
@@ -146,7 +146,7 @@ def working_lines(report: LinkReport, machine: MachineState, units: Units, width
     category = machine.machine.hitch_category
     if category is not None and report.link.position == "top link":
         mast_mm = float(HITCH_CATEGORIES[category].mast_height.mm)
-        text += f", {backlash.value_mm / mast_mm * 57.29578:.2f} degrees of pitch on a mast of {mast_mm:.0f} mm"
+        text += f", {backlash.value / mast_mm * 57.29578:.2f} degrees of pitch on a mast of {mast_mm:.0f} mm"
     return (*lines, *_worded("Backlash", text, width))
 
 
@@ -177,7 +177,7 @@ def thread_lines(report: LinkReport, units: Units, width: int) -> tuple[Line, ..
 
 def _end_in(report: LinkReport, one: Engaged, d_mm: float, units: Units, width: int) -> tuple[Line, ...]:
     shown = [
-        f"{state} {size_text(size, units)} ({size.value_mm / d_mm:.2f} d)"
+        f"{state} {size_text(size, units)} ({size.value / d_mm:.2f} d)"
         for state in ("closed", "as set", "open")
         if (size := one.at(state)) is not None
     ]
@@ -189,12 +189,12 @@ def _bar(report: LinkReport, one: Engaged, d_mm: float, units: Units) -> Bar:
     assert state is not None
     opened, closed = one.at("open"), one.at("closed")
     shown = opened or one.at("as set") or closed
-    words = f"{shown.value_mm / d_mm:.2f} d" if shown is not None else "-"
+    words = f"{shown.value / d_mm:.2f} d" if shown is not None else "-"
     return Bar(
         end_text(report.link, one.end),
-        state.lengths[one.end].value_mm,
-        opened.value_mm if opened is not None else None,
-        closed.value_mm if closed is not None else None,
+        state.lengths[one.end].value,
+        opened.value if opened is not None else None,
+        closed.value if closed is not None else None,
         words if opened is not None else f"{words} {one.measured_in}",
     )
 

@@ -11,9 +11,9 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from fieldlog.measure.lengths import LinkLength
-from fieldlog.pages.bar import CELLS, spark_of
 from fieldlog.pages.lines import (
     BLANK,
+    CELLS,
     NOTHING,
     UNKNOWN,
     VERDICT_WIDTH,
@@ -27,12 +27,13 @@ from fieldlog.pages.lines import (
     line,
     short,
     size_or_dash,
+    spark_of,
     verdict_span,
     wrapped,
 )
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.machine import Hole, Machine, part_name, shown_name
 from fieldlog.records.offer import Basis
 from fieldlog.retrofit.offers.kept import Kept
@@ -141,9 +142,9 @@ def _link_line(report: LinkReport, units: Units, width: int) -> Line:
     name, room = fit(shown_name(report.link), name_width), width - len(start.text) - name_width - 1
     taped = [(state, length.centres) for state, length in report.lengths if length.centres is not None]
     ways = [", ".join(f"{state} {size_text(size, units)}" for state, size in taped) or "not taped"]
-    ways += [", ".join(f"{state} {mm_text(size.value_mm, units, 0 if units == 'mm' else 2)}" for state, size in taped)]
+    ways += [", ".join(f"{state} {mm_text(size.value, units, 0 if units == 'mm' else 2)}" for state, size in taped)]
     if [state for state, _ in taped] == ["closed", "open"]:
-        ways += [" to ".join(mm_text(size.value_mm, units, 0 if units == "mm" else 2) for _, size in taped)]
+        ways += [" to ".join(mm_text(size.value, units, 0 if units == "mm" else 2) for _, size in taped)]
     text = next((way for way in ways if way and cells(way) <= room), short(ways[-1] or ways[0], room))
     return line(start, name, " ", text, target=LinkRow(report.link.id))
 

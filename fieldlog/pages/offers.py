@@ -24,11 +24,11 @@ from fieldlog.pages.lines import (
     wrapped,
 )
 from fieldlog.pages.rulers import Reach, ruler
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.page_number import Number, Texts, page_number
 from fieldlog.quantity.rounding import both_text, mm_text, size_text
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.units import Units
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import shown_name
 from fieldlog.records.offer import Offer
@@ -139,9 +139,9 @@ def _rows_above(job: Job) -> list[tuple[str, Reach]]:
     facts, wanted = job.facts, job.wanted
     rows = []
     if facts.closed is not None and facts.open is not None:
-        rows.append(("link now", Reach(facts.closed.value_mm, facts.open.value_mm, "link")))
+        rows.append(("link now", Reach(facts.closed.value, facts.open.value, "link")))
     if wanted is not None:
-        rows.append(("needed", Reach(wanted.least.value_mm, wanted.most.value_mm, "need")))
+        rows.append(("needed", Reach(wanted.least.value, wanted.most.value, "need")))
     return rows
 
 
@@ -159,7 +159,7 @@ def _reach(item: Compared, job: Job, units: Units) -> Reach:
 
 
 def _set_mm(job: Job) -> float | None:
-    return job.facts.as_set.value_mm if job.facts.as_set is not None else None
+    return job.facts.as_set.value if job.facts.as_set is not None else None
 
 
 def link_words(job: Job, units: Units, width: int) -> tuple[Line, ...]:
@@ -172,9 +172,7 @@ def link_words(job: Job, units: Units, width: int) -> tuple[Line, ...]:
     lines = [*wrapped(text, width, "", "dim")]
     if job.wanted is not None:
         places = 0 if units == "mm" else 2
-        need = (
-            f"{mm_text(job.wanted.least.value_mm, units, places)} to {mm_text(job.wanted.most.value_mm, units, places)}"
-        )
+        need = f"{mm_text(job.wanted.least.value, units, places)} to {mm_text(job.wanted.most.value, units, places)}"
         lines += wrapped(f"Needed: {need}, {told(job.wanted.origin, units)}.", width, "", "dim")
     return tuple(lines)
 
@@ -237,7 +235,7 @@ def _travel(item: Compared, job: Job, units: Units) -> str:
     text = f"travel, open less closed: {mm_text(item.numbers.value('travel').value, units, places)}"
     if facts.closed is None or facts.open is None:
         return text
-    return f"{text}; the link {mm_text(facts.open.value_mm - facts.closed.value_mm, units, places)}"
+    return f"{text}; the link {mm_text(facts.open.value - facts.closed.value, units, places)}"
 
 
 def offer_words(offer: Offer) -> tuple[str, ...]:

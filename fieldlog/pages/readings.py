@@ -13,9 +13,9 @@ from fieldlog.measure.checks import inside_mm, jaws_on
 from fieldlog.measure.suspect import Mark, apart_text
 from fieldlog.measure.walk import END_WORDS, TAPE_WORDS
 from fieldlog.pages.lines import BLANK, Line, Span, cells, fit, heading, line, wrapped
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,

@@ -11,9 +11,9 @@ from fieldlog.measure.walk import Slot, TapeSlot, TurnsSlot, slot_of, slot_text
 from fieldlog.pages.hole import contradiction_lines, depth_summary
 from fieldlog.pages.lines import BLANK, VERDICT_WIDTH, Line, Span, cells, fit, line, short, verdict_span, wrapped
 from fieldlog.pages.link import hole_number
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, change_text, mm_text, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.clock import clock_text
 from fieldlog.records.entries import (
     AnyEntry,
@@ -164,7 +164,7 @@ def shape_text(shape: BoreShape | None, units: Units) -> str:
     if shape is None:
         return ""
     if shape.axis_deg is None:
-        most = shape.ovality.value_mm + shape.ovality.expanded_mm
+        most = shape.ovality.value + shape.ovality.plus_minus
         return f"Round within error (oval by less than {mm_text(most, units)})"
     axis = f"long axis {clock_text(shape.axis_deg)}, ± {shape.axis_half_width_deg:.0f} degrees"
     return f"Oval by {size_text(shape.ovality, units)}, {axis}"

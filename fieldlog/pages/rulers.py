@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.pages.lines import Line, Span, fit, line, packed, short
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.units import MM_PER_INCH, Units
 
 _STEPS = {"mm": (10, 20, 50, 100, 200, 500, 1000, 2000), "in": (1, 2, 4, 5, 10, 20, 40, 80)}
 Ends = tuple[str, str, str]

@@ -6,15 +6,15 @@ A season on a page: what was put off, then machine by machine each joint's wear,
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
+from fieldlog.measure.crossing import Kind, blended
 from fieldlog.measure.line_fit import Straight
-from fieldlog.measure.shrinkage import Kind, blended
 from fieldlog.pages.fleet import JointTarget
 from fieldlog.pages.lines import BLANK, Line, Span, count_text, fit, heading, line, verdict_span, wrapped
 from fieldlog.pages.machine import order_lines
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import change_text, mm_text, size_text
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import Event
 from fieldlog.records.machine import shown_name
 from fieldlog.wear.order_list import order_list
@@ -191,7 +191,7 @@ def _against(season: JointSeason, units: Units) -> str:
         return ""
     word = "no difference proved"
     if season.is_other_rate:
-        word = "faster now, proved" if now.rate.value_mm > before.rate.value_mm else "slower now, proved"
+        word = "faster now, proved" if now.rate.value > before.rate.value else "slower now, proved"
     return f"; the season before {size_text(before.rate, units)}, {word}"
 
 

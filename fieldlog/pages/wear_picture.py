@@ -12,9 +12,9 @@ from itertools import pairwise
 
 from fieldlog.pages.canvas import Grid, in_twin
 from fieldlog.pages.lines import Line, count_text, line, packed, wrapped
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import half_up, mm_text, size_text
 from fieldlog.quantity.text import day_text, month_text
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.wear.trends.hours import UNITS, rounded
 from fieldlog.wear.trends.records import Mark, Trend, TrendPoint
 
@@ -83,7 +83,7 @@ def _paper(trend: Trend, placed: list[TrendPoint], grid: Grid) -> _Paper:
     ahead += [trend.renew.latest] if trend.renew is not None else []
     right = min(max(ahead), now + _AHEAD * past)
     pad = 0.02 * (right - left)
-    ends = [point.value.value_mm + sign * point.value.expanded_mm for point in placed for sign in (-1, 1)]
+    ends = [point.value.value + sign * point.value.plus_minus for point in placed for sign in (-1, 1)]
     highs = ends + ([trend.limit.renew_mm] if trend.limit is not None else [])
     low = min(0.0, *ends) if trend.of != "bore" else min(*ends, *highs)
     room = _ROOM * (max(highs) - low) or 0.1
@@ -158,7 +158,7 @@ def _readings(paper: _Paper, placed: list[TrendPoint]) -> None:
     """Put down the doubt of every reading, then every reading: nothing is drawn over them."""
     for point in placed:
         assert point.x is not None
-        value, half = point.value.value_mm, point.value.expanded_mm
+        value, half = point.value.value, point.value.plus_minus
         top, foot = (paper.row(min(max(mm, paper.low_mm), paper.high_mm)) for mm in (value + half, value - half))
         for row in range(top, foot + 1):
             if paper.grid.char(paper.column(point.x), row) != _LIMIT:
@@ -166,7 +166,7 @@ def _readings(paper: _Paper, placed: list[TrendPoint]) -> None:
     for point in placed:
         assert point.x is not None
         sign = _LEFT_OUT if point.left_out else _POINT
-        paper.grid.put(paper.column(point.x), paper.row(point.value.value_mm), sign, "strong")
+        paper.grid.put(paper.column(point.x), paper.row(point.value.value), sign, "strong")
 
 
 def _words(paper: _Paper, trend: Trend) -> str:

@@ -11,9 +11,7 @@ from types import MappingProxyType
 
 from fieldlog.errors import QuantityError
 from fieldlog.quantity.said import said
-from fieldlog.quantity.units import MM_PER_INCH as MM_PER_INCH  # noqa: PLC0414 -- known from here as well
-from fieldlog.quantity.units import Units as Units  # noqa: PLC0414 -- known from here as well
-from fieldlog.quantity.units import family_of
+from fieldlog.quantity.units import MM_PER_INCH, Units, family_of
 
 MM_PER_UNIT = MappingProxyType(
     {

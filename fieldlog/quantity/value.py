@@ -198,12 +198,7 @@ class Value:
         kept = tuple([term for term in self.terms if term.source.kind in kinds])
         return replace(self, terms=kept, whole_dof=None)
 
-    # until all ask the Value's own names: value_mm, u_mm, coverage, expanded_mm, expanded, joint_dof, parts
-
-    @property
-    def value_mm(self) -> float:
-        """The same as `value`, for a length."""
-        return self.value
+    # until all ask the Value's own names: u_mm, coverage, expanded, joint_dof, parts
 
     @property
     def u_mm(self) -> float:
@@ -214,11 +209,6 @@ class Value:
     def coverage(self) -> float:
         """The same as `k`."""
         return self.k
-
-    @property
-    def expanded_mm(self) -> float:
-        """The same as `plus_minus`, for a length."""
-        return self.plus_minus
 
     @property
     def expanded(self) -> float:

@@ -12,8 +12,9 @@ from decimal import Decimal
 from typing import Literal
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.quantity.said import said
+from fieldlog.quantity.units import Units
 
 CheckKind = Literal["zero", "known bore", "known outside"]
 ACCEPTED_SHOWN = said("typed.shown")

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from typing import Literal, TypeVar, cast, get_args
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.text import shortened
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.machine import HitchCategory, Keeper, PinKind
 

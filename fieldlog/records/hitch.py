@@ -13,9 +13,9 @@ from decimal import Decimal
 from typing import ClassVar, Literal, Self
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.quantity.said import Said, said
-from fieldlog.quantity.units import Flow, Force, Mass, Pressure
+from fieldlog.quantity.units import Flow, Force, Mass, Pressure, Units
 from fieldlog.records.machine import HitchCategory
 
 Axis = Literal["", "along", "up"]

@@ -14,9 +14,10 @@ from decimal import Decimal
 from typing import Literal, NewType
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.quantity.said import said
 from fieldlog.quantity.text import shortened
+from fieldlog.quantity.units import Units
 from fieldlog.records.checks import Check
 from fieldlog.records.seasons import GreaseEvery, InUse, SeasonStart
 

@@ -24,7 +24,7 @@ def budget_rows(
 
     `rates` are those of the whole fleet, which joints with few readings borrow from.
     """
-    from fieldlog.app.seasons import ground_of
+    from fieldlog.app.fleet import ground_of
     from fieldlog.pages.budget import budget_lines_of, opened_lines
 
     for state in book.each(machine_ids):

@@ -13,21 +13,19 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from fieldlog.app.beside import cases_of
-from fieldlog.app.fleet import Fleet, MachineFacts, facts_of, fleet_of, problems_in
+from fieldlog.app.fleet import Fleet, MachineFacts, facts_of, fleet_of, ground_of, problems_in, season_now
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import retrofits_of
-from fieldlog.app.seasons import ground_of, season_now
 from fieldlog.measure.depth import Gap, WallGap
 from fieldlog.measure.hole import HoleSize
 from fieldlog.pages.machine import order_data
 from fieldlog.pages.readings import apart_data
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.records.machine import Joint, shown_name
 from fieldlog.records.problems import Problem
 from fieldlog.sheets.budget import pin_and_repair_sections
-from fieldlog.sheets.hitch_data import hitches_data
 from fieldlog.sheets.other_data import instrument_data, link_data, pin_data, season_data, study_data
-from fieldlog.sheets.retrofits import offer_data, retrofit_data
+from fieldlog.sheets.retrofits import hitches_data, offer_data, retrofit_data
 from fieldlog.sheets.trend_data import (
     Derivation,
     measuring_data,

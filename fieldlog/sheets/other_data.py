@@ -20,7 +20,7 @@ from fieldlog.measure.lengths import LinkLength
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.pages.season import grease_sentences, wear_sentence
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.records.checks import Study, counted, plan
 from fieldlog.records.entries import Event, Trial
 from fieldlog.records.machine import Instrument, shown_name

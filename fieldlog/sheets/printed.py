@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from fieldlog.app.fleet import Fleet
 from fieldlog.pages.canvas import dial_lines, dial_note, dial_shape
 from fieldlog.pages.hole import printed_evidence
-from fieldlog.pages.joint import finding_lines, hole_lines
+from fieldlog.pages.joint import finding_lines, hole_lines, hole_trend_lines, joint_trend_lines
 from fieldlog.pages.lines import (
     BLANK,
     Line,
@@ -29,10 +29,9 @@ from fieldlog.pages.lines import (
 from fieldlog.pages.link import link_lines
 from fieldlog.pages.machine import hole_detail, joint_detail, machine_lines, machine_summary, order_lines
 from fieldlog.pages.season import rates_lines
-from fieldlog.pages.trend import hole_trend_lines, joint_trend_lines
 from fieldlog.pages.wear_picture import picture_of
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.checks import Study
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.wear.states import HoleState, JointState, MachineState

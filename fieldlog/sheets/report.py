@@ -133,8 +133,8 @@ class _Later:
     def add(self, book: Library, state: "MachineState", width: int) -> None:
         """Lay out what there is of a machine."""
         from fieldlog.app.beside import cases_of
+        from fieldlog.app.fleet import season_now
         from fieldlog.app.retrofits import retrofits_of
-        from fieldlog.app.seasons import season_now
         from fieldlog.pages.readings import apart_report
         from fieldlog.pages.season import machine_season_lines, put_off_lines
         from fieldlog.sheets.retrofits import retrofit_lines

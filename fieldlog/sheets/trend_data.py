@@ -13,8 +13,8 @@ from collections.abc import Callable, Mapping, Sequence
 from fieldlog.measure.crossing import Crossing
 from fieldlog.measure.line_fit import Straight
 from fieldlog.pages.figures import narrowed_most_by
+from fieldlog.pages.joint import measured_sentence, odd_day_sentence
 from fieldlog.pages.season import used_line
-from fieldlog.pages.trend import measured_sentence, odd_day_sentence
 from fieldlog.quantity.estimate import Estimate, Figure, Interval, Step
 from fieldlog.quantity.lengths import Length
 from fieldlog.quantity.page_number import AnyValue, Number, in_its_unit
@@ -89,8 +89,8 @@ def _point(point: TrendPoint) -> Data:
     return {
         "day": point.day.isoformat(),
         "at": _number_or_none(point.x),
-        "mm": _number_or_none(point.value.value_mm),
-        "plus_minus_mm": _number_or_none(point.value.expanded_mm),
+        "mm": _number_or_none(point.value.value),
+        "plus_minus_mm": _number_or_none(point.value.plus_minus),
         "part": point.part,
         "left_out": words_of(point.left_out, "mm"),
     }
@@ -190,8 +190,8 @@ def size_data(estimate: Estimate | None) -> Mapping[str, object] | None:
     if estimate is None:
         return None
     return {
-        "mm": number(estimate.value_mm),
-        "plus_minus_mm": number(estimate.expanded_mm),
+        "mm": number(estimate.value),
+        "plus_minus_mm": number(estimate.plus_minus),
         "u_mm": number(estimate.u_mm),
         "dof": number(estimate.dof) if math.isfinite(estimate.dof) else None,
         "coverage": Derivation(lambda: number(estimate.coverage)),

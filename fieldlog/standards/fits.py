@@ -15,8 +15,8 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import MM_PER_INCH
 from fieldlog.quantity.said import said
+from fieldlog.quantity.units import MM_PER_INCH
 
 _OVER_MM = (3, 6, 10, 18, 30, 50, 80, 120)  # ranges are over the one, up to and including the next
 

@@ -11,7 +11,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.records.machine import JointKind
 
 COMMON_PRACTICE = "common practice"

@@ -14,9 +14,9 @@ from decimal import Decimal
 from types import MappingProxyType
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import MM_PER_INCH
 from fieldlog.quantity.said import said
 from fieldlog.quantity.text import shortened
+from fieldlog.quantity.units import MM_PER_INCH
 from fieldlog.records.machine import Thread
 
 ACCEPTED_THREAD = said("accepted.thread")

@@ -3,6 +3,8 @@
 One lock for the whole logbook, held only for the moments of a write; it frees itself when its holder dies.
 
 Bytes from a path that may be anything: a folder, a pipe, a link to itself, somebody else's, far too large.
+
+The sample fleet, and a throwaway copy of it.
 """
 
 import contextlib
@@ -10,9 +12,12 @@ import errno
 import fcntl
 import os
 import re
+import shutil
 import stat
+import tempfile
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from fieldlog.errors import StoreError
@@ -156,3 +161,43 @@ def _read_all(file: int, largest: int) -> bytes:
 
 def _too_large(size: int, largest: int) -> Said:
     return said("refusal.too_large", megabytes=f"{size / 1e6:.1f}", most=largest // 1_000_000)
+
+
+_NAME = "sample_machines"
+
+
+def sample_folder() -> Path:
+    """Return where the sample fleet is: inside the installed package, or beside it in a checkout."""
+    package = Path(__file__).resolve().parent.parent
+    for folder in (package / _NAME, package.parent / _NAME):
+        if (folder / LOGBOOK_FILE).is_file():
+            return folder
+    raise StoreError(said("refusal.no_sample"))
+
+
+@contextmanager
+def throwaway_copy() -> Iterator[Path]:
+    """Copy the sample fleet into a temporary folder that is gone afterwards."""
+    try:
+        parent = Path(tempfile.mkdtemp(prefix="fieldlog-demo-"))
+    except OSError as error:
+        raise StoreError(said("refusal.no_room_for_sample", why=os_reason(error))) from error
+    try:
+        folder = parent / "fleet"
+        try:
+            _copy(sample_folder(), folder)
+        except OSError as error:
+            raise StoreError(said("refusal.sample_not_copied", why=os_reason(error))) from error
+        yield folder
+    finally:
+        shutil.rmtree(parent, ignore_errors=True)
+
+
+def _copy(source: Path, target: Path) -> None:
+    """Copy names and bytes only: what is read-only where it is installed must be writable in the copy."""
+    target.mkdir()
+    for item in source.iterdir():
+        if item.is_dir():
+            _copy(item, target / item.name)
+        else:
+            shutil.copyfile(item, target / item.name)

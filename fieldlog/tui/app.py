@@ -1,23 +1,124 @@
-"""The full-screen logbook: one app over all screens, quiet on the line, the terminal left sane whatever happens.
+"""Hang-ups, closed windows and terminations: nothing spins, nothing is lost, the terminal is left sane.
 
-It knows every screen; no screen and no action knows it. They ask its lower half, `Desk`.
+Every accepted entry is on disk before the cursor moves on, so there is nothing to save here; the work is to
+get out. A handler of the event loop would not run while a frozen line blocks the loop; these do.
+
+Escape and the key after it, which a terminal sends as it sends Alt with that key; nothing here is bound to Alt.
+
+The full-screen logbook: one app over all screens, quiet on the line, the terminal left sane whatever happens.
 """
 
+import asyncio
 import contextlib
 import gc
+import os
+import select
+import signal
+import sys
+import termios
+import threading
+import time
+from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING
 
+from textual import events
+from textual._xterm_parser import XTermParser
 from textual.binding import Binding
 
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.tui.base import Desk, LogScreen
 
 if TYPE_CHECKING:
+    from textual.app import App
     from textual.screen import Screen
 
     from fieldlog.app.ahead import Ahead
     from fieldlog.tui.screens.fleet import FleetScreen
+
+_RESET = b"\x1b[?1049l\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?1015l\x1b[?2004l\x1b[?1004l\x1b[<u\x1b[?25h\x1b[0m"
+_GRACE_S = 1.5
+_LOOK_EVERY_S = 1.0
+_HANGUP_STATUS = 129
+_TERMINATED_STATUS = 143
+
+
+def remember_terminal() -> None:
+    """Note the terminal's settings before the full-screen program changes them."""
+    try:
+        _Terminal.before = termios.tcgetattr(sys.stdin.fileno())
+    except (termios.error, OSError, ValueError):
+        _Terminal.before = None
+
+
+class _Terminal:
+    before: list[object] | None = None
+
+
+def guard(app: "App[int]") -> None:
+    """Install the handlers; outside a real terminal (in tests) do nothing."""
+    if app.is_headless or not sys.stdin.isatty():
+        return
+
+    loop = asyncio.get_running_loop()
+
+    def hung_up(signum: int, frame: FrameType | None) -> None:
+        _restore_and_leave(_HANGUP_STATUS)
+
+    def terminated(signum: int, frame: FrameType | None) -> None:
+        timer = threading.Timer(_GRACE_S, _restore_and_leave, (_TERMINATED_STATUS,))
+        timer.daemon = True
+        timer.start()
+        loop.call_soon_threadsafe(partial(app.exit, return_code=_TERMINATED_STATUS))
+
+    signal.signal(signal.SIGHUP, hung_up)
+    signal.signal(signal.SIGTERM, terminated)
+    threading.Thread(target=_watch_terminal, daemon=True).start()
+
+
+def _watch_terminal() -> None:
+    """Leave when the terminal is gone, even where no signal says so."""
+    poller = select.poll()
+    poller.register(sys.stdin.fileno(), 0)
+    while True:
+        if any(event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in poller.poll(0)):
+            os._exit(_HANGUP_STATUS)
+        time.sleep(_LOOK_EVERY_S)
+
+
+def _restore_and_leave(status: int) -> None:
+    """Put the terminal back through a handle of its own, since the usual one may be blocked, and leave."""
+    with contextlib.suppress(OSError, termios.error):
+        if _Terminal.before is not None:
+            termios.tcsetattr(sys.stdin.fileno(), termios.TCSANOW, _Terminal.before)  # type: ignore[arg-type] # as given
+    with contextlib.suppress(OSError):
+        handle = os.open(os.ttyname(sys.stdin.fileno()), os.O_WRONLY | os.O_NONBLOCK | os.O_NOCTTY)
+        os.write(handle, _RESET)
+    os._exit(status)
+
+
+_ESCAPE = "\x1b"
+_BEGIN_LONGER_ONES = frozenset("[OPX]^_\x1b")  # control sequences, function keys, what terminals send of themselves
+_NO_CHARACTER = frozenset("\t\x7f")  # with Alt these are keys of their own: shift and tab on some consoles, a word back
+
+
+def take_alt_apart() -> None:
+    """Make the reader of the terminal's keys give out Escape and the key instead of Alt with the key."""
+    as_before = XTermParser._sequence_to_key_events
+
+    def keys_of(parser: XTermParser, sequence: str, alt: bool = False) -> Iterable[events.Key]:
+        if _is_alt(sequence):
+            yield events.Key("escape", _ESCAPE)
+            sequence, alt = sequence[1:], False
+        yield from as_before(parser, sequence, alt)
+
+    XTermParser._sequence_to_key_events = keys_of  # type: ignore[assignment] # the one place where all keys pass
+
+
+def _is_alt(sequence: str) -> bool:
+    return len(sequence) == 2 and sequence[0] == _ESCAPE and sequence[1] not in _BEGIN_LONGER_ONES | _NO_CHARACTER
 
 
 class LogbookApp(Desk):
@@ -70,7 +171,7 @@ class LogbookApp(Desk):
 
     def show_sample(self) -> None:
         """Open a throwaway copy of the sample fleet; it is gone when the program ends."""
-        from fieldlog.store.demo import throwaway_copy
+        from fieldlog.store.files import throwaway_copy
 
         self.is_demo = True
         self.push_screen(self.open_logbook(self._sample.enter_context(throwaway_copy())))
@@ -83,8 +184,6 @@ class LogbookApp(Desk):
 
     def on_mount(self) -> None:
         """Take over hang-up and termination once the terminal is set up."""
-        from fieldlog.tui.terminal import guard
-
         guard(self)
         self.call_after_refresh(gc.enable)
 

@@ -23,8 +23,8 @@ from fieldlog.tui.widgets.entry_line import EntryLine
 from fieldlog.words.speak import error_text
 
 if TYPE_CHECKING:
+    from fieldlog.app.fleet import SeasonWork
     from fieldlog.app.open_logbook import OpenLogbook
-    from fieldlog.app.seasons import SeasonWork
 
 
 class Desk(App[int]):
@@ -40,7 +40,7 @@ class Desk(App[int]):
     @functools.cached_property
     def seasons(self) -> "SeasonWork":
         """The seasons that were worked out in this sitting."""
-        from fieldlog.app.seasons import SeasonWork
+        from fieldlog.app.fleet import SeasonWork
 
         return SeasonWork()
 

@@ -13,7 +13,8 @@ from fieldlog.measure.walk import Slot, Stop, TapeSlot, ThreadSlot, TurnsSlot
 from fieldlog.pages.lines import Line
 from fieldlog.pages.readings import apart_lines
 from fieldlog.pages.round import bore_panel, pin_panel
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import (
     AnyEntry,
     BoreReading,

@@ -16,23 +16,16 @@ from fieldlog.wear.judge import Judged, Measured, judge
 from fieldlog.wear.links import link_report
 from fieldlog.wear.other_evidence import with_other_evidence
 from fieldlog.wear.parts import parts_on
-from fieldlog.wear.pin_size import JointPin, pin_days
+from fieldlog.wear.pin_size import JointPin, WithPin, agreed, hanging, pin_days
 from fieldlog.wear.signs import OpenSign, only_signs, open_signs, unsafe_finding
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState, MeasuringDue
 from fieldlog.wear.tool_slack import with_tool_slack
 from fieldlog.wear.trends.hours import machine_hours, usage_of
 from fieldlog.wear.trends.of_joint import Work, joint_trends, limit_of_pin, wall_days
-from fieldlog.wear.trends.planning import (
-    LastMeasured,
-    longest_interval,
-    measure_again,
-    measuring_due,
-    with_forecast,
-)
+from fieldlog.wear.trends.planning import LastMeasured, longest_interval, measure_again, measuring_due, with_forecast
 from fieldlog.wear.trends.rates import kinds_that_speed_up
 from fieldlog.wear.trends.records import Trend
 from fieldlog.wear.verdicts import Severity, Verdict
-from fieldlog.wear.which_pin import WithPin, agreed, hanging
 
 
 @dataclass(frozen=True, slots=True)

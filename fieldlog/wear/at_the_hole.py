@@ -15,7 +15,7 @@ from fieldlog.measure.instruments import UNKNOWN_CALIPER, step_mm
 from fieldlog.measure.pin_evidence import PinAnswer, PinEvidence
 from fieldlog.measure.pins import identify_pin
 from fieldlog.measure.suspect import Mark, hole_marks
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import BoreReading, MachineLog
 from fieldlog.records.machine import Hole, Instrument, Logbook

@@ -12,8 +12,8 @@ from functools import lru_cache
 from itertools import groupby
 
 from fieldlog.measure.hole import HoleSize, hole_size
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import (
     BORE_RENEWING_DEEDS,
     RENEWING_DEEDS,

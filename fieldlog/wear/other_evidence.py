@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from fieldlog.measure.pin_evidence import SAME_STATE, HoleDay, OtherPin, PinEvidence, clearance_in_place
 from fieldlog.measure.pin_rules import nearest_nominal
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import Play, Sign, Trial
 from fieldlog.records.machine import Hole, Joint, Machine, Thread, shown_name

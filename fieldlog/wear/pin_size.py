@@ -1,12 +1,15 @@
 """The size of a joint's pin: measured in its worn band, at its unworn end, as stated, or as the hole suggests.
 
 Clearance: the largest of the hole minus the pin, day by day, with the doubt of both.
+
+What hangs on a pin that nobody stated or measured: one verdict where all that it may be agree, else which to settle.
 """
 
 import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
+from typing import NamedTuple
 
 from fieldlog.measure.checks import worth_of
 from fieldlog.measure.hole import HoleSize
@@ -16,9 +19,11 @@ from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.source import limit
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import PinPlace, PinReading
-from fieldlog.records.machine import Instrument, Joint
+from fieldlog.records.machine import Hole, Instrument, Joint
 from fieldlog.standards.joints import PIN_UNDER_SIZE_MM
 from fieldlog.wear.judge import Measured
+from fieldlog.wear.states import Finding
+from fieldlog.wear.verdicts import Severity, Verdict
 
 PIN_OF_WEIGHT = 0.02  # the share from which a pin that may be meant has a say in the verdict: belief, no source
 
@@ -191,3 +196,83 @@ def clearance_days(span: Sequence[HoleSize], pin: JointPin) -> tuple[Measured, .
         elif least is not None:
             found.append(Measured(size.day, least))
     return tuple(found)
+
+
+class WithPin(NamedTuple):
+    """The verdict on a joint, were its pin the one that it is taken for."""
+
+    pin: JointPin
+    finding: Finding
+
+    @property
+    def name(self) -> str:
+        """Return what the pin is called."""
+        return self.pin.taken.name if self.pin.taken is not None else ""
+
+
+def agreed(found: Sequence[WithPin]) -> Finding | None:
+    """Return the worst of the findings where all pins of weight come to one verdict, None where they do not.
+
+    What stops a joint stops it with any pin.
+    """
+    worst = _worst(found).finding
+    return worst if worst.verdict is Verdict.STOP or len({_answer(one.finding) for one in found}) == 1 else None
+
+
+def hanging(found: Sequence[WithPin], holes: Mapping[str, Hole]) -> Finding:
+    """Return "re-measure" for a joint whose verdict hangs on which pin it is; `holes` are its holes if it has several.
+
+    Its clearance and its limit are those of the pin that is worst, which is never milder than the truth.
+    """
+    worst, mildest = _worst(found), min(found, key=_rank)
+    bad, answer = worst.finding, worst.pin.answer
+    limit = said("finding.hanging_limit", limit=bad.limit, origin=bad.limit.origin) if bad.limit is not None else None
+    reason = said("finding.pin_decides", mildest=_with(mildest), worst=_with(worst), limit=limit)
+    if bad.hole in holes:
+        reason = said("finding.at_hole", hole=holes[bad.hole], what=reason)
+    return Finding(
+        Verdict.REMEASURE,
+        (reason, *(said("finding.besides", remark=one.said) for one in answer.contradictions[:1])),
+        (said("step.settle_pin", action=answer.next_action),),
+        bad.caution,
+        clearance=bad.clearance,
+        limit=bad.limit,
+        share=bad.share,
+        may_be_over=any(one.finding.severity >= Severity.MAY_BE_OVER for one in found),
+        brief=_briefly(mildest.finding, bad),
+        hole=bad.hole,
+    )
+
+
+def _answer(finding: Finding) -> tuple[Verdict, int, bool]:
+    """Return what has to be the same; a re-measure about the limit is another than one about the watch line."""
+    if finding.verdict is not Verdict.REMEASURE:
+        return finding.verdict, 0, False
+    return finding.verdict, finding.severity, finding.is_unproved
+
+
+def _rank(one: WithPin) -> tuple[int, float]:
+    return one.finding.severity, one.finding.share
+
+
+def _worst(found: Sequence[WithPin]) -> WithPin:
+    return max(found, key=_rank)
+
+
+def _with(one: WithPin) -> Said:
+    """Return the verdict with one of the pins, with its clearance."""
+    finding = one.finding
+    return said(
+        "finding.with_pin",
+        verdict=finding.verdict,
+        may_be_over=finding.may_be_over,
+        clearance=finding.clearance,
+        pin=one.name,
+    )
+
+
+def _briefly(mild: Finding, bad: Finding) -> Said | None:
+    """Return both clearances against the limit."""
+    if mild.clearance is None or bad.clearance is None or bad.limit is None or bad.limit.of != "clearance":
+        return None
+    return said("finding.either_by_pin", least=mild.clearance, most=bad.clearance, limit=bad.limit)

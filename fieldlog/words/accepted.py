@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 
 _NAMES = 8
 _LONGEST_LIST = 100

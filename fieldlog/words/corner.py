@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.hitch.clearances import WANTED_MM, PitchSpan, Worst
 from fieldlog.retrofit.hitch.forces import AngleWord, Slip, angle_word
@@ -85,7 +85,7 @@ def _verb(end: str) -> str:
 
 
 def _needed(needed: Estimate, units: Units) -> str:
-    return mm_text(needed.value_mm, units, 0 if units == "mm" else 2)
+    return mm_text(needed.value, units, 0 if units == "mm" else 2)
 
 
 def _size(in_hand: Value, units: Units) -> str:

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.offer import EndKind
 from fieldlog.retrofit.offers.link_facts import EndOfLink, PinThere
@@ -77,7 +77,7 @@ def _on_pin(units: Units, on: EyeOnPin) -> str:
 
 
 def _room(units: Units, on: EyeOnPin) -> str:
-    return f"{mm_text(on.hole.value_mm - on.pin.mm, units)} of room"
+    return f"{mm_text(on.hole.value - on.pin.mm, units)} of room"
 
 
 # too small
@@ -91,7 +91,7 @@ def hardened_too_small(units: Units, *, on: EyeOnPin, kind: EndKind) -> str:
 
 def too_much_more_hole(units: Units, *, on: EyeOnPin, tool: Tool, missing: tuple[str, ...]) -> str:
     """An eye nobody knows is not opened so far."""
-    grown = tool.mm / on.hole.value_mm - 1
+    grown = tool.mm / on.hole.value - 1
     return (
         f"{_too_small(units, on)}; to {tool.size_text(units)} is {100 * grown:.0f} % more hole, which "
         f"leaves too little eye unless its {_missing(missing)} says otherwise. Not this one."
@@ -153,7 +153,7 @@ def sleeve(units: Units, *, on: EyeOnPin, wall_mm: float, is_thin: bool) -> str:
 
 def part_sleeve(units: Units, *, on: EyeOnPin) -> str:
     """The sleeve as it is ordered."""
-    sizes = f"outside {mm_text(on.hole.value_mm, units)}, inside for {on.pin.name}"
+    sizes = f"outside {mm_text(on.hole.value, units)}, inside for {on.pin.name}"
     return f"sleeve for the {ENDS[on.end]}: {sizes}, as long as the eye is wide"
 
 
@@ -204,7 +204,7 @@ def _loose(units: Units, on: EyeOnPin, wall_mm: float) -> str:
 
 
 def _over(units: Units, on: EyeOnPin) -> str:
-    over = f"{mm_text(on.hole.value_mm - on.pin.mm, units)} over {on.pin.name}"
+    over = f"{mm_text(on.hole.value - on.pin.mm, units)} over {on.pin.name}"
     return f"Hole {size_text(on.hole, units)} at the {ENDS[on.end]} is {over}"
 
 

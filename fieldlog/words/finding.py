@@ -4,9 +4,9 @@ import datetime
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, mm_text, places_for, size_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Hole, Limit, LimitOf, shown_name
 from fieldlog.standards.joints import COMMON_PRACTICE, Line

@@ -6,7 +6,7 @@ Pitch is fore-aft, roll is side to side, and each says which way.
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.retrofit.hitch.clearances import Clearance
 from fieldlog.retrofit.hitch.forces import BEHIND_MM
 from fieldlog.retrofit.hitch.look import Knob

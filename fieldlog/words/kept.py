@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.machine import OpenStop
 from fieldlog.retrofit.offers.kept import Gone
 from fieldlog.retrofit.offers.link_facts import EndOfLink

@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D, Engaged
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_text, change_text, mm_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import LinkState
 from fieldlog.records.machine import Link, LinkEnd, LinkPosition, OpenStop, Turns

@@ -5,8 +5,8 @@ from types import MappingProxyType
 
 from fieldlog.measure.bore import LackOfFit
 from fieldlog.measure.depth import Pattern
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.clock import near_clock
 from fieldlog.records.entries import Face
 

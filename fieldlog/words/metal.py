@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.number import Numbers
 from fieldlog.quantity.page_number import Texts
 from fieldlog.quantity.rounding import both_plain_text, mm_text, plus_minus_text
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.repair.bush import HOWS, WARMED_ROOM_MM, running_clearance_mm, stock_bush
 from fieldlog.retrofit.repair.metal import Fails, MetalWord

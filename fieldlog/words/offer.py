@@ -4,20 +4,13 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import OpenStop
 from fieldlog.retrofit.offers.compare import Miss
 from fieldlog.retrofit.offers.link_facts import EndOfLink, Mast
-from fieldlog.retrofit.offers.sense import (
-    FIGURE_WORDS,
-    Check,
-    CylinderEnd,
-    OfferFigure,
-    Topic,
-    figure_origin,
-)
+from fieldlog.retrofit.offers.sense import FIGURE_WORDS, Check, CylinderEnd, OfferFigure, Topic, figure_origin
 from fieldlog.words.eye import ENDS, ENDS_OF_LINK
 
 _TOPICS: Mapping[Topic, str] = MappingProxyType(

@@ -7,20 +7,12 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from fieldlog.errors import MeasureError
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Texts
 from fieldlog.quantity.rounding import with_doubt
-from fieldlog.quantity.units import also_shown_in
+from fieldlog.quantity.units import Units, also_shown_in
 from fieldlog.quantity.value import Value, exactly
 from fieldlog.records.machine import LinkPosition
-from fieldlog.retrofit.offers.cylinder import (
-    HOSE_GOOD_M_PER_S,
-    HOSE_MOST_M_PER_S,
-    SAFETY,
-    SHOCK,
-    SLOW_S,
-    Cylinder,
-)
+from fieldlog.retrofit.offers.cylinder import HOSE_GOOD_M_PER_S, HOSE_MOST_M_PER_S, SAFETY, SHOCK, SLOW_S, Cylinder
 
 _HOSE_BURST = 4  # hose burst over working pressure, SAE J517/J343, from memory
 _COUPLERS = 2

@@ -1,7 +1,8 @@
 """A joint's pin: where its size comes from."""
 
 from fieldlog.measure.pin_evidence import Standing
-from fieldlog.quantity.lengths import Length, Units
+from fieldlog.quantity.lengths import Length
+from fieldlog.quantity.units import Units
 
 
 def unworn_end(units: Units) -> str:

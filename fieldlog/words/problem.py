@@ -6,7 +6,7 @@ What would be accepted instead stands in `accepted.py`.
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
     {

@@ -4,7 +4,7 @@ import errno
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
     {

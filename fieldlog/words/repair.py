@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import both_plain_text, mm_text, other_units
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.repair.records import RepairWord, Tool
 from fieldlog.standards.fits import StockBush

@@ -3,8 +3,8 @@
 import datetime
 from decimal import Decimal
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import Deed
 from fieldlog.records.machine import MeterKind
 from fieldlog.records.seasons import InUse

@@ -6,9 +6,9 @@ from functools import cache
 from string import Formatter
 
 from fieldlog.errors import FieldlogError, StoreError
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import Said
 from fieldlog.quantity.text import harmless
+from fieldlog.quantity.units import Units
 from fieldlog.records.problems import Problem
 
 

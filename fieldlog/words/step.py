@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.text import day_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import Event, Sign
 from fieldlog.records.machine import Joint, shown_name
 from fieldlog.wear.parts import Part, PartKind, Parts

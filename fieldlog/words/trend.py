@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from fieldlog.measure.crossing import Crossing
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.rounding import mm_text, size_text
 from fieldlog.quantity.text import day_text, month_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import Deed
 from fieldlog.records.machine import LimitOf
 from fieldlog.wear.parts import Parts

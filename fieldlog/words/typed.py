@@ -6,8 +6,7 @@ A sentence of what is wrong stands without its full stop: what would be accepted
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.units import length_unit
+from fieldlog.quantity.units import Units, length_unit
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
     {

@@ -17,7 +17,7 @@ from fieldlog.app import library
 from fieldlog.app.library import Library
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.errors import FieldlogError
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from tests.benchmarks.make_big_logbook import write_logbook
 
 ROOT = Path(__file__).parents[2]
@@ -83,8 +83,8 @@ def test_what_it_says_is_what_the_state_says(book: Library) -> None:
     assert joint.finding.limit is not None
     assert found.judged is not None
     assert (found.judged.mm, found.judged.plus_minus_mm) == (
-        joint.finding.clearance.value_mm,
-        joint.finding.clearance.expanded_mm,
+        joint.finding.clearance.value,
+        joint.finding.clearance.plus_minus,
     )
     assert (found.verdict, found.limit_mm) == (joint.finding.verdict.value, joint.finding.limit.renew_mm)
     (ahead,) = [one for one in book.forecasts("small-loader") if (one.joint, one.of) == ("bucket-right", "clearance")]

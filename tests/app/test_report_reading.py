@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from tests.benchmarks.make_big_logbook import write_logbook
 
 ROOT = Path(__file__).parents[2]

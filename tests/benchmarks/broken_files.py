@@ -20,7 +20,7 @@ import traceback
 from pathlib import Path
 
 from fieldlog.sheets.report import report
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import check_logbook
 from tests.store.test_broken_files import broken, files_of, in_sight
 

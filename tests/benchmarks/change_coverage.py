@@ -216,7 +216,7 @@ def wall_days(dice: random.Random) -> tuple[bool, bool]:
         days.append(walls_of(readings, {"c": hand.instrument}))
     since: Value = gaps_since(days[0], days[1])[0].size
     across = opposite_gaps(days[1])[0].size
-    return holds(since, -0.3), holds(across, -0.25 if across.value_mm < 0 else 0.25)
+    return holds(since, -0.3), holds(across, -0.25 if across.value < 0 else 0.25)
 
 
 def main() -> int:

@@ -21,9 +21,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from fieldlog.measure.crossing import crossing
+from fieldlog.measure.crossing import blended, crossing, kind_of
 from fieldlog.measure.line_fit import Point, fit_points
-from fieldlog.measure.shrinkage import blended, kind_of
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.clock import FULL_SET, parse_clock

@@ -69,7 +69,7 @@ def one_day(dice: random.Random) -> dict[str, bool]:
         "thread in, open": (in_open, thread_mm - out_mm - travel_mm / 2),
         "longest open length": (longest, closed_mm + 2 * (thread_mm - out_mm - 24)),
     }
-    return {name: abs(found.value_mm - true) <= found.expanded_mm for name, (found, true) in truths.items()}
+    return {name: abs(found.value - true) <= found.plus_minus for name, (found, true) in truths.items()}
 
 
 def main(days: int) -> None:

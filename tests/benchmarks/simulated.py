@@ -197,7 +197,7 @@ def true_sizes(history: History) -> tuple[float, float]:
 
 def holds(size: Value, true_mm: float) -> bool:
     """Tell whether the interval holds the truth."""
-    return abs(size.value_mm - true_mm) <= size.expanded_mm
+    return abs(size.value - true_mm) <= size.plus_minus
 
 
 def row(name: str, *shares: float) -> bool:

@@ -99,9 +99,9 @@ def test_turning_the_hole_turns_only_the_axis(pairs: list[tuple[float, float]], 
     """Reading the clock from another hour moves the axis by as much and leaves every size alone."""
     first = fitted_or_skipped(pairs)
     second = fitted_or_skipped([((angle + turn / 2) % 180, size) for angle, size in pairs])
-    assert second.ovality.value_mm == pytest.approx(first.ovality.value_mm, abs=1e-8)
-    assert second.smallest.value_mm == pytest.approx(first.smallest.value_mm, abs=1e-8)
-    if first.axis_deg is not None and second.axis_deg is not None and first.ovality.value_mm > 0.01:
+    assert second.ovality.value == pytest.approx(first.ovality.value, abs=1e-8)
+    assert second.smallest.value == pytest.approx(first.smallest.value, abs=1e-8)
+    if first.axis_deg is not None and second.axis_deg is not None and first.ovality.value > 0.01:
         moved = (second.axis_deg - first.axis_deg - turn / 2) % 180
         assert min(moved, 180 - moved) == pytest.approx(0, abs=1e-5)
 
@@ -113,7 +113,7 @@ def test_round_is_only_said_when_the_ovality_interval_holds_zero(pairs: list[tup
     shape = fitted_or_skipped(pairs)
     assert (shape.axis_deg is None) == shape.is_round_within_error
     if shape.is_round_within_error:
-        assert shape.ovality.value_mm <= shape.ovality.expanded_mm * (1 + 1e-9)
+        assert shape.ovality.value <= shape.ovality.plus_minus * (1 + 1e-9)
 
 
 def test_instrument_limit_counts_in_sizes_but_not_in_ovality() -> None:
@@ -130,7 +130,7 @@ def test_largest_is_more_than_any_line_when_the_axis_lies_between() -> None:
     """Half way between two lines the oval is larger than any line read: the fit, not the maximum, is the answer."""
     readings = [(line, 20 + 0.2 * math.cos(math.radians(2 * (line - 22.5)))) for line in (0.0, 45.0, 90.0, 135.0)]
     shape = fitted(readings)
-    assert shape.largest.value_mm == pytest.approx(20.2, abs=1e-12)
+    assert shape.largest.value == pytest.approx(20.2, abs=1e-12)
     assert max(size for _, size in readings) < 20.15
 
 
@@ -148,7 +148,7 @@ def test_identical_readings_are_no_better_than_the_step() -> None:
     shape = fitted([(line, 20.0) for line in (0.0, 45.0, 90.0, 135.0) for _ in range(3)], step_mm=0.01)
     assert shape.scatter.sd_mm == pytest.approx(0.01 / math.sqrt(12))
     assert shape.is_round_within_error
-    assert shape.smallest.value_mm == shape.largest.value_mm == 20.0
+    assert shape.smallest.value == shape.largest.value == 20.0
 
 
 @pytest.mark.parametrize("axis", [0.0, 20.0, 90.0, 135.0, 179.5])
@@ -165,7 +165,7 @@ def test_axis_points_along_the_oval(axis: float) -> None:
 def test_axis_half_width_is_the_covariance_carried_to_the_angle() -> None:
     """For n readings evenly spread the axis is known to t s / (2 e) sqrt(2 / n) radians (first order)."""
     shape = fitted(measured(0.2, 60, 4, seed=9, sd_mm=0.01))
-    amplitude = shape.ovality.value_mm / 2
+    amplitude = shape.ovality.value / 2
     radians = shape.ovality.coverage * shape.scatter.sd_mm * math.sqrt(2 / 16) / (2 * amplitude)
     assert shape.axis_half_width_deg == pytest.approx(math.degrees(radians), rel=1e-9)
 
@@ -186,7 +186,7 @@ def test_intervals_cover_the_true_sizes(amplitude_mm: float) -> None:
         truths = (20 - amplitude_mm, 20 + amplitude_mm, 2 * amplitude_mm)
         sizes = (shape.smallest, shape.largest, shape.ovality)
         for i, (size, truth) in enumerate(zip(sizes, truths, strict=True)):
-            held[i] += abs(size.value_mm - truth) <= size.expanded_mm
+            held[i] += abs(size.value - truth) <= size.plus_minus
     assert all(0.93 <= count / 1500 <= 0.98 for count in held), held
 
 
@@ -238,7 +238,7 @@ def test_angles_too_close_together_are_refused(angles: list[float]) -> None:
 def test_many_repeats_on_one_line_do_not_spoil_the_fit() -> None:
     """Thirty repeats on one line and one on two others are unbalanced, not too close together."""
     shape = fitted([(0.0, 20.0)] * 30 + [(45.0, 20.1), (90.0, 20.2)])
-    assert shape.largest.value_mm > 20.19
+    assert shape.largest.value > 20.19
 
 
 def test_same_line_from_both_ends_is_one_line() -> None:

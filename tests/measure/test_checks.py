@@ -60,7 +60,7 @@ def test_unchecked_caliper_widens_and_says_so() -> None:
     assert part.half_width_mm == pytest.approx(0.03)
     assert part.is_limit
     assert "blue caliper not checked this season" in size.remarks[0]
-    assert size.largest.expanded_mm > hole(caliper(check("zero", "0.00 0.00")), *SIZES).largest.expanded_mm
+    assert size.largest.plus_minus > hole(caliper(check("zero", "0.00 0.00")), *SIZES).largest.plus_minus
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_known_bore_takes_the_offset_off_and_narrows_the_limit() -> None:
     """A bore of 20 mm reads 19.95: the 0.05 comes off at 20 mm; the scale's limit, 0.03, is what remains of 0.05."""
     instrument = caliper(check("zero", "0.00"), check("known bore", "19.95 19.95 19.95", "20.000", tolerance="0.005"))
     size = hole(instrument, *(["19.95"] * 8))
-    assert size.smallest.value_mm == pytest.approx(20.0, abs=0.001)
+    assert size.smallest.value == pytest.approx(20.0, abs=0.001)
     limits = [part for part in size.smallest.parts if "jaws" in part.name and "limit" in part.source]
     assert [round(part.half_width_mm, 3) for part in limits] == [0.03]
 

@@ -71,17 +71,17 @@ def test_a_limit_never_makes_k_larger_than_t(limit: float, scatter: float, dof: 
 def test_scatter_that_dominates_keeps_t() -> None:
     """Three repeats 0.06 apart with a limit of 0.03: the limit hardly shows, U stays at the 0.060 of plain t."""
     size = size_of_mean("pin", [19.40, 19.46, 19.41], (limit_of("caliper", 0.03, ""),), 0.02, 0.01)
-    assert size.expanded_mm == pytest.approx(0.060, abs=0.0015)
+    assert size.plus_minus == pytest.approx(0.060, abs=0.0015)
 
 
 def test_a_lone_limit_covers_95_percent_of_its_rectangle() -> None:
     """A limit of 0.05 alone: 95 % of the rectangle is within 0.0475, k = 1.645; k = 2 would pass its very ends."""
     size = sized(20.0, (limit_of("caliper", 0.05, ""),))
-    assert size.expanded_mm == pytest.approx(0.0475)
+    assert size.plus_minus == pytest.approx(0.0475)
     assert 2 * size.u_mm > 0.05
 
 
 def test_nothing_uncertain_has_a_usable_factor() -> None:
     """No doubt at all: k is the normal 1.96 and the interval is nothing."""
     assert coverage_factor(0.0, math.inf, (), 0.95) == pytest.approx(1.96, abs=0.001)
-    assert sized(1.0, (limit_of("none", 0.0, ""),)).expanded_mm == 0.0
+    assert sized(1.0, (limit_of("none", 0.0, ""),)).plus_minus == 0.0

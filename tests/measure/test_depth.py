@@ -62,7 +62,7 @@ def test_each_pattern(sizes: tuple[float, float | None, float | None], pattern: 
 def test_the_three_differences_are_reported_along_the_worn_line() -> None:
     """Near - middle, far - middle, near - far, at 3, where the faces differ."""
     shape = depth(faces(19.70, 19.42, 19.52))
-    assert [(gap.name, gap.clock, round(gap.size.value_mm, 6)) for gap in shape.gaps] == [
+    assert [(gap.name, gap.clock, round(gap.size.value, 6)) for gap in shape.gaps] == [
         ("near - middle", "3", 0.28), ("far - middle", "3", 0.10), ("near - far", "3", 0.18),
     ]  # fmt: skip
     assert [gap.sign for gap in shape.gaps] == [1, 1, 1]

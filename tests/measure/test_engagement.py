@@ -51,17 +51,17 @@ def test_at_the_longest_length_exactly_the_least_is_in(
     lengths: dict[LinkState, Value] = {"closed": sized(closed), "open": sized(closed + travel)}
     engaged = engaged_at("near", sized(whole), {"closed": sized(exposed)}, lengths, screw)
     assert engaged is not None
-    longest = longest_open(engaged, lengths, screw, least).value_mm
+    longest = longest_open(engaged, lengths, screw, least).value
     at_longest = engaged_at(
         "near", sized(whole), {"closed": sized(exposed)}, {**lengths, "open": sized(longest)}, screw
     )
     assert at_longest is not None
     opened = at_longest.at("open")
     assert opened is not None
-    assert opened.value_mm == pytest.approx(least, abs=1e-6)
+    assert opened.value == pytest.approx(least, abs=1e-6)
     from_open = engaged_at("near", sized(whole), {"open": sized(exposed + travel * screw.near_share)}, lengths, screw)
     assert from_open is not None
-    assert longest_open(from_open, lengths, screw, least).value_mm == pytest.approx(longest, abs=1e-6)
+    assert longest_open(from_open, lengths, screw, least).value == pytest.approx(longest, abs=1e-6)
 
 
 def test_an_end_nobody_measured_is_not_known() -> None:
@@ -132,7 +132,7 @@ def test_holes_drop_out_of_the_travel(near: float, far: float, closed_mm: int, t
     assert lengths[0].centres is None
     travel = taped_travel(lengths[0], lengths[1])
     assert travel is not None
-    assert travel.value_mm == pytest.approx(travel_mm, abs=2e-3)
+    assert travel.value == pytest.approx(travel_mm, abs=2e-3)
 
 
 def test_travel_counts_the_tape_once() -> None:
@@ -142,7 +142,7 @@ def test_travel_counts_the_tape_once() -> None:
     assert travel is not None
     assert closed.centres is not None
     assert opened.centres is not None
-    assert travel.value_mm == pytest.approx(252, abs=1e-3)
+    assert travel.value == pytest.approx(252, abs=1e-3)
     assert travel.u_mm < math.hypot(closed.centres.u_mm, opened.centres.u_mm)
     assert taped_travel(closed, None) is None
 
@@ -178,6 +178,6 @@ def test_the_weak_end_is_named_beyond_doubt_only() -> None:
     found = weak_end(ends, "open")
     assert found is not None
     assert found[0].end == "far"
-    assert found[1].value_mm == pytest.approx(12)
+    assert found[1].value == pytest.approx(12)
     assert weak_end([ends[0], replace(ends[1], by_state={"open": about(39)})], "open") is None
     assert weak_end(ends[:1], "open") is None

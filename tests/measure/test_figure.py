@@ -47,7 +47,7 @@ def test_a_length_as_a_figure_is_the_same_length(parts: list[tuple[float, float,
     assert figure.unit == "mm"
     assert figure.u == pytest.approx(estimate.u_mm, rel=1e-12)
     assert figure.dof == pytest.approx(estimate.dof, rel=1e-9) or math.isinf(figure.dof)
-    assert figure.expanded == pytest.approx(estimate.expanded_mm, rel=1e-9)
+    assert figure.expanded == pytest.approx(estimate.plus_minus, rel=1e-9)
 
 
 def test_a_limit_alone_covers_95_of_100_of_its_rectangle() -> None:

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from fieldlog.measure.flags import bore_flags, meter_flag, refused_hole_size, repeats_agree_mm, typed_with_unit
 from fieldlog.measure.hole import HoleSize, hole_size
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.clock import parse_clock
 from fieldlog.records.entries import BoreReading
 

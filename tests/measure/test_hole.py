@@ -50,8 +50,8 @@ def test_four_lines_give_the_fitted_sizes() -> None:
     size = size_of(*FOUR_LINES)
     assert size.sees_oval
     assert size.missing == ""
-    assert size.smallest.value_mm == pytest.approx(19.68 - 0.26731, abs=0.0005)
-    assert size.largest.value_mm == pytest.approx(19.68 + 0.26731, abs=0.0005)
+    assert size.smallest.value == pytest.approx(19.68 - 0.26731, abs=0.0005)
+    assert size.largest.value == pytest.approx(19.68 + 0.26731, abs=0.0005)
     shape = size.faces[0].shape
     assert shape is not None
     assert shape.axis_deg == pytest.approx(86, abs=0.5)
@@ -96,16 +96,16 @@ def test_lines_too_close_fall_back_to_the_lines_themselves() -> None:
     """Three lines within an hour give no oval; smallest and largest line stand in, and the advice says so."""
     size = size_of(("19.40", "12"), ("19.44", "12:30"), ("19.42", "1"))
     assert not size.sees_oval
-    assert size.smallest.value_mm == pytest.approx(19.40)
-    assert size.largest.value_mm == pytest.approx(19.44)
+    assert size.smallest.value == pytest.approx(19.40)
+    assert size.largest.value == pytest.approx(19.44)
     assert "too close together" in size.missing
 
 
 def test_two_lines_give_their_means_and_pool_their_scatter() -> None:
     """With two lines smallest and largest are the line means, their repeats pooled over both."""
     size = size_of(("19.40", "12"), ("19.44", "12"), ("19.60", "3"), ("19.62", "3"))
-    assert size.smallest.value_mm == pytest.approx(19.42)
-    assert size.largest.value_mm == pytest.approx(19.61)
+    assert size.smallest.value == pytest.approx(19.42)
+    assert size.largest.value == pytest.approx(19.61)
     pooled = math.sqrt((2 * 0.02**2 + 2 * 0.01**2) / 2)
     assert size.smallest.parts[0].u_mm == pytest.approx(pooled / math.sqrt(2))
     assert size.smallest.parts[0].dof == 2
@@ -117,8 +117,8 @@ def test_smallest_and_largest_are_taken_over_all_faces() -> None:
     far = [reading("20.50", "12", "10:01:00", face="far"), reading("20.40", "3", "10:01:01", face="far")]
     size = hole_size([*near, *far], {})
     assert [face.face for face in size.faces] == ["near", "far"]
-    assert size.largest.value_mm == pytest.approx(20.50)
-    assert size.smallest.value_mm < 19.42
+    assert size.largest.value == pytest.approx(20.50)
+    assert size.smallest.value < 19.42
     assert size.n_readings == 6
     assert size.best_face.face == "near"
 

@@ -5,7 +5,7 @@ from dataclasses import astuple
 
 import pytest
 
-from fieldlog.measure.shrinkage import KindWithout, kind_of
+from fieldlog.measure.crossing import KindWithout, kind_of
 
 
 @pytest.mark.parametrize("count", [3, 4, 12, 60, 400])

@@ -68,7 +68,7 @@ def test_every_way_comes_back_to_the_centres(way: TapeWay, near: float, far: flo
     """With both diameters known, one reading any way gives the true centre distance."""
     text = f"{edge_mm(way, near, far, distance):.6f} mm"
     length = answer([taped(way, text)], sized(near, NEAR.terms), sized(far, FAR.terms))
-    assert centres(length).value_mm == pytest.approx(distance, abs=2e-6)
+    assert centres(length).value == pytest.approx(distance, abs=2e-6)
     assert len(length.ways) == 1
 
 
@@ -77,7 +77,7 @@ def test_opposite_ways_need_no_diameters(first: TapeWay, second: TapeWay) -> Non
     """Both same-side ways, or outside with inside, are exact halved, whatever the holes are."""
     pair = [taped(way, f"{edge_mm(way, 19.42, 22.75):.3f}", k) for k, way in enumerate((first, second))]
     length = answer(pair, None, None)
-    assert centres(length).value_mm == pytest.approx(TRUE_MM, abs=1e-3)
+    assert centres(length).value == pytest.approx(TRUE_MM, abs=1e-3)
     assert length.remarks == ()
     assert length.keys == ("r 10:00:00", "r 10:00:01")
 
@@ -85,7 +85,7 @@ def test_opposite_ways_need_no_diameters(first: TapeWay, second: TapeWay) -> Non
 def test_unequal_holes_matter_by_half_their_difference() -> None:
     """Trade knowledge, fact 5: 19.42 against 22.75 mm is a 1.67 mm mistake when the correction is left out."""
     reading = edge_mm("outer to inner", 19.42, 22.75)
-    found = centres(answer([taped("outer to inner", f"{reading:.3f}")])).value_mm
+    found = centres(answer([taped("outer to inner", f"{reading:.3f}")])).value
     assert found == pytest.approx(TRUE_MM, abs=1e-3)
     assert found - reading == pytest.approx(1.665, abs=1e-3)
 
@@ -132,7 +132,7 @@ def test_repeats_of_one_way_far_apart_are_named() -> None:
     near = answer([taped("centres", "650"), taped("centres", "651", 1)])
     assert "10.0 mm apart" in far_apart.remarks[0]
     assert near.remarks == ()
-    assert centres(near).value_mm == pytest.approx(650.5)
+    assert centres(near).value == pytest.approx(650.5)
 
 
 def test_ways_that_disagree_are_named() -> None:
@@ -153,8 +153,8 @@ def test_ways_are_weighted_by_their_doubt() -> None:
         [taped("outer to inner", f"{edge_mm('outer to inner', 19.42, 22.75):.3f}"), taped("centres", "651", 1)]
     )
     w_edge, w_eye = (1 / centres(one).u_mm ** 2 for one in (edge, by_eye))
-    expected = (w_edge * centres(edge).value_mm + w_eye * 651) / (w_edge + w_eye)
-    assert centres(both).value_mm == pytest.approx(expected, abs=1e-9)
+    expected = (w_edge * centres(edge).value + w_eye * 651) / (w_edge + w_eye)
+    assert centres(both).value == pytest.approx(expected, abs=1e-9)
     assert centres(edge).u_mm < centres(by_eye).u_mm
 
 
@@ -165,8 +165,8 @@ def test_single_length_is_good_to_about_a_millimetre() -> None:
     """
     length = centres(answer([taped("centres", "650.0"), taped("outer to inner", "651.66", 1)]))
     single = centres(answer([taped("outer to inner", "651.66")], sized(19.42, ()), sized(22.75, ())))
-    assert single.expanded_mm == pytest.approx(1.5 - 2 * math.sqrt(0.05 * 0.5), abs=0.02)
-    assert length.expanded_mm <= single.expanded_mm + 0.02
+    assert single.plus_minus == pytest.approx(1.5 - 2 * math.sqrt(0.05 * 0.5), abs=0.02)
+    assert length.plus_minus <= single.plus_minus + 0.02
 
 
 def test_two_setups_halve_no_tape_but_share_hook_and_eye() -> None:
@@ -216,21 +216,21 @@ def test_over_the_pins_comes_back_to_the_centres(
 ) -> None:
     """Pulled or pushed tight, with holes and pins known, the true distance; both halved need no hole at all."""
     pins = (sized(near - near_slack), sized(far - far_slack))
-    read = {w: over_pins_mm(w, near, far, pins[0].value_mm, pins[1].value_mm) for w in OVER}
+    read = {w: over_pins_mm(w, near, far, pins[0].value, pins[1].value) for w in OVER}
     one = link_length([taped(way, f"{read[way]:.4f}")], sized(near), sized(far), {}, pins)
     assert one is not None
-    assert centres(one).value_mm == pytest.approx(TRUE_MM, abs=2e-4)
+    assert centres(one).value == pytest.approx(TRUE_MM, abs=2e-4)
     both = [taped(w, f"{read[w]:.4f}", k) for k, w in enumerate(OVER)]
     pair = link_length(both, None, None, {}, pins)
     assert pair is not None
-    assert centres(pair).value_mm == pytest.approx(TRUE_MM, abs=2e-4)
+    assert centres(pair).value == pytest.approx(TRUE_MM, abs=2e-4)
 
 
 def test_over_the_pins_without_holes_is_wide_but_there() -> None:
     """L less half of each pin, as trade practice has it, and where the pins lie is part of the doubt."""
     length = link_length([taped(OVER[0], "671.05")], None, None, {}, PINS)
     assert length is not None
-    assert centres(length).value_mm == pytest.approx(671.05 - (19.0 + 22.0) / 2, abs=1e-9)
+    assert centres(length).value == pytest.approx(671.05 - (19.0 + 22.0) / 2, abs=1e-9)
     assert any("slack" in part.name for part in centres(length).parts)
     known = link_length([taped(OVER[0], "671.05")], NEAR, FAR, {}, PINS)
     assert known is not None
@@ -267,7 +267,7 @@ def test_a_tape_held_at_a_mark_gives_the_difference() -> None:
     from_mark, hooked = (link_length([r], NEAR, NEAR, {}) for r in (reading, taped("outer to inner", "578")))
     assert from_mark is not None
     assert hooked is not None
-    assert centres(from_mark).value_mm == centres(hooked).value_mm == 578
+    assert centres(from_mark).value == centres(hooked).value == 578
     assert centres(from_mark).u_mm < centres(hooked).u_mm
     assert not any("hook" in part.name for part in centres(from_mark).parts)
 
@@ -290,7 +290,7 @@ def test_a_hook_known_to_be_loose_stays_however_often_it_is_used() -> None:
 def test_taped_twice_says_how_far_apart() -> None:
     """Both set-ups are averaged and their agreement is said."""
     length = answer([taped("centres", "650.0"), taped("centres", "651.6", 1)])
-    assert centres(length).value_mm == pytest.approx(650.8)
+    assert centres(length).value == pytest.approx(650.8)
     assert "centres taped twice, 1.6 mm apart: averaged" in length.checks
 
 
@@ -298,12 +298,12 @@ def test_working_lengths_carry_the_doubt_of_both_clearances() -> None:
     """Trade knowledge 1.5: C 650 with 0.6 and 1.1: 650.85 and 649.15, 1.7 of backlash (derived)."""
     near, far = (sized(mm, (part("clearance", 0.1, math.inf, "x"),)) for mm in (0.6, 1.1))
     found = functional(sized(650.0, (part("tape", 0.5, math.inf, "x"),)), near, far)
-    assert (found.tight.value_mm, found.slack.value_mm) == pytest.approx((650.85, 649.15), abs=1e-9)
-    assert found.backlash.value_mm == pytest.approx(1.7, abs=1e-9)
+    assert (found.tight.value, found.slack.value) == pytest.approx((650.85, 649.15), abs=1e-9)
+    assert found.backlash.value == pytest.approx(1.7, abs=1e-9)
     assert found.tight.u_mm == pytest.approx(math.sqrt(0.5**2 + 2 * 0.05**2))
     assert found.backlash.u_mm == pytest.approx(0.1 * math.sqrt(2))
     tight = functional(sized(650), sized(-0.3), sized(0.0))
-    assert tight.backlash.value_mm == 0
+    assert tight.backlash.value == 0
 
 
 def test_the_jaws_that_read_both_holes_drop_out_of_outside_pulled_tight_and_double_in_the_backlash() -> None:
@@ -317,4 +317,4 @@ def test_the_jaws_that_read_both_holes_drop_out_of_outside_pulled_tight_and_doub
         for size in (works.tight, works.slack, works.backlash)
     )
     assert (tight, slack, backlash) == pytest.approx((0.0, 0.04, 0.04))
-    assert works.tight.value_mm == pytest.approx(671 - (19 + 22) / 2)
+    assert works.tight.value == pytest.approx(671 - (19 + 22) / 2)

@@ -28,7 +28,7 @@ def walls(day: datetime.date = AUTUMN, **sizes: tuple[str, ...]) -> tuple[Wall, 
 def test_the_thinner_wall_wore() -> None:
     """12 against 6 and 3 against 9 are two pairs; the thinner comes first, its difference is below zero."""
     found = opposite_gaps(walls(at_6=("13.4", "13.4"), at_12=("14.2", "14.2"), at_3=("12.0",), at_9=("12.0",)))
-    assert [(gap.clock, gap.other, round(gap.size.value_mm, 6)) for gap in found] == [("6", "12", -0.8), ("3", "9", 0)]
+    assert [(gap.clock, gap.other, round(gap.size.value, 6)) for gap in found] == [("6", "12", -0.8), ("3", "9", 0)]
     assert [gap.is_proved for gap in found] == [True, False]
     assert len(found[0].keys) == 4
 
@@ -41,7 +41,7 @@ def test_the_calipers_limit_cancels_between_walls_and_counts_between_days() -> N
     assert any("cancels" in part.source for part in opposite.size.parts)
     (since,) = gaps_since(first, now)
     assert since.clock == "12"
-    assert since.size.value_mm == pytest.approx(-0.5)
+    assert since.size.value == pytest.approx(-0.5)
     assert sum("outside jaws" in part.name for part in since.size.parts) >= 2
     assert since.is_proved
 

@@ -50,7 +50,7 @@ def test_worked_repeats(
 ) -> None:
     """Three repeats and a caliper's limit come out to the printed digits of the worked example."""
     size = size_of_mean("pin", values, limit(limit_mm), USUAL_MM, 0.01)
-    found = (size.value_mm, sample_sd(values), size.u_mm, size.expanded_mm)
+    found = (size.value, sample_sd(values), size.u_mm, size.plus_minus)
     assert found == pytest.approx((mean_mm, sd_mm, u_mm, expanded_mm), abs=0.00051)
 
 
@@ -78,7 +78,7 @@ def test_pooled_scatter_is_the_weighted_mean_of_variances(groups: list[list[floa
 def test_one_reading_takes_the_usual_repeatability_with_8_dof() -> None:
     """One reading has no scatter of its own: the usual 0.02 mm stands in with 8 degrees of freedom and is named."""
     size = size_of_mean("pin", [19.42], limit(0.05), USUAL_MM, 0.01)
-    assert size.value_mm == 19.42
+    assert size.value == 19.42
     assert size.parts[0].u_mm == USUAL_MM
     assert size.parts[0].dof == 8
     assert "usual repeatability" in size.parts[0].source
@@ -109,7 +109,7 @@ def test_difference_keeps_every_part_by_name() -> None:
     """A difference carries the parts of both, so that each can still be looked up."""
     first, second = sized(20.0, (part("a", 3.0, 5, "x"),)), sized(19.0, (part("b", 4.0, math.inf, "y"),))
     gap = first - second
-    assert gap.value_mm == 1.0
+    assert gap.value == 1.0
     assert gap.u_mm == 5.0
     assert [part.name for part in gap.parts] == ["a", "b"]
 
@@ -117,12 +117,12 @@ def test_difference_keeps_every_part_by_name() -> None:
 def test_scaled_estimate_scales_value_and_doubt() -> None:
     """A negative factor turns the value round and leaves the doubt positive."""
     half = sized(20.0, (part("a", 3.0, 5, "x"),)) * -0.5
-    assert (half.value_mm, half.u_mm, half.dof) == (-10.0, 1.5, 5)
+    assert (half.value, half.u_mm, half.dof) == (-10.0, 1.5, 5)
 
 
 def test_a_sure_value_has_no_doubt() -> None:
     """A value without parts is exact and keeps a usable coverage factor."""
-    assert sized(19.0).expanded_mm == 0.0
+    assert sized(19.0).plus_minus == 0.0
     assert sized(19.0).dof == math.inf
 
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy import optimize
 
 from fieldlog.errors import MeasureError
+from fieldlog.measure.crossing import LEAST_SPREAD, Kind, blended, kind_of
 from fieldlog.measure.line_fit import Straight
-from fieldlog.measure.shrinkage import LEAST_SPREAD, Kind, blended, kind_of
 
 RATES = st.lists(st.tuples(st.floats(0.01, 0.3), st.floats(0.002, 0.05)), min_size=3, max_size=12)
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldlog.pages.bar import (
+from fieldlog.pages.lines import (
     ARROW,
     EMPTY,
     FUZZY,
@@ -14,11 +14,12 @@ from fieldlog.pages.bar import (
     SOLID,
     TICK,
     UPRIGHT,
+    cells,
+    in_ascii,
     limit_bar,
     limit_cell,
     share_words,
 )
-from fieldlog.pages.lines import cells, in_ascii
 
 EXAMPLES = settings(max_examples=300, derandomize=True, deadline=None)
 CELLS = st.integers(8, 90)

@@ -6,8 +6,8 @@ import pytest
 
 from fieldlog.pages.budget import budget_lines, dof_text, number_lines, share_text, u_text, value_lines
 from fieldlog.pages.lines import cells
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import AnyEntry
 from tests.measure.holes import read

@@ -9,7 +9,7 @@ from fieldlog.pages.hole import evidence_lines, hole_evidence_lines, printed_evi
 from fieldlog.pages.lines import Line
 from fieldlog.sheets.data import machine_data
 from fieldlog.sheets.trend_data import plain
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.states import JointState, MachineState

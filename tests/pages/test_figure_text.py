@@ -8,8 +8,8 @@ from fieldlog.pages.budget import NumberTarget, number_lines, other_lines
 from fieldlog.pages.figures import value_texts
 from fieldlog.pages.lines import cells
 from fieldlog.quantity.estimate import Figure, FigurePart, Interval, Step
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.page_number import Number
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.entries import AnyEntry
 from tests.measure.holes import read

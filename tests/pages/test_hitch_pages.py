@@ -11,15 +11,15 @@ from fieldlog.cli import main
 from fieldlog.pages.hitch import CAUTION, Page, page_lines
 from fieldlog.pages.hitch_numbers import number_lines
 from fieldlog.pages.hitch_picture import frame_of, picture_lines
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.records.hitch import HitchParts, Implements
 from fieldlog.records.machine import Machine
 from fieldlog.retrofit.hitch.field import HitchCase, field_look, need_look
 from fieldlog.retrofit.hitch.look import first_setting, look
 from fieldlog.retrofit.hitch.setup import HitchSetup, Setting, setup_of
-from fieldlog.sheets.hitch_data import hitches_data
+from fieldlog.sheets.retrofits import hitches_data
 from fieldlog.sheets.trend_data import plain
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from tests.retrofit.test_setup_and_look import sample
 
 SIZES = [(78, 20), (58, 16), (118, 40), (38, 20), (48, 12)]

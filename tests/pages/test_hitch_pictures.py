@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from fieldlog.pages.hitch_behind import behind_lines, behind_sentences
 from fieldlog.pages.hitch_picture import frame_of, picture_lines, side_sentences
 from fieldlog.pages.lines import cells, in_ascii
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.retrofit.carried import Measure
 from fieldlog.retrofit.hitch.look import Look, first_setting, look
 from fieldlog.retrofit.hitch.plane import CannotReach

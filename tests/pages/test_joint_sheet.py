@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 
 
 def report(*words: str) -> "subprocess.CompletedProcess[str]":

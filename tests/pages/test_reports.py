@@ -12,7 +12,7 @@ import pytest
 
 from fieldlog.pages.canvas import DialShape, dial_lines, magnification
 from fieldlog.pages.lines import fit, wrapped
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 
 ROOT = Path(__file__).parents[2]
 

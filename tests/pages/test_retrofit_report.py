@@ -7,7 +7,7 @@ from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import retrofits_of
 from fieldlog.sheets.retrofits import offer_data, retrofit_data, retrofit_lines
 from fieldlog.sheets.trend_data import plain
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 
 
 def test_the_data_say_what_the_screens_say() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from fieldlog.measure.engagement import FLOOR_D, TARGET_D
 from fieldlog.pages.rulers import Bar, Reach, Ruler, reach_sentences, ruler, thread_bars, thread_sentences
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 
 REACHES = (
     Reach(560, 812, "link"),

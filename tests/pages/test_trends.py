@@ -9,10 +9,10 @@ import pytest
 
 from fieldlog.app.fleet import fleet_of
 from fieldlog.app.open_logbook import OpenLogbook
-from fieldlog.pages.trend import hole_trend_lines, joint_trend_lines, measured_sentence
+from fieldlog.pages.joint import hole_trend_lines, joint_trend_lines, measured_sentence
 from fieldlog.sheets.data import Asked, pieces, report_data
 from fieldlog.sheets.printed import Whole, head_lines, whole_machine
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.states import MachineState

@@ -9,7 +9,6 @@ from itertools import pairwise
 import pytest
 
 from fieldlog.measure.depth import Wall
-from fieldlog.pages.bar import spark_of
 from fieldlog.pages.canvas import (
     DialShape,
     dial_lines,
@@ -20,9 +19,9 @@ from fieldlog.pages.canvas import (
     eye_sentences,
     next_lines,
 )
-from fieldlog.pages.lines import in_ascii
+from fieldlog.pages.lines import in_ascii, spark_of
 from fieldlog.pages.wear_picture import picture_of, wear_sentences
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.wear.trends.records import Trend
 from tests.values import part, sized
 from tests.wear.build import Book, limit

@@ -24,7 +24,7 @@ def test_caliper_of_ea_4_02_s10() -> None:
     assert standard == pytest.approx([0.46, 2.0, 14.4, 28.9], abs=0.05)
     assert S10.u_mm * 1000 == pytest.approx(32.34, abs=0.05)
     assert S10.coverage == pytest.approx(1.83, abs=0.005)
-    assert S10.expanded_mm == pytest.approx(0.06, abs=0.005)
+    assert S10.plus_minus == pytest.approx(0.06, abs=0.005)
 
 
 def test_trapezoid_of_ea_4_02_s10() -> None:

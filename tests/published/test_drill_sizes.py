@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.quantity.lengths import MM_PER_INCH
+from fieldlog.quantity.units import MM_PER_INCH
 from fieldlog.standards.joints import SHANKS, shanks_between
 
 # exact decimals n x 0.015625 as inch drill charts print them; larger than one inch in the same way

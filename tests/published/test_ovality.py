@@ -52,8 +52,8 @@ def test_the_fit_shows_all_of_an_oval(count: int) -> None:
     """From three equally spaced lines on, the fit shows the whole oval whichever way it lies."""
     for axis in ORIENTATIONS_DEG[::50]:
         shape = fitted([(line, oval_mm(line, axis, d0_mm=20.0)) for line in lines_deg(count)])
-        assert shape.ovality.value_mm == pytest.approx(1.0, abs=1e-12)
-        assert shape.largest.value_mm == pytest.approx(20.5, abs=1e-12)
+        assert shape.ovality.value == pytest.approx(1.0, abs=1e-12)
+        assert shape.largest.value == pytest.approx(20.5, abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -67,10 +67,10 @@ def test_recovery_of_a_known_oval(readings: list[tuple[float, float]]) -> None:
     """D0 25.40, amplitude 0.15, axis 20 degrees come back from three and from four rounded readings."""
     shape = fitted(readings)
     assert shape.d0_mm == pytest.approx(25.40, abs=2e-8)
-    assert shape.ovality.value_mm == pytest.approx(0.30, abs=4e-8)
+    assert shape.ovality.value == pytest.approx(0.30, abs=4e-8)
     assert shape.axis_deg == pytest.approx(20.0, abs=1e-5)
-    assert shape.smallest.value_mm == pytest.approx(25.25, abs=3e-8)
-    assert shape.largest.value_mm == pytest.approx(25.55, abs=3e-8)
+    assert shape.smallest.value == pytest.approx(25.25, abs=3e-8)
+    assert shape.largest.value == pytest.approx(25.55, abs=3e-8)
     seen = max(size for _, size in readings) - min(size for _, size in readings)
     assert seen < 0.26, "the plain range hides part of the oval"
 
@@ -83,7 +83,7 @@ def test_odd_lobes_stay_unseen(lobes: int) -> None:
         radii = [10 + 0.1 * math.cos(math.radians(lobes * (line + turn))) for turn in (0, 180)]
         readings.append((line, math.fsum(radii)))
     shape = fit_bore(readings, SURE, 0.02, 0.01, BORE)
-    assert shape.ovality.value_mm == pytest.approx(0, abs=1e-12)
+    assert shape.ovality.value == pytest.approx(0, abs=1e-12)
     assert shape.is_round_within_error
 
 
@@ -91,11 +91,11 @@ def test_readings_of_trade_2_6() -> None:
     """19.42, 19.71, 19.95, 19.64: ovality 0.53, long axis 86 degrees, model 19.95 and 19.41 (derived)."""
     shape = fitted([(0, 19.42), (45, 19.71), (90, 19.95), (135, 19.64)])
     a_mm, b_mm = (19.42 - 19.95) / 2, (19.71 - 19.64) / 2
-    assert shape.ovality.value_mm == pytest.approx(2 * math.hypot(a_mm, b_mm), abs=1e-12)
-    assert round(shape.ovality.value_mm, 2) == 0.53
+    assert shape.ovality.value == pytest.approx(2 * math.hypot(a_mm, b_mm), abs=1e-12)
+    assert round(shape.ovality.value, 2) == 0.53
     assert shape.axis_deg is not None
     assert round(shape.axis_deg) == 86
-    assert (round(shape.largest.value_mm, 2), round(shape.smallest.value_mm, 2)) == (19.95, 19.41)
+    assert (round(shape.largest.value, 2), round(shape.smallest.value, 2)) == (19.95, 19.41)
 
 
 def test_bore_worn_into_one_wall_keeps_its_made_size_across() -> None:
@@ -106,6 +106,6 @@ def test_bore_worn_into_one_wall_keeps_its_made_size_across() -> None:
     table = {0.0: 22.90, 22.5: 22.84, 45.0: 22.68, 67.5: 22.45, 90.0: 22.40}
     mirrored = {180 - angle: size for angle, size in table.items() if 0 < angle < 90}
     shape = fitted(list({**table, **mirrored}.items()))
-    assert shape.smallest.value_mm == pytest.approx(22.40, abs=0.02)
-    assert shape.largest.value_mm == pytest.approx(22.90, abs=0.02)
+    assert shape.smallest.value == pytest.approx(22.40, abs=0.02)
+    assert shape.largest.value == pytest.approx(22.90, abs=0.02)
     assert shape.axis_deg == pytest.approx(0, abs=1e-6), "0, never 180"

@@ -154,14 +154,14 @@ def test_worked_example_of_an_m24_link(least_mm: float, longest_mm: float) -> No
     """M24, closes at 560 with 110 in at each end, both ends screwing: e_min 24, 30, 36 give 732, 720, 708 (derived)."""
     engaged = Engaged("near", "closed", {"closed": sized(110)})
     longest = longest_open(engaged, {"closed": sized(560)}, Screwing(0.5, 0.5, 6), least_mm)
-    assert longest.value_mm == pytest.approx(longest_mm, abs=1e-9)
+    assert longest.value == pytest.approx(longest_mm, abs=1e-9)
 
 
 def test_one_ended_rod_drops_the_two() -> None:
     """The same rod screwing at one end only: 560 + (110 - 24) (derived)."""
     engaged = Engaged("near", "closed", {"closed": sized(110)})
     longest = longest_open(engaged, {"closed": sized(560, ())}, Screwing(1, 0, 3), 24)
-    assert longest.value_mm == pytest.approx(646, abs=1e-9)
+    assert longest.value == pytest.approx(646, abs=1e-9)
 
 
 def test_strip_check_of_an_m24_link() -> None:

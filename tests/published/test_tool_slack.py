@@ -33,7 +33,7 @@ def test_worked_examples(way: SlackWay, clearance_mm: float, arm: str, radius: s
     """To their printed digits."""
     moved = edge_slack(joint(way, arm, radius), sized(clearance_mm))
     assert moved is not None
-    assert round(moved.value_mm, 1) == moved_mm
+    assert round(moved.value, 1) == moved_mm
 
 
 def test_the_top_link_pitches_by_its_angle() -> None:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import PlayBy, TrialBy, TrialResult
 from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, accepted_evidence, parse_evidence
 from fieldlog.words.speak import error_text, say

@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from fieldlog.quantity.estimate import Figure
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.page_number import Number, as_shown
+from fieldlog.quantity.units import Units
 from fieldlog.quantity.value import Value
 from fieldlog.records.machine import Link
 from fieldlog.records.offer import FIGURE_KEYS, Offer

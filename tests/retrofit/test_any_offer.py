@@ -22,7 +22,7 @@ from fieldlog.retrofit.offers.corners import hitch_checks
 from fieldlog.retrofit.offers.demand import demand_of, work_of
 from fieldlog.retrofit.offers.on_hitch import wanted_of
 from fieldlog.retrofit.offers.sense import Level, OfferVerdict
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.hitch_reader import read_hydraulics_file
 from fieldlog.wear.states import MachineState
 from fieldlog.words.speak import say

@@ -18,7 +18,7 @@ from fieldlog.retrofit.offers.demand import Work, as_value
 from fieldlog.retrofit.offers.reach import link_points
 from fieldlog.retrofit.offers.sense import Check
 from fieldlog.retrofit.offers.work import Circumstances, work_points
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.words import oil
 from fieldlog.words.number import OF_AN_OFFER
 from fieldlog.words.speak import say

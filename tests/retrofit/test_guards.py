@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.app.retrofits import RetrofitWork
-from fieldlog.quantity.lengths import Units
-from fieldlog.quantity.units import Pressure
+from fieldlog.quantity.units import Pressure, Units
 from fieldlog.records.hitch import Hydraulics
 from fieldlog.records.machine import Link, LinkPosition
 from fieldlog.records.offer import Offer
@@ -22,7 +21,7 @@ from fieldlog.retrofit.offers.on_hitch import roll_checks
 from fieldlog.retrofit.offers.reach import Wanted
 from fieldlog.retrofit.offers.sense import Level, OfferVerdict
 from fieldlog.retrofit.offers.work import Demand
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from tests.published.test_hitch_example import HITCH
 from tests.retrofit.offers import ENDS, EXAMPLE_NEED, A, offer, spoken, taped, top_link, topic
 from tests.values import sized

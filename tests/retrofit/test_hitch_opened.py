@@ -25,7 +25,7 @@ from fieldlog.retrofit.hitch.plane import CannotReach
 from fieldlog.retrofit.hitch.setup import figures_for
 from fieldlog.retrofit.offers.cylinder import WORK_NUMBERS
 from fieldlog.retrofit.offers.demand import Work, demand_of
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 from fieldlog.words.oil import NUMBERS
 from tests.retrofit.test_carried import category_only, drawn

@@ -16,7 +16,7 @@ from fieldlog.retrofit.offers.link_facts import EndOfLink, LinkEnd
 from fieldlog.retrofit.offers.numbers import offer_numbers
 from fieldlog.retrofit.offers.pins import Eye, width_point
 from fieldlog.retrofit.offers.sense import Check, CylinderEnd, Level, calipered, figures_of
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.hitch_reader import read_implements_file
 from tests.retrofit.offers import figure_of, offer, spoken, top_link, topic
 
@@ -57,7 +57,7 @@ def test_gap_to_the_link_rests_on_the_seller_and_the_tape(session: OpenLogbook) 
     assert report.closed is not None
     assert report.closed.centres is not None
     figure = figure_of(number)
-    assert figure.value == pytest.approx(23 * 25.4 - report.closed.centres.value_mm)
+    assert figure.value == pytest.approx(23 * 25.4 - report.closed.centres.value)
     assert number.keys == report.closed.keys
     assert {part.name.partition(": ")[0] for part in figure.parts} == {"offer, closed", "link closed"}
     assert any("as the seller states" in text for text in number.typed)

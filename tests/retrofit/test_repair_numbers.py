@@ -17,7 +17,7 @@ from fieldlog.retrofit.repair.metal import Eye, metal_left
 from fieldlog.retrofit.repair.numbers import givens_of, repair_numbers
 from fieldlog.retrofit.repair.records import WornHole
 from fieldlog.retrofit.repair.ways import repairs, worn_hole
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.wear.states import HoleState, JointState, MachineState
 
 DRAWS = 3000
@@ -78,7 +78,7 @@ def test_the_wall_kept_holds_in_a_simulation(found: tuple[MachineState, JointSta
     dice, inside = random.Random(91), 0
     for _ in range(DRAWS):
         width, thickness, end = (
-            size.value_mm + sum(dice.uniform(-part.half_width_mm, part.half_width_mm) for part in size.parts)
+            size.value + sum(dice.uniform(-part.half_width_mm, part.half_width_mm) for part in size.parts)
             for size in sizes
         )
         was = Eye(width, thickness, end, dice.gauss(made.value, made.u), 22.0)

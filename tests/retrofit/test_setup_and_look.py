@@ -19,7 +19,7 @@ from fieldlog.retrofit.hitch.look import Knob, first_setting, heights_of, kept_w
 from fieldlog.retrofit.hitch.plane import CannotReach, Pose, pitch_deg
 from fieldlog.retrofit.hitch.setup import HitchSetup, LinkRange, figures_for, linkage_of, setup_of, usual_names
 from fieldlog.standards.hitch import HITCH_CATEGORIES, usual_hitch
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 from fieldlog.words.speak import say
 

@@ -12,7 +12,7 @@ from fieldlog.app.retrofits import RetrofitWork
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.retrofit.offers.kept import gone_entries, stale_reasons
 from fieldlog.retrofit.offers.link_facts import RestsOn
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.words.speak import say
 
 MACHINE = "hill-tractor"

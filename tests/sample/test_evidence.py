@@ -5,7 +5,7 @@ import datetime
 import pytest
 
 from fieldlog.measure.pin_evidence import PinAnswer
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.states import JointState

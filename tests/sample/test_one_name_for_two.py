@@ -5,7 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 
 NAMES = ("blue digital caliper", "steel inch caliper")
 

@@ -7,7 +7,7 @@ from typing import TypedDict, cast
 
 import pytest
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from tests.sample.make_fleet import make

@@ -11,7 +11,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 
 # with a key behind it that nothing is bound to, so that the program need not wait for what may follow
 ESCAPE = "\x1b\0"

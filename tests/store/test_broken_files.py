@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from fieldlog.records.entries import Note
-from fieldlog.store.demo import sample_folder
 from fieldlog.store.document import document_of
+from fieldlog.store.files import sample_folder
 from fieldlog.store.hitch_reader import read_hitch_file, read_implements_file
 from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine

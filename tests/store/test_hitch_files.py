@@ -10,8 +10,8 @@ from fieldlog.quantity.units import Force
 from fieldlog.records.hitch import Angle, Hitch, parse_directed
 from fieldlog.records.machine import Logbook
 from fieldlog.store.amend import Value, change_table
-from fieldlog.store.demo import sample_folder
 from fieldlog.store.document import document_of
+from fieldlog.store.files import sample_folder
 from fieldlog.store.hitch_reader import HitchRead, ImplementsRead, read_hitch, read_implements
 from fieldlog.store.reader import check_logbook, read_machine
 from fieldlog.words.speak import problem_text

@@ -18,7 +18,7 @@ from fieldlog.app.overview import (
     RatesAndRows,
     overview_from_text,
 )
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.plain import Unfit, from_plain, packed, to_plain, unpacked
 from fieldlog.wear.parts import Part
 from fieldlog.wear.summary import Borrower, MachineRates, MachineSummary, Named, Place, RateRow

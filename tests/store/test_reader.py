@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from fieldlog.records.entries import BoreReading
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import check_logbook, read_logbook, read_machine
 from fieldlog.words.speak import problem_text
 from tests.spoken import refused

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.watch import Look, logbook_stamp, look_again, look_at
 
 MACHINE = "mini-digger"

@@ -1,6 +1,6 @@
 """Force and oil of an offer, reached from its page."""
 
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from tests.tui.support import app_over, see
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.tui.screens.opened import BudgetScreen
 from tests.tui.support import app_over, round_text, screen_text, see, type_in, until
 from tests.tui.test_round import start_round

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.store.reader import check_logbook
 from fieldlog.tui.screens.hitch import HitchScreen
 from tests.tui.support import app_over, screen_text, see, today, until

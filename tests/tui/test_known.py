@@ -20,7 +20,7 @@ from fieldlog.app.overview import BookOverview, MachineOverview, borrowed_texts,
 from fieldlog.app.reading import read_ahead
 from fieldlog.pages.fleet import FleetLines, JointTarget, Standing
 from fieldlog.store import cache as cache_module
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.tui.screens.fleet import FleetScreen
 from fieldlog.wear.due import due_list
 from fieldlog.wear.states import MachineState

@@ -8,7 +8,7 @@ import pytest
 from textual.pilot import Pilot
 
 from fieldlog.pages.machine import LinkRow
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.tui.app import LogbookApp
 from fieldlog.tui.widgets.lines import LineList
 from tests.tui.support import app_over, round_text, screen_text, see, type_in, until

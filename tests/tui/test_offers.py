@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.store.offers import read_offers
 from fieldlog.store.reader import check_logbook
 from fieldlog.store.retrofits import read_retrofits

@@ -1,6 +1,6 @@
 """With real keys: b opens the numbers of every page that is not about wear."""
 
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.tui.screens.hole import HoleScreen, RepairScreen
 from fieldlog.tui.screens.setup import InstrumentScreen, StudyScreen
 from tests.tui.support import app_over, see

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from tests.tui.support import app_over, see
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from fieldlog.app.ahead import Sender, spawned
-from fieldlog.store.demo import sample_folder, throwaway_copy
+from fieldlog.store.files import sample_folder, throwaway_copy
 from fieldlog.store.reader import check_logbook
 from tests.tui.support import app_over, round_text, screen_text, see, today, type_in, until
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from fieldlog.quantity.text import day_text
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import check_logbook
 from tests.tui.support import app_over, see, today
 

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from fieldlog.app.fleet import SeasonWork
 from fieldlog.app.open_logbook import OpenLogbook
-from fieldlog.app.seasons import SeasonWork
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.wear.season import MachineSeason
 
 MACHINE = "mini-digger"
@@ -56,7 +56,7 @@ def test_nothing_is_worked_out_twice(session: OpenLogbook, monkeypatch: pytest.M
     found = [work.of(session, MACHINE, back) for back in (0, 1)]
     assert found[0] != found[1]
     assert not session.has_open(MACHINE)
-    monkeypatch.setattr("fieldlog.app.seasons.machine_season", None)  # working it out would fail
+    monkeypatch.setattr("fieldlog.app.fleet.machine_season", None)  # working it out would fail
     assert [work.of(session, MACHINE, back) for back in (0, 1)] == found
 
 
@@ -73,7 +73,7 @@ def test_whatever_it_rests_on_makes_it_be_worked_out_again(
         return found
 
     found = work.of(session, MACHINE, 0)
-    monkeypatch.setattr("fieldlog.app.seasons.machine_season", machine_season)
+    monkeypatch.setattr("fieldlog.app.fleet.machine_season", machine_season)
     change(session)
     work.of(session, MACHINE, 0)
     assert len(worked_out) == 1

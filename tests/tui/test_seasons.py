@@ -8,7 +8,7 @@ import pytest
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.store.amend import add_machine
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from fieldlog.store.reader import check_logbook
 from tests.tui.support import app_over, screen_text, see, today, type_in
 

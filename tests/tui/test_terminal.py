@@ -18,7 +18,7 @@ from pathlib import Path
 import pyte
 import pytest
 
-from fieldlog.store.demo import throwaway_copy
+from fieldlog.store.files import throwaway_copy
 from tests.tui.support import round_text
 
 PATIENCE_S = 15.0

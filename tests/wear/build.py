@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.clock import FULL_SET, parse_clock
 from fieldlog.records.entries import (
     AnyEntry,

@@ -21,7 +21,7 @@ def test_clearance_is_largest_less_worn_band() -> None:
     book.bore(SPRING, 30.6, oval=0.4)
     clearance = book.finding.clearance
     assert clearance is not None
-    assert clearance.value_mm == pytest.approx(0.7, abs=0.005)
+    assert clearance.value == pytest.approx(0.7, abs=0.005)
     assert {part.name for part in clearance.parts} >= {"fine, inside jaws", "fine, outside jaws"}
 
 
@@ -47,7 +47,7 @@ def test_smaller_of_two_pins_is_assumed() -> None:
     book.bore(SPRING, 22.75)
     finding = book.finding
     assert finding.clearance is not None
-    assert finding.clearance.value_mm == pytest.approx(0.75, abs=0.005)
+    assert finding.clearance.value == pytest.approx(0.75, abs=0.005)
     assert "Pin assumed 22 mm, the smaller that fits; not measured." in reason_of(finding)
 
 
@@ -149,7 +149,7 @@ def test_bore_and_ovality_limits_are_judged() -> None:
     assert bore.verdict() is Verdict.RENEW
     assert reason_of(bore.finding).startswith("Bore 30.80")
     assert bore.finding.clearance is not None
-    assert bore.finding.clearance.value_mm == pytest.approx(0.8, abs=0.005)
+    assert bore.finding.clearance.value == pytest.approx(0.8, abs=0.005)
     oval = Book(limits=(limit("0.2", of="ovality"),))
     oval.bore(SPRING, 30.4, oval=0.3)
     oval.bore(AUTUMN, 30.4, oval=0.3)
@@ -369,5 +369,5 @@ def test_link_is_reported_from_its_newest_taping_and_its_holes() -> None:
     (report,) = book.state.links
     assert report.closed is not None
     assert report.closed.centres is not None
-    assert report.closed.centres.value_mm == pytest.approx(560.0, abs=0.02)
+    assert report.closed.centres.value == pytest.approx(560.0, abs=0.02)
     assert (report.open, report.as_set) == (None, None)

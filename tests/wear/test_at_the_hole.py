@@ -60,7 +60,7 @@ def test_change_is_since_last_time() -> None:
     """0.05 more than in spring."""
     seen = sight(season(30.20, 30.25), f"{SUMMER}-ann")
     assert seen.change is not None
-    assert seen.change.value_mm == pytest.approx(0.05, abs=0.005)
+    assert seen.change.value == pytest.approx(0.05, abs=0.005)
 
 
 def test_pin_is_the_one_measured_before() -> None:
@@ -82,4 +82,4 @@ def test_hole_without_a_joint_is_measured_without_a_verdict() -> None:
     readings = [e for e in book.log.entries if isinstance(e, BoreReading)]
     seen = look(readings, before, {"fine": FINE}, "mm")
     assert (seen.pin, seen.finding) == (None, None)
-    assert seen.now.largest.value_mm == pytest.approx(30.2, abs=0.01)
+    assert seen.now.largest.value == pytest.approx(30.2, abs=0.01)

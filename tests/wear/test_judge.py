@@ -195,7 +195,7 @@ def test_pin_at_its_limit_stops_on_two_days_and_waits_on_one() -> None:
 def test_beyond_doubt_is_the_comparison_with_the_half_width(gap_mm: float, u_mm: float, dof: float) -> None:
     """The shortcut gives the same answer as comparing with the expanded uncertainty itself."""
     estimate = sized(1.0, (part("all", u_mm, dof, "given"),))
-    assert is_beyond_doubt(gap_mm, estimate) is (gap_mm > estimate.expanded_mm)
+    assert is_beyond_doubt(gap_mm, estimate) is (gap_mm > estimate.plus_minus)
 
 
 def test_beyond_doubt_without_doubt() -> None:

@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import (
     AnyEntry,
     LengthReading,
@@ -101,7 +102,7 @@ class Bench:
 def value(estimate: object) -> float:
     """Return the value of an estimate that must be there."""
     assert estimate is not None
-    return float(estimate.value_mm)  # type: ignore[attr-defined]
+    return float(estimate.value)  # type: ignore[attr-defined]
 
 
 def test_the_worked_m24_link_through_the_whole_house() -> None:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from fieldlog.pages.trend import odd_day_sentence
+from fieldlog.pages.joint import odd_day_sentence
 from fieldlog.records.machine import Hole
 from fieldlog.wear.due import due_list
 from fieldlog.wear.trends.trend import median_check

@@ -42,7 +42,7 @@ def test_identity_and_worn_size_come_from_their_own_days() -> None:
     assert zero.is_once
     change = book.joint.holes[0].change
     assert change is not None
-    assert grown.expanded_mm == change.expanded_mm
+    assert grown.plus_minus == change.plus_minus
     assert found["largest"].estimate == book.joint.holes[0].worn
     assert found["identity"].estimate == book.joint.holes[0].identity
 

@@ -36,7 +36,7 @@ def value(number: Number, word: str) -> tuple[float, float]:
     step = next(step for step in number.steps if step.word.startswith(word))
     assert not isinstance(step.value, str | Said | Interval)
     if isinstance(step.value, Value):
-        return step.value.value_mm, step.value.u_mm
+        return step.value.value, step.value.u_mm
     return step.value.value, step.value.u
 
 
@@ -126,7 +126,7 @@ def test_the_chance_by_the_last_measuring_alone() -> None:
     number = opened(measured((0, 150, 300), (0.6, 0.8, 0.99)))["clearance, chance over by last measuring"]
     step = next(step for step in number.steps if step.word == "measured")
     assert isinstance(step.value, Value)
-    expected = stats.t.cdf((step.value.value_mm - 1.0) / step.value.u_mm, step.value.dof)
+    expected = stats.t.cdf((step.value.value - 1.0) / step.value.u_mm, step.value.dof)
     assert of(number).value == pytest.approx(100 * expected, rel=1e-6)
 
 
@@ -136,8 +136,8 @@ def test_the_decision_is_the_room_against_its_own_doubt(clearance: float, said: 
     number = opened(measured((0, 150, 300), (0.5, 0.6, clearance)))["clearance, room to limit"]
     room = number.estimate
     assert isinstance(room, Value)
-    assert room.value_mm == pytest.approx(1.0 - clearance, abs=1e-6)
-    assert (abs(room.value_mm) > room.expanded_mm) == (said != "Not decided")
+    assert room.value == pytest.approx(1.0 - clearance, abs=1e-6)
+    assert (abs(room.value) > room.plus_minus) == (said != "Not decided")
     assert spoken(number.said).startswith(said)
 
 
@@ -236,7 +236,7 @@ def test_a_joint_of_one_day_opens_to_what_it_borrows() -> None:
     chance = found["clearance, chance over at the season's end by own and borrowed rate"]
     step = next(step for step in chance.steps if step.word.startswith("level of the line"))
     assert isinstance(step.value, Value)
-    expected = stats.t.cdf((step.value.value_mm - 1.0) / step.value.u_mm, step.value.dof)
+    expected = stats.t.cdf((step.value.value - 1.0) / step.value.u_mm, step.value.dof)
     assert of(chance).value == pytest.approx(100 * expected, rel=1e-6)
     opened_steps = {step.opens for number in page for step in number.steps if step.opens}
     assert opened_steps <= {*found, WORK_WORD}  # the meter's readings stand on the page of the joint

@@ -13,7 +13,7 @@ from fieldlog.quantity.value import Value
 from fieldlog.records.entries import MachineLog
 from fieldlog.records.machine import Joint
 from fieldlog.records.seasons import GreaseEvery
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.history import index_of
@@ -67,11 +67,11 @@ def test_slack_at_the_tool_is_clearance_times_the_lever_ratio() -> None:
         moved = found["slack at the tool"].estimate
         assert isinstance(moved, Value)
         clearance = value(found["slack at the tool"], "clearance")[0]
-        assert moved.value_mm == pytest.approx(clearance * 650 / 180)
+        assert moved.value == pytest.approx(clearance * 650 / 180)
         assert value(found["slack at the tool"], "lever ratio")[0] == pytest.approx(650 / 180)
         if way == "top link":
-            assert of(found["pitch"]).value == pytest.approx(math.degrees(moved.value_mm / 650))
-            assert of(found["pitch"]).expanded == pytest.approx(math.degrees(moved.expanded_mm / 650))
+            assert of(found["pitch"]).value == pytest.approx(math.degrees(moved.value / 650))
+            assert of(found["pitch"]).expanded == pytest.approx(math.degrees(moved.plus_minus / 650))
 
 
 def test_every_rate_of_the_sample_fleet_is_the_sum_of_its_parts() -> None:
@@ -116,9 +116,9 @@ def test_a_season_opens_to_its_wear_and_the_difference_to_the_one_before() -> No
     season = next(one for one in seasons_of(ground) if one.wear is not None and one.before is not None)
     found = by_word(season_page(season.state.joint.id, ground))
     wear = found["wear, this season"]
-    heights = [step.value.value_mm for step in wear.steps if isinstance(step.value, Value)]
+    heights = [step.value.value for step in wear.steps if isinstance(step.value, Value)]
     assert isinstance(wear.estimate, Value)
-    assert wear.estimate.value_mm == pytest.approx(heights[-1] - heights[0], abs=1e-9)
+    assert wear.estimate.value == pytest.approx(heights[-1] - heights[0], abs=1e-9)
     apart = of(found["difference of rates"])
     now, before = (of(found[f"rate, {when}"]) for when in ("this season", "season before"))
     assert apart.value == pytest.approx(now.value - before.value)

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from fieldlog.measure.pin_evidence import PinEvidence
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import Play, PlayBy, Trial, TrialResult
 from fieldlog.records.machine import Hole, Joint, Link, Machine
 from fieldlog.standards.threads import parse_thread
@@ -76,7 +77,7 @@ def test_play_is_the_middle_of_the_last_round_that_took_it() -> None:
         played(made, SUMMER, typed)
     play = evidence_of(made.joint).play
     assert play is not None
-    assert play.value_mm == pytest.approx(0.9)
+    assert play.value == pytest.approx(0.9)
     assert [part.name for part in play.parts] == ["dial, joint pried", "repeats"]
     made.did(SUMMER, "new pin", joint="rod-left")
     assert evidence_of(made.joint).play is None

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from fieldlog.measure.shrinkage import LEAST_SPREAD
+from fieldlog.measure.crossing import LEAST_SPREAD
+from fieldlog.pages.joint import borrowed_sentence
 from fieldlog.pages.season import rates_lines, used_text
-from fieldlog.pages.trend import borrowed_sentence
 from fieldlog.quantity.lengths import parse_length
 from fieldlog.records.machine import Hole, Joint, Machine
 from fieldlog.wear.states import MachineState

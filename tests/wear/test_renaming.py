@@ -16,7 +16,7 @@ from fieldlog.quantity.value import Value
 from fieldlog.records.checks import Check, parse_shown_list
 from fieldlog.records.entries import AnyEntry, BoreReading, MachineLog, PinReading, WallReading
 from fieldlog.records.machine import Hands, Hole, Instrument, Joint, Logbook
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear import history
 from fieldlog.wear.assess import assess_machine

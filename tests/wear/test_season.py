@@ -76,9 +76,9 @@ def test_wear_is_the_last_in_the_season_less_the_last_before_it() -> None:
     assert found.wear.rate is not None
     assert found.before is not None
     assert found.before.rate is not None
-    assert found.wear.change.value_mm == pytest.approx(0.3)
-    assert found.wear.rate.value_mm == pytest.approx(0.15)
-    assert found.before.rate.value_mm == pytest.approx(0.05)
+    assert found.wear.change.value == pytest.approx(0.3)
+    assert found.wear.rate.value == pytest.approx(0.15)
+    assert found.before.rate.value == pytest.approx(0.05)
     assert (found.wear.first, found.wear.last) == (YEARS[1], YEARS[2])
     assert not found.is_other_rate
 
@@ -105,7 +105,7 @@ def test_the_calipers_own_error_is_not_in_the_wear() -> None:
     found = season(measured(0.2, 0.3, 0.4))
     assert found.wear is not None
     assert found.trend is not None
-    assert found.wear.change.expanded_mm < found.trend.points[-1].value.expanded_mm
+    assert found.wear.change.plus_minus < found.trend.points[-1].value.plus_minus
     assert all(row.cancels for row in found.wear.change.rows if row.source.kind == "limit")
 
 

@@ -50,7 +50,7 @@ def test_renewing_the_bore_starts_a_new_span(deed: Deed) -> None:
     assert [size.day for size in hole.history] == [SPRING, AUTUMN]
     assert hole.span_start == 1
     assert hole.worn is not None
-    assert hole.worn.value_mm == pytest.approx(30.2, abs=0.01)
+    assert hole.worn.value == pytest.approx(30.2, abs=0.01)
     assert hole.change is None
     assert book.verdict() is Verdict.SOUND
 
@@ -72,7 +72,7 @@ def test_measured_before_and_after_on_the_same_day() -> None:
     book.did(SPRING, "re-bushed", joint="boom")
     book.bore(SPRING, 30.2)
     (hole,) = book.joint.holes
-    assert [round(size.largest.value_mm, 1) for size in hole.history] == [31.2, 30.2]
+    assert [round(size.largest.value, 1) for size in hole.history] == [31.2, 30.2]
     assert hole.span_start == 1
 
 
@@ -129,14 +129,14 @@ def test_new_pin_forgets_the_old_pins_readings() -> None:
     book.pin_is(SPRING, 28.9)
     book.bore(SPRING, 30.3)
     assert book.joint.pin_size is not None
-    assert book.joint.pin_size.value_mm == pytest.approx(28.9)
+    assert book.joint.pin_size.value == pytest.approx(28.9)
     book.did(SUMMER, "new pin", joint="boom")
     assert book.joint.pin_size is not None
-    assert book.joint.pin_size.value_mm == pytest.approx(30.0)
+    assert book.joint.pin_size.value == pytest.approx(30.0)
     assert "not measured" in spoken(book.joint.pin_origin)
     book.pin_is(AUTUMN, 29.95)
     assert book.joint.pin_size is not None
-    assert book.joint.pin_size.value_mm == pytest.approx(29.95)
+    assert book.joint.pin_size.value == pytest.approx(29.95)
 
 
 def test_new_link_keeps_the_pins_readings() -> None:
@@ -146,7 +146,7 @@ def test_new_link_keeps_the_pins_readings() -> None:
     book.did(SUMMER, "link replaced", link="rod")
     (lower, _) = book.state.joints
     assert lower.pin_size is not None
-    assert lower.pin_size.value_mm == pytest.approx(18.7)
+    assert lower.pin_size.value == pytest.approx(18.7)
 
 
 def test_reading_at_the_very_moment_of_a_deed_counts_as_before_it() -> None:
@@ -168,7 +168,7 @@ def test_readings_count_on_their_day_however_they_come() -> None:
     hole = book.joint.holes[0]
     assert [size.day for size in hole.history] == [SPRING, AUTUMN]
     assert hole.change is not None
-    assert hole.change.value_mm == pytest.approx(0.1, abs=0.005)
+    assert hole.change.value == pytest.approx(0.1, abs=0.005)
 
 
 # --- hours ---

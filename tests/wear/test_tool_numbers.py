@@ -11,7 +11,7 @@ from fieldlog.quantity.estimate import Interval
 from fieldlog.quantity.value import Value
 from fieldlog.records.checks import Study
 from fieldlog.standards.joints import NOMINAL_PINS
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.wear.numbers.instruments import instrument_numbers, study_numbers
 from fieldlog.wear.numbers.sizes import evidence_numbers
 

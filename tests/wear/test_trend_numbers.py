@@ -7,7 +7,7 @@ import pytest
 
 from fieldlog.quantity.text import day_text
 from fieldlog.quantity.value import Value
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.store.reader import read_logbook, read_machine
 from fieldlog.wear.assess import assess_machine
 from fieldlog.wear.numbers.page import trend_numbers
@@ -24,7 +24,7 @@ def test_a_rate_is_the_line_through_its_days_and_each_day_has_its_readings() -> 
     rate, days = numbers["rate, clearance"], [numbers[f"clearance, {day_text(point.day)}"] for point in trend.fitted]
     assert isinstance(rate.estimate, Value)
     assert rate.estimate.unit == "mm per 100 h"
-    heights = [day.estimate.value_mm for day in days if isinstance(day.estimate, Value)]
+    heights = [day.estimate.value for day in days if isinstance(day.estimate, Value)]
     slope = np.polyfit([point.x or 0.0 for point in trend.fitted], heights, 1)[0]
     assert rate.estimate.value == pytest.approx(100 * slope, abs=rate.estimate.expanded)
     assert rate.estimate.value > 0

@@ -10,10 +10,10 @@ import pytest
 
 from fieldlog.app.overview import RatesAndRows, borrowed_texts, due_text
 from fieldlog.cli import main
-from fieldlog.quantity.lengths import Units
 from fieldlog.quantity.said import codes_of
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import Sign
-from fieldlog.store.demo import sample_folder
+from fieldlog.store.files import sample_folder
 from fieldlog.wear.due import borrower_items, due_list, due_of, rates_of
 from fieldlog.wear.order_list import order_list
 from fieldlog.wear.states import MachineState

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.retrofit.carried import Carried, Given, Values, carried, set_as, values_of
 from fieldlog.retrofit.hitch.clearances import Clearance, Surroundings, clearances_at
 from fieldlog.retrofit.hitch.forces import (

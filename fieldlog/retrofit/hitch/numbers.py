@@ -16,14 +16,7 @@ from fieldlog.quantity.source import Unsound
 from fieldlog.quantity.value import Value, carried
 from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values
 from fieldlog.retrofit.hitch.clearances import Worst, nearest_of_each
-from fieldlog.retrofit.hitch.field import (
-    CORNER_NAMES,
-    FieldLook,
-    ShaftPlaces,
-    room_answer,
-    room_figures,
-    shaft_places,
-)
+from fieldlog.retrofit.hitch.field import CORNER_NAMES, FieldLook, ShaftPlaces, room_answer, room_figures, shaft_places
 from fieldlog.retrofit.hitch.forces import (
     BEHIND_MM,
     Shaft,

@@ -27,14 +27,7 @@ from fieldlog.retrofit.hitch.numbers import (
     shaft_numbers,
     worked_out,
 )
-from fieldlog.retrofit.hitch.plane import (
-    CannotReach,
-    Point,
-    Pose,
-    pitch_rate_deg_per_mm,
-    pose_at,
-    virtual_hitch_point,
-)
+from fieldlog.retrofit.hitch.plane import CannotReach, Point, Pose, pitch_rate_deg_per_mm, pose_at, virtual_hitch_point
 from fieldlog.retrofit.hitch.setup import figures_for, linkage_of
 
 _CM = 10.0

@@ -49,10 +49,10 @@ class Miss(NamedTuple):
 
 def miss_of(closed_mm: float, open_mm: float, facts: LinkFacts) -> Miss | None:
     """Return by how much a range misses the link's; None where they meet, or where the link's end is not known."""
-    if facts.open is not None and closed_mm > facts.open.value_mm:
-        return Miss(closed_mm - facts.open.value_mm, is_long=True)
-    if facts.closed is not None and open_mm < facts.closed.value_mm:
-        return Miss(facts.closed.value_mm - open_mm, is_long=False)
+    if facts.open is not None and closed_mm > facts.open.value:
+        return Miss(closed_mm - facts.open.value, is_long=True)
+    if facts.closed is not None and open_mm < facts.closed.value:
+        return Miss(facts.closed.value - open_mm, is_long=False)
     return None
 
 
@@ -83,7 +83,7 @@ def _is_met(needs: Iterable[Check]) -> bool:
 
 
 def _kept(figures: Mapping[str, OfferFigure], link: tuple[Estimate, Estimate]) -> tuple[Check, ...]:
-    low_mm, high_mm = (end.value_mm for end in link)
+    low_mm, high_mm = (end.value for end in link)
     travel_mm = high_mm - low_mm
     kept_mm = min(figures["open"].mm, high_mm) - max(figures["closed"].mm, low_mm)
     if kept_mm >= LEAST_KEPT * travel_mm:

@@ -16,15 +16,7 @@ from fieldlog.quantity.estimate import Estimate
 from fieldlog.quantity.said import Said, said
 from fieldlog.records.hitch import HitchParts, Implement, Implements
 from fieldlog.retrofit.carried import Carried, Measure, values_of
-from fieldlog.retrofit.hitch.clearances import (
-    Field,
-    Need,
-    Obstacle,
-    Worst,
-    clearances_at,
-    least_rooms,
-    pitch_span,
-)
+from fieldlog.retrofit.hitch.clearances import Field, Need, Obstacle, Worst, clearances_at, least_rooms, pitch_span
 from fieldlog.retrofit.hitch.field import NeedLook, need_look
 from fieldlog.retrofit.hitch.forces import MOMENTARY_DEG, angle_word, slip
 from fieldlog.retrofit.hitch.lift import with_rod
@@ -199,8 +191,8 @@ def widest_wanted(hitches: Sequence[OnHitch]) -> Wanted | None:
     found = [wanted for hitch in hitches if (wanted := wanted_of(hitch)) is not None]
     if not found:
         return None
-    short = min(found, key=lambda wanted: wanted.least.value_mm)
-    long = max(found, key=lambda wanted: wanted.most.value_mm)
+    short = min(found, key=lambda wanted: wanted.least.value)
+    long = max(found, key=lambda wanted: wanted.most.value)
     origin = short.origin if short is long else said("corner.needs", closed=short.origin, opened=long.origin)
 
     def lost(closed_mm: float, open_mm: float) -> tuple[float | None, float | None]:
@@ -221,7 +213,7 @@ def lift_rod_checks(
     """Return the roll for every implement at its working height, the other rod being as long as it was taped."""
     found = []
     for hitch in hitches:
-        rod_mm = other_rod.value_mm if other_rod is not None else hitch.linkage.rod_mm
+        rod_mm = other_rod.value if other_rod is not None else hitch.linkage.rod_mm
         height_mm = sum(hitch.work_mm) / 2
         for check in roll_checks(with_rod(hitch.linkage, rod_mm), height_mm, hitch.roll_deg, figures):
             found.append(_named(check, hitch, len(hitches)))

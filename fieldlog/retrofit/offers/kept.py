@@ -74,8 +74,8 @@ def _item(item_id: str, value: str, origin: Said | str = "", entries: tuple[str,
 
 
 def _size(item_id: str, size: Estimate, origin: Said | str = "", entries: tuple[str, ...] = ()) -> RestsOn:
-    doubt = f"{size.expanded_mm:.2f} mm" if size.expanded_mm > 0 else ""
-    return RestsOn(item_id, _IN_FILES[item_id], f"{size.value_mm:.2f} mm", doubt, origin, entries)
+    doubt = f"{size.plus_minus:.2f} mm" if size.plus_minus > 0 else ""
+    return RestsOn(item_id, _IN_FILES[item_id], f"{size.value:.2f} mm", doubt, origin, entries)
 
 
 def _link(job: Job) -> Iterator[RestsOn]:
@@ -108,7 +108,7 @@ def _end(end: LinkEnd, state: MachineState, behind: Mapping[str, Behind]) -> Ite
         value = " or ".join(pin.name for pin in end.pins)
         yield _item(f"pin/{end.at}", value, end.pins[0].origin, behind[f"pin/{end.at}"].keys)
     if end.gap is not None:
-        yield _item(f"gap/{end.at}", f"{end.gap.value_mm:.2f} mm")
+        yield _item(f"gap/{end.at}", f"{end.gap.value:.2f} mm")
     if joint is not None:
         yield _item(f"joint/{end.at}", joint.finding.verdict.value)
         limit = joint.finding.limit

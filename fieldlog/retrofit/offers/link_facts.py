@@ -165,7 +165,7 @@ def _open(report: LinkReport) -> tuple[Estimate | None, OpenStop | None]:
     taped, limit = _centres(report.open), report.open_limit
     if is_mixed_up(report):
         return None, None
-    if limit is None or (taped is not None and taped.value_mm <= limit.length.value_mm):
+    if limit is None or (taped is not None and taped.value <= limit.length.value):
         return taped, None
     return limit.length, limit.stop
 

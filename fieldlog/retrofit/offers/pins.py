@@ -140,7 +140,7 @@ def _made_for(pin_mm: float) -> Estimate:
 
 def _by_size(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:
     on = EyeOnPin(hole, eye.end, pin)
-    room_mm, doubt_mm = hole.value_mm - pin.mm, hole.expanded_mm
+    room_mm, doubt_mm = hole.value - pin.mm, hole.plus_minus
     if room_mm < -doubt_mm:
         return _too_small(eye, hole, pin)
     if room_mm < min(doubt_mm, _NEW.new_least_mm):
@@ -160,9 +160,9 @@ def _too_small(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:
         return PinFit(Fit.CANNOT, said("eye.hardened_too_small", on=on, kind=eye.kind))
     tool = tool_for(pin.name, pin.mm)
     opening = eye.opened_to(hole, tool.mm, pin.mm)
-    is_reamed = tool.mm - hole.value_mm <= REAM_MOST_MM
+    is_reamed = tool.mm - hole.value <= REAM_MOST_MM
     fit = Fit.REAM if is_reamed else Fit.DRILL
-    if opening is None and tool.mm / hole.value_mm - 1 > MOST_GROWTH:
+    if opening is None and tool.mm / hole.value - 1 > MOST_GROWTH:
         too_much = said("eye.too_much_more_hole", on=on, tool=tool, missing=eye.missing)
         return PinFit(Fit.CANNOT, too_much)
     if opening is None:
@@ -181,7 +181,7 @@ def metal_word(opening: Opening) -> MetalWord:
 
 
 def _sleeved(eye: Eye, hole: Estimate, pin: PinThere) -> PinFit:
-    on, wall_mm = EyeOnPin(hole, eye.end, pin), (hole.value_mm - pin.mm - _NEW.new_least_mm) / 2
+    on, wall_mm = EyeOnPin(hole, eye.end, pin), (hole.value - pin.mm - _NEW.new_least_mm) / 2
     if wall_mm >= SLEEVE_WALL_LEAST_MM:
         is_thin = wall_mm < SLEEVE_WALL_GOOD_MM
         sleeve = said("eye.sleeve", on=on, wall_mm=wall_mm, is_thin=is_thin)

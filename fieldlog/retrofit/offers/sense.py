@@ -165,7 +165,7 @@ class OfferFigure:
     @property
     def mm(self) -> float:
         """The value."""
-        return self.size.value_mm
+        return self.size.value
 
 
 class CylinderEnd(StrEnum):

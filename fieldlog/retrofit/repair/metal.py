@@ -16,10 +16,10 @@ from types import MappingProxyType
 
 from fieldlog.errors import MeasureError
 from fieldlog.quantity.estimate import Estimate
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.rounding import mm_text, plus_minus_text
 from fieldlog.quantity.said import Said, said
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.quantity.value import Value
 from fieldlog.retrofit.carried import Answer, Carried, Given, Opener, Values, carried, of_estimate, own_limit, values_of
 from fieldlog.retrofit.hitch.plane import CannotReach

@@ -8,9 +8,9 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import NamedTuple
 
-from fieldlog.quantity.lengths import MM_PER_INCH, Units
 from fieldlog.quantity.rounding import mm_text
 from fieldlog.quantity.said import Said
+from fieldlog.quantity.units import MM_PER_INCH, Units
 from fieldlog.records.machine import HoleKind, JointKind, Made
 from fieldlog.retrofit.repair.metal import Eye
 from fieldlog.standards.joints import NOMINAL_PINS

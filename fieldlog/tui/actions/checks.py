@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import cast
 
 from fieldlog.errors import QuantityError, StoreError
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.checks import MOST_TRIALS, Check, CheckKind, Study, check_words, parse_shown_list, parts_of
 from fieldlog.records.machine import Instrument, shown_name
 from fieldlog.standards.instruments import JAWLESS_KINDS, SLIP_MM, UNCHECKED_KINDS, is_slip

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, cast, get_args
 
 from fieldlog.errors import FieldlogError, QuantityError
 from fieldlog.pages.readings import entry_words, strike_reasons
-from fieldlog.quantity.lengths import Units
+from fieldlog.quantity.units import Units
 from fieldlog.records.entries import UNSAFE_SIGNS, AnyEntry, Deed, Event, Keep, Note, Play, Round, Sign, Strike, Trial
 from fieldlog.records.evidence_text import FactTyped, PlayTyped, TrialTyped, Typed
 from fieldlog.records.machine import Joint, part_name, shown_name

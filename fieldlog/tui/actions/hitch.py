@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, cast
 
 from fieldlog.errors import FieldlogError
-from fieldlog.quantity.lengths import Units, parse_length
+from fieldlog.quantity.lengths import parse_length
 from fieldlog.quantity.text import unused_slug
-from fieldlog.quantity.units import Flow, Pressure
+from fieldlog.quantity.units import Flow, Pressure, Units
 from fieldlog.records.hitch import (
     Hitch,
     HitchParts,

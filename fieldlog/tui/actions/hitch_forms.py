@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import NamedTuple, get_args
 
 from fieldlog.errors import QuantityError
-from fieldlog.quantity.lengths import Length, Units, parse_length
-from fieldlog.quantity.units import Force, Mass
+from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import Force, Mass, Units
 from fieldlog.records.hitch import Angle, Directed, parse_directed
 from fieldlog.records.machine import HitchCategory
 from fieldlog.store.hitch_reader import size_fault

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import cast, get_args
 
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import Units
 from fieldlog.records.machine import Hand, Hole, Joint, Link, LinkEnd, Made, OpenStop, SlackWay, Thread, shown_name
 from fieldlog.store.amend import Value, change_record
 from fieldlog.store.files import MACHINE_FILE

@@ -4,8 +4,8 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import cast, get_args
 
-from fieldlog.quantity.lengths import Length, Units, parse_length
-from fieldlog.quantity.units import Mass, Pressure
+from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import Mass, Pressure, Units
 from fieldlog.records.machine import Link, Person, shown_name
 from fieldlog.records.offer import FIGURE_KEYS, CheckValve, EndKind, InHand, Offer
 from fieldlog.retrofit.offers.link_facts import LinkEnd

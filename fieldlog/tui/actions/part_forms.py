@@ -9,8 +9,8 @@ from typing import NamedTuple, cast, get_args
 
 from fieldlog.errors import QuantityError
 from fieldlog.measure.walk import hole_title
-from fieldlog.quantity.lengths import Length, Units, parse_length
-from fieldlog.quantity.units import LENGTH_UNITS
+from fieldlog.quantity.lengths import Length, parse_length
+from fieldlog.quantity.units import LENGTH_UNITS, Units
 from fieldlog.records.machine import (
     HitchCategory,
     Hole,

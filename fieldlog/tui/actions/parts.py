@@ -8,8 +8,9 @@ from dataclasses import fields
 from typing import cast, get_args
 
 from fieldlog.errors import FieldlogError
-from fieldlog.quantity.lengths import Length, Units, parse_length
+from fieldlog.quantity.lengths import Length, parse_length
 from fieldlog.quantity.text import unused_slug
+from fieldlog.quantity.units import Units
 from fieldlog.records.machine import (
     Hole,
     HoleKind,

@@ -8,8 +8,8 @@ from fieldlog.pages.joint import finding_lines
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
-from fieldlog.tui.screens.readings import apart_of
-from fieldlog.tui.screens.wear import WearScreen, small_picture
+from fieldlog.tui.screens.evidence import apart_of
+from fieldlog.tui.screens.hole import WearScreen, small_picture
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import JointState
 from fieldlog.wear.trends.rates import Beside
@@ -88,6 +88,6 @@ class FindingScreen(LogScreen):
 
     def action_readings(self) -> None:
         """Show every entry about this joint."""
-        from fieldlog.tui.screens.readings import ReadingsScreen
+        from fieldlog.tui.screens.evidence import ReadingsScreen
 
         self.app.push_screen(ReadingsScreen(self.machine_id, "joint", self.joint_id))

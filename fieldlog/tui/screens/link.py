@@ -11,7 +11,7 @@ from fieldlog.pages.machine import HoleRow
 from fieldlog.records.machine import shown_name
 from fieldlog.tui import commands
 from fieldlog.tui.base import LogScreen
-from fieldlog.tui.screens.readings import apart_of
+from fieldlog.tui.screens.evidence import apart_of
 from fieldlog.tui.widgets.lines import LineList
 from fieldlog.wear.states import LinkReport
 
@@ -74,7 +74,7 @@ class LinkScreen(LogScreen):
             open_kept(self, self.machine_id, target)
 
     def _show_readings(self, round_id: str = "") -> None:
-        from fieldlog.tui.screens.readings import ReadingsScreen
+        from fieldlog.tui.screens.evidence import ReadingsScreen
 
         self.app.push_screen(ReadingsScreen(self.machine_id, "link", self.link_id, round_id))
 

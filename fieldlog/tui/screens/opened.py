@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 
-from fieldlog.app.seasons import ground_of
+from fieldlog.app.fleet import ground_of
 from fieldlog.measure.suspect import Mark
 from fieldlog.pages.budget import NumberTarget, number_lines, other_lines
 from fieldlog.pages.lines import wrapped

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from fieldlog.errors import MeasureError
+from fieldlog.measure.crossing import Kind as Alike
 from fieldlog.measure.line_fit import Fit, SlopePart, Straight, fit_points, parts_of
-from fieldlog.measure.shrinkage import Kind as Alike
 from fieldlog.quantity.estimate import Step
 from fieldlog.quantity.page_number import Number
 from fieldlog.quantity.said import Said, said

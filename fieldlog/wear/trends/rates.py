@@ -14,9 +14,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from fieldlog.measure.crossing import Crossing, crossing
+from fieldlog.measure.crossing import FEWEST_OF_A_KIND, Crossing, Kind, KindWithout, blended, crossing
 from fieldlog.measure.line_fit import Straight
-from fieldlog.measure.shrinkage import FEWEST_OF_A_KIND, Kind, KindWithout, blended
 from fieldlog.quantity.distributions import normal_quantile, t_cdf
 from fieldlog.quantity.said import Said, said
 from fieldlog.records.machine import JointKind, Machine, shown_name
