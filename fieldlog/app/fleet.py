@@ -10,14 +10,16 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from fieldlog.app.overview import DueText, RatesAndRows, borrowed_texts, due_text
+from fieldlog.quantity.units import Units
 from fieldlog.records.problems import Problem
 from fieldlog.store.watch import Look, Stamp, look_again
-from fieldlog.wear.due import borrower_items, due_of, rates_of, summary_of, with_lending
+from fieldlog.wear.due import borrower_items, due_of, rates_of, summary_of
 from fieldlog.wear.numbers.page import Ground
 from fieldlog.wear.order_list import OrderLine, added_up, order_list
 from fieldlog.wear.season import MachineSeason, machine_season, season_of
-from fieldlog.wear.summary import DueItem, MachineRates, MachineSummary, RateRow, due_first
-from fieldlog.wear.trends.rates import Beside, lendings
+from fieldlog.wear.summary import MachineSummary, RateRow, place_of, worst_first
+from fieldlog.wear.trends.rates import Beside
 
 if TYPE_CHECKING:
     from fieldlog.app.known import Book
@@ -30,13 +32,12 @@ Problems = tuple[tuple[Problem, ...], tuple[Problem, ...]]
 class MachineFacts:
     """What the fleet needs of a machine; `problems` are those of its own files and of what lies beside its rounds.
 
-    `may_come` are the rows of the due list that its borrowers have, or would have.
+    What is due is in words: a row that held values would keep the trends that they come from.
     """
 
     summary: MachineSummary
-    due: tuple[DueItem, ...]
-    may_come: tuple[DueItem, ...]
-    rates: MachineRates
+    due: tuple[DueText, ...]
+    rates: RatesAndRows
     orders: tuple[OrderLine, ...]
     problems: Problems
 
@@ -46,13 +47,14 @@ class Fleet:
     """Some machines, or all, in the order of their folders."""
 
     machines: tuple[MachineFacts, ...]
+    units: Units
 
-    def due(self) -> tuple[DueItem, ...]:
+    def due(self) -> tuple[DueText, ...]:
         """Return every joint and link that needs something, worst first."""
-        may_come = {(item.machine.id, item.joint.id): item for machine in self.machines for item in machine.may_come}
-        lent = lendings([machine.rates for machine in self.machines])
-        borrowed = (with_lending(may_come[one.row.machine.id, one.row.joint.id], one) for one in lent)
-        return due_first((*(item for machine in self.machines for item in machine.due), *borrowed))
+        borrowed = borrowed_texts([machine.rates for machine in self.machines], self.units)
+        found = {place_of(item).key: item for machine in self.machines for item in machine.due}
+        found |= {place_of(item).key: item for item in borrowed}
+        return tuple(found[place.key] for place in worst_first(map(place_of, found.values())))
 
     def orders(self) -> tuple[OrderLine, ...]:
         """Return what to order, the most pressing first, each pin size on a line of its own."""
@@ -60,7 +62,7 @@ class Fleet:
 
     def rates(self) -> tuple[RateRow, ...]:
         """Return how fast joints wear."""
-        return tuple(row for machine in self.machines for row in machine.rates.rates)
+        return tuple(row for machine in self.machines for row in machine.rates.rates.rates)
 
 
 def fleet_of(
@@ -73,16 +75,17 @@ def fleet_of(
         if meanwhile is not None:
             meanwhile(state)
         del state  # or it would stay in memory while the next one is worked out
-    return Fleet(tuple(found))
+    return Fleet(tuple(found), book.units)
 
 
 def facts_of(book: "Book", state: "MachineState") -> MachineFacts:
     """Return what the fleet needs of a machine."""
-    due, rates = due_of(state), rates_of(state)
-    own = {(item.machine.id, item.joint.id): item for item in due}  # the same row is kept once
-    may_come = tuple(own.get((item.machine.id, item.joint.id), item) for item in borrower_items(state, rates))
-    problems = _problems_of(book, state.machine.id)
-    return MachineFacts(summary_of(state), due, may_come, rates, order_list([state]), problems)
+    rates, units = rates_of(state), book.units
+    due = tuple(due_text(item, units) for item in due_of(state))
+    own = {place_of(item).key: item for item in due}  # the same row is kept once
+    rows = (due_text(item, units) for item in borrower_items(state, rates))
+    found = RatesAndRows(rates, tuple(own.get(place_of(row).key, row) for row in rows))
+    return MachineFacts(summary_of(state), due, found, order_list([state]), _problems_of(book, state.machine.id))
 
 
 def problems_in(book: "Book", fleet: Fleet) -> tuple[Problem, ...]:

@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 from fieldlog.app.fleet import fleet_of, problems_in
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.errors import FieldlogError
-from fieldlog.words.speak import say, say_all, words_of
+from fieldlog.words.speak import error_text, say, say_all, words_of
 
 if TYPE_CHECKING:
+    from fieldlog.app.overview import DueText
     from fieldlog.measure.crossing import Crossing
     from fieldlog.quantity.estimate import Estimate
     from fieldlog.records.machine import Machine
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from fieldlog.retrofit.offers.compare import Compared
     from fieldlog.wear.season import JointSeason
     from fieldlog.wear.states import Finding, JointState, MachineState
-    from fieldlog.wear.summary import DueItem
     from fieldlog.wear.trends.records import Trend
 
 
@@ -168,7 +168,7 @@ class Library(OpenLogbook):
         """Return the finding of every joint, sound ones too, then of each link that can be judged."""
         return tuple(found for state in self._states_of(machine) for found in _findings(state))
 
-    def due(self) -> "tuple[DueItem, ...]":
+    def due(self) -> "tuple[DueText, ...]":
         """Return what needs doing over the whole fleet, worst first, as the report lists it."""
         return fleet_of(self, self.book.machine_ids).due()
 
@@ -237,7 +237,10 @@ def open_logbook(folder: str | Path) -> Library:
         FieldlogError: there is no logbook in the folder.
     """
     found = Library(Path(folder), is_still=True)
-    _ = found.book  # or the first question would be told that there is none
+    try:
+        _ = found.book  # or the first question would be told that there is none
+    except FieldlogError as error:
+        raise FieldlogError(error_text(error)) from error  # a program shows a message as it is
     return found
 
 

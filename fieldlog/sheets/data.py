@@ -15,6 +15,7 @@ from functools import partial
 from fieldlog.app.beside import cases_of
 from fieldlog.app.fleet import Fleet, MachineFacts, facts_of, fleet_of, ground_of, problems_in, season_now
 from fieldlog.app.open_logbook import OpenLogbook
+from fieldlog.app.overview import DueText
 from fieldlog.app.retrofits import retrofits_of
 from fieldlog.measure.depth import Gap, WallGap
 from fieldlog.measure.hole import HoleSize
@@ -43,7 +44,6 @@ from fieldlog.wear.history import put_off_said
 from fieldlog.wear.season import season_of
 from fieldlog.wear.shapes import HoleDetails, machine_details
 from fieldlog.wear.states import Finding, HoleState, JointState, MachineState
-from fieldlog.wear.summary import DueItem
 from fieldlog.words.finding import caution_text
 from fieldlog.words.speak import problem_parts, say, say_all, words_of
 
@@ -123,15 +123,11 @@ def report_data(book: OpenLogbook, asked: Asked) -> Iterator[Entry]:
     yield "today", today.isoformat()
     beside = _Beside()
     yield "machines", map(partial(plain, is_whole=whole), _machines(book, asked, beside))
-    fleet = Fleet(tuple(beside.facts))
+    fleet = Fleet(tuple(beside.facts), book.units)
     wanted = beside.joints
     yield (
         "due",
-        [
-            _due(item, book.units)
-            for item in fleet.due()
-            if not asked.joint or (item.machine.id, item.joint.id) in wanted
-        ],
+        [_due(item) for item in fleet.due() if not asked.joint or (item.machine.id, item.joint.id) in wanted],
     )
     yield "to_order", order_data(fleet.orders())
     rates = rates_data(fleet.rates())
@@ -205,17 +201,17 @@ def _opened_beside(book: OpenLogbook, asked: Asked) -> Iterator[object]:
                 yield {"machine": state.machine.id, "of": title, "numbers": numbers_data(numbers)}
 
 
-def _due(item: DueItem, units: Units) -> Data:
+def _due(item: DueText) -> Data:
     return {
         "machine": item.machine.id,
         "joint": "" if item.is_link else item.joint.id,
         "link": item.joint.id if item.is_link else "",
         "verdict": item.verdict.value,
-        "reason": say_all(item.reasons, units),
-        "next_step": say_all(item.next_steps, units),
-        "left": words_of(item.life, units),
-        "borrowed": words_of(item.borrowed, units),
-        "outlook": say_all(item.outlook, units),
+        "reason": item.reason,
+        "next_step": item.next_step,
+        "left": item.life,
+        "borrowed": item.borrowed,
+        "outlook": item.outlook,
     }
 
 

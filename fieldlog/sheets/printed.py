@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fieldlog.app.fleet import Fleet
+from fieldlog.app.overview import DueText
 from fieldlog.pages.canvas import dial_lines, dial_note, dial_shape
 from fieldlog.pages.hole import printed_evidence
 from fieldlog.pages.joint import finding_lines, hole_lines, hole_trend_lines, joint_trend_lines
@@ -35,10 +36,10 @@ from fieldlog.quantity.units import Units
 from fieldlog.records.checks import Study
 from fieldlog.records.machine import Logbook, shown_name
 from fieldlog.wear.states import HoleState, JointState, MachineState
-from fieldlog.wear.summary import DueItem, RateRow
+from fieldlog.wear.summary import RateRow
 from fieldlog.wear.trends.rates import Beside, main_trend
 from fieldlog.wear.trends.records import Trend
-from fieldlog.words.speak import say, say_all
+from fieldlog.words.speak import say
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -102,7 +103,7 @@ def head_lines(logbook: Logbook, fleet: Fleet, today: datetime.date, width: int)
     """Yield what is said of the whole fleet: what needs doing, what to order, the rates side by side."""
     yield from (line(Span(f"{logbook.name}, {day_text(today)}", "head")), BLANK, heading("What needs doing"))
     for item in fleet.due():
-        yield from _due_lines(item, logbook.units, width)
+        yield from _due_lines(item, width)
     yield from (BLANK, heading("To order"), *order_lines(fleet.orders(), width))
     rows = fleet.rates()
     if rows:
@@ -127,11 +128,10 @@ def study_rows(studies: Sequence[Study], logbook: Logbook, width: int) -> list[L
     return rows
 
 
-def _due_lines(item: DueItem, units: Units, width: int) -> list[Line]:
+def _due_lines(item: DueText, width: int) -> list[Line]:
     head = line(verdict_span(item.verdict), Span(f"{item.machine.name}: {item.joint.name}", "strong"))
-    reason, outlook = (say_all(told, units) for told in (item.reasons, item.outlook))
-    told = [*wrapped(reason, width, "   "), *wrapped(outlook, width, "   ")]
-    return [head, *told, *wrapped(f"Next: {say_all(item.next_steps, units)}", width, "   ")]
+    told = [*wrapped(item.reason, width, "   "), *wrapped(item.outlook, width, "   ")]
+    return [head, *told, *wrapped(f"Next: {item.next_step}", width, "   ")]
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ def test_a_joint_asked_for_is_printed_with_its_picture_and_dial() -> None:
     assert done.stdout.startswith("Small loader: Bucket pin, right\n")
     for part in (
         "limit 0.88",
-        "in 330 to 700 h, Nov 2027 - Feb 2029",
+        "in 330 to 700 h, Nov 2027 - Jan 2029",
         "today, ",
         "wear drawn 10 x",
         "o 31 Oct 2026, + 28 Oct 2023",

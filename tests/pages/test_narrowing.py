@@ -8,12 +8,11 @@ import pytest
 from fieldlog.pages.figures import narrowed_most_by, narrowing_lines, widest_source
 from fieldlog.quantity.estimate import Figure, FigurePart
 from fieldlog.quantity.page_number import as_shown
-from fieldlog.quantity.source import Source, Term, scatter
+from fieldlog.quantity.source import Source, Term, limit, scatter
 from fieldlog.quantity.value import Value
 from fieldlog.records.offer import Basis, Recommendation
 from fieldlog.retrofit.carried import usual_figure
 from fieldlog.retrofit.offers.numbers import kept_numbers
-from tests.values import limit_of, part, sized
 
 
 def bell(name: str, u: float, source: str = "test", dof: float = math.inf) -> FigurePart:
@@ -69,7 +68,8 @@ def test_a_usual_figure_and_scatter_say_what_to_do() -> None:
     many = Value(20.0, "mm", (scatter("a", 1.0, 4, label="scatter"), mast._replace(u=0.5)))
     assert "(more readings)" in text_of(many)
     assert "(more readings)" not in text_of(Value(20.0, "mm", (scatter("a", 1.0, 40), mast._replace(u=0.5))))
-    size = sized(19.4, (part("scatter of the readings", 0.03, 4, "repeats"), limit_of("jaws", 0.02, "logbook")))
+    jaws = limit("jaws", 0.02, label="jaws")
+    size = Value(19.4, "mm", (scatter("a", 0.03, 4, label="scatter of the readings"), jaws))
     assert "(more readings)" in text_of(size)
 
 

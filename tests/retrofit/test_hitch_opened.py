@@ -59,7 +59,8 @@ def work(session: OpenLogbook) -> Work:
 def figures_by_word(numbers: list[Number]) -> dict[str, Figure]:
     found = {number.word: number.estimate for number in numbers}
     assert len(found) == len(numbers)
-    return {word: figure for word, figure in found.items() if isinstance(figure, Figure)}
+    shown = {word: as_shown(value) if isinstance(value, Value) else value for word, value in found.items()}
+    return {word: figure for word, figure in shown.items() if isinstance(figure, Figure)}
 
 
 def values_by_id(known: HitchNumbers) -> dict[str, Value]:
