@@ -1,6 +1,10 @@
 """Lines of text from another process: a copy of this one, or one of its own.
 
 Reading the logbook in a second process, at the start while the screen library is still being imported.
+
+A second process reads: forked before the screen library is imported, or started later when many machines must be read
+again; the page is drawn with what is known and filled in. Where there is a second core it forks once more and each
+reads half: the screen's core is free by then. Screens never wait long for files.
 """
 
 import fcntl

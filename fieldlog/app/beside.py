@@ -1,6 +1,11 @@
 """Machines worked out and put aside in a temporary file, so that those of a large logbook never fill the memory.
 
 What lies beside the rounds of a logbook: offers, kept recommendations, the measured hitch; read when it is shown.
+
+Problems beside the rounds (offers, hitches, implements, recommendations) are counted a second after the first page is
+drawn, in a process of its own (`app/beside.py`): the page rests on none of them, what counts them needs half as much
+memory again, and in a thread it held up the first keys by 0.3 s. It is counted anew where the listing of those files
+changed.
 """
 
 import os

@@ -2,6 +2,9 @@
 
 Repeats are readings of the same thing in one round. What is measured in one way shares one scatter (a pin's place in
 its two directions, the walls beside a hole, the ways of taping a link); each thing has its own mean.
+
+Pins, walls, tapes and threads are marked by the same test (`measure/apart.py`): repeats of one thing in one round,
+each thing with its own mean, all that is measured one way with one scatter.
 """
 
 from collections.abc import Iterable, Mapping, Sequence, Set

@@ -1,6 +1,9 @@
 """The shape of a bore from caliper readings at their angles: D(t) = D0 + a cos 2t + b sin 2t by least squares.
 
 All that depends on the angles alone is worked out once: people measure along the same few lines again and again.
+
+Round within error by an F test of the two oval components together, not by comparing ovality with its own interval:
+the amplitude is never negative, so that interval would call too many round holes oval.
 """
 
 import math

@@ -5,6 +5,10 @@ likely right in April. A deviation is never taken off a reading, since nobody kn
 to zero again after the check; it widens the doubt both ways.
 
 What a reading with an instrument is worth on its day: the corrected size and the parts common to all repeats.
+
+A deviation found by a check is not taken off the readings (zero, known outside size): nobody can know whether the
+instrument was set right after the check. It widens sizes both ways. What a known bore tells (offset, jaw width) is
+taken off, since it is how the jaws are made. "This season" is 365 days from the reading, either side.
 """
 
 import datetime

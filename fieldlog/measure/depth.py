@@ -4,6 +4,11 @@ Faces are compared along the same line, because a bore wears in one direction: t
 taken, and a difference counts as proved only against the chance of the largest of all that were compared.
 
 The metal left beside a hole, edge to edge at points of the clock: it tells which wall wore; a diameter cannot.
+
+Faces are compared along one line, the one where they differ most, at 5 % over all the comparisons that could have
+been picked (Bonferroni). What both faces share, such as one caliper's limit, cancels.
+
+Opposite walls have one scatter, pooled over the round: as two parts its degrees of freedom would count twice.
 """
 
 import datetime

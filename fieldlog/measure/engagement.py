@@ -4,6 +4,8 @@ Engagement is the thread length of the rod less what stands out of the body. Lin
 target, handbook practice for steel in steel; worn, dirty, trapezoidal or cast threads stay at 1.5 d (common practice).
 
 What holds a thread: strip areas, the least engagement by the published formula, forces in round figures.
+
+The strip formula is for information. It holds for new threads at their limits; 1.0 d and 1.5 d are the lines.
 """
 
 import math

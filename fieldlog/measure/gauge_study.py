@@ -8,6 +8,13 @@ with a pencil.
 How sure a standard deviation is that was found from few readings, at 95 %: intervals of variances and their sums.
 
 What a gauge study says about one person with one instrument, as parts of the doubt of what he measures.
+
+A standard deviation from few trials has no half-width (`measure/gauge_study.py`): chi-square for a mean square alone,
+modified large-sample intervals for sums and differences of two, none where people by holes is significant.
+
+A gauge study feeds the doubt through `Instrument.hands`, put there by the reader as checks are. A person's own
+scatter is pooled with the day's repeats unless those are wider by an F test; how far people lie apart is weighed with
+the usual figure, since two people tell little. The interaction is pooled when it is not significant at 5 %.
 """
 
 import math

@@ -1,6 +1,9 @@
 """What an instrument is worth: its error limit, its step and how well hands usually repeat with it.
 
 A handful of repeats: mean, scatter, and what the mean is worth.
+
+Two degrees of freedom or the usual repeatability. With fewer, repeats cannot tell their own scatter; the instrument's
+usual figure stands in with 8 degrees of freedom (GUM G.4.2: known to 25 %). The budget says so.
 """
 
 import math

@@ -4,6 +4,14 @@ Flat jaws of width w, outer corner to outer corner, touch a bore of diameter D a
 m = sqrt(D^2 - w^2), always too little. An inside offset c (zero, wear, bent tips) is the same at every size:
 D = sqrt((m + c)^2 + w^2). A known bore tells the two together, c + w^2 / (2 D); only bores of different sizes tell
 them apart. Trade knowledge 2.3; geometry.
+
+Jaws: two independent unknowns. `measure/jaws.py` writes every doubt as constant + chord / (2 D), so that the budget
+at any size is a sum of named parts although offset and width are learnt together. One size of known bore: laid to the
+width (trade knowledge 2.3), the other reading of it stays in the budget and grows with the distance from that size. A
+stated width is taken as stated; known bores then tell the offset alone.
+
+With the inside offset learnt, the scale's own (outside) limit stays in the budget, the surplus of the inside limit
+goes. The scale's error was in the check's readings too, so this errs to the wide side.
 """
 
 import math

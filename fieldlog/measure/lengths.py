@@ -1,6 +1,9 @@
 """Pin-to-pin length of a link from tape readings on the edges of its holes, and how far the ways agree.
 
 How far a link opens: taped, and counted in turns of its body, each a check on the other.
+
+Travel is taken way by way. The same edges closed and open: the holes drop out, whatever they are, and the tape's
+class limit counts once, as between any two marks; so travel is surer than the difference of two lengths.
 """
 
 import math

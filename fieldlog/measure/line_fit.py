@@ -6,6 +6,16 @@ be nothing give or take its uncertainty, and is solved for together with the lin
 squares with those covariances; GUM F.1.2.3 says why they count).
 
 What the doubt of a fitted rate is made of: how much of it every day's scatter and every shared source brings in.
+
+What days share is no scatter (`measure/line_fit.py`, `wear/series.py`). A caliper's limit of error, its unchecked
+zero, an offset learnt for its jaws, a pin that nobody measured and one reading of the pin that serves several days
+are one unknown each, common to the days they touch, solved for with the line (generalised least squares). Touching
+all days alike they move the level and not the rate; two calipers one after the other make the rate doubtful too. A
+zero that does drift from day to day shows itself in the residuals.
+
+A rate's doubt told apart adds up (`measure/line_fit.py`): a slope is a weighted sum of the days' values, so each
+day's scatter and each shared source has its own share of the variance. Its factor is t at the degrees of freedom of
+the fit (`Figure.joint_dof`), as everywhere else; Welch-Satterthwaite over the parts would give another number.
 """
 
 import math

@@ -5,6 +5,9 @@ Dots on a grid of characters, for what is round: braille where the terminal has 
 The bore as a dial: the round hole it was, its first shape and what it has become, the difference larger than life.
 
 An eye with the metal left around its hole at the clocks.
+
+Pictures on the shared canvas, no plotting library: one picture in about a millisecond, and the band left out in
+ASCII, where it would merge with the line; its width is then a number in the legend.
 """
 
 import math

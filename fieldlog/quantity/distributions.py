@@ -4,6 +4,14 @@ All rests on one thing, the two tails of F as logarithms: t squared with nu degr
 and nu. Working with logarithms keeps the far tails to their full relative accuracy.
 
 The factor k that makes 95 % of a sum of doubts, when limits of error (rectangles) are among them.
+
+k is t, less where limits of error dominate (`quantity/distributions.py`). Plain Welch-Satterthwaite t takes the sum
+to be a bell; with a caliper's limit as the largest part its "95 %" covered 98 to 100 % of simulated days. k is
+therefore the shape factor of the bell and its rectangles (exact; EA-4/02 S10's trapezoid and JCGM 101's sums of
+rectangles come out to their printed digits) times t over the normal 1.96. Not the full propagation of JCGM 101 with a
+t of two degrees of freedom, which covers 97 % and more with three repeats. Where scatter dominates it stays t, so
+published budgets of bell-shaped parts (GUM H.1, TN 1297) and the worked repeats with a bell-shaped limit (U 0.039,
+0.059, 0.060) stand as they are; a rectangular limit of 0.03 gives 0.036 for the first.
 """
 
 import math

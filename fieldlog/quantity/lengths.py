@@ -2,6 +2,10 @@
 
 The only place where typed inches become millimetres. 1 in = 25.4 mm exactly (international yard and pound
 agreement of 1959; NIST SP 811).
+
+`20 3/4-` shifts by a quarter of the typed fraction's step and its half-width is three quarters of that same step,
+also on a finer tape: who writes 3/4- looked at quarters. A fraction is otherwise as fine as the instrument's own step
+when that is known: people write 3/4 for 12/16.
 """
 
 import re

@@ -4,6 +4,9 @@ The standards themselves were not read. A figure marked published was seen in pu
 manuals that cite them; one marked from memory was not, and is not to be printed as fact.
 
 Usual sizes of a hitch, to stand in for what nobody has measured yet; never to be shown without saying so.
+
+Usual figures (`standards/hitch.py`) are one invented compact tractor's, scaled by the category's mast, with wide
+limits; only mast and span are the category's own.
 """
 
 from decimal import Decimal

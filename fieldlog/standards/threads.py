@@ -4,6 +4,9 @@ Pitches of ISO 261 and ISO 724, UNC and UNF of ASME B1.1, from memory; the sizes
 public thread tables.
 
 What a thread's designation says about its steel: basic diameters, tensile stress area, sizes at their limits.
+
+A thread the tables do not list is refused unless it says so (`M24x2.5 special`, `3/4-12 UNS`): a pitch misread by a
+half is likelier than a thread that nobody makes.
 """
 
 import math

@@ -3,6 +3,11 @@
 Appending is how entries are kept: the old bytes stay where they are, and a block torn by a power cut is told
 by its missing last key and cut off by the reader. The caller holds the lock (lock.py), so a temporary file
 found in the folder is what a power cut left, and is cleared away.
+
+Append, not replace, for entries. An entry's last key is `at`, required and quoted, so a block torn at any byte shows
+itself; the reader cuts it off and reports it, the next append turns it into a remark. `store/atomic.py` is all the
+writing there is. machine.toml and logbook.toml are replaced whole; a record is added as text at the end, a changed
+one through tomlkit, and the result must parse to exactly what was meant or nothing is written.
 """
 
 import contextlib

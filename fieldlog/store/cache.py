@@ -8,6 +8,14 @@ the machine's files (`store/watch.py`).
 An entry is added at the end, in one write that begins with a line end: it costs the same in a large logbook as in a
 small one, two programs may do it at once, and what was torn before it spoils nothing. Now and then the file is written
 anew without what is superseded; what another program adds in that very moment is lost, and worked out again.
+
+A cache that cannot lie: overviews are kept in the user's cache folder, a line a machine in one file for each logbook,
+as JSON that is checked value by value; lines are added at the end, the last one counts, and the file is written anew
+when it is half waste. A line is believed when its digest fits program, logbook.toml and name, when the machine's
+files list as they did (name, size, times, inode; their bytes are compared where the newest is under 3 s old), and up
+to the day that `wear/due.py` says it holds: whatever makes a finding depend on the date must shorten `holds_until`.
+No folder's own time is trusted: it does not change when a file in it is edited in place. Reports and `check` never
+look at the cache.
 """
 
 import json

@@ -3,6 +3,9 @@
 What cannot be used is reported and left out, so that nothing is worked out from it; the rest stays.
 
 The hitches of a logbook as far as they are written down, each with every implement of the fleet.
+
+[hitch] and implements are read when a hitch is looked at, not at the start; only what is wrong with them is told with
+the other problems. Implements stand in logbook.toml because they are used on several tractors.
 """
 
 from collections.abc import Iterable, Mapping, Sequence

@@ -6,6 +6,10 @@ get out. A handler of the event loop would not run while a frozen line blocks th
 Escape and the key after it, which a terminal sends as it sends Alt with that key; nothing here is bound to Alt.
 
 The full-screen logbook: one app over all screens, quiet on the line, the terminal left sane whatever happens.
+
+No Alt (`tui/terminal.py`). A terminal sends Escape and a quick next key as it sends Alt with that key. Nothing is
+bound to Alt, so the two are taken apart where keys are read; and Escape is a priority binding, so that what is typed
+right behind it goes where it leads. A test on a pseudo terminal tells when the screen library reads keys otherwise.
 """
 
 import asyncio

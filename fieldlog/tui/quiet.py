@@ -1,4 +1,8 @@
-"""What must be set before the screen library is imported, so that nothing is sent that the eye does not see."""
+"""What must be set before the screen library is imported, so that nothing is sent that the eye does not see.
+
+The ansi theme always. The terminal's own sixteen colours cost fewer bytes and are readable on light and dark. It must
+be set before Textual is imported (`tui/quiet.py`).
+"""
 
 import os
 

@@ -1,4 +1,11 @@
-"""What needs doing over the whole fleet, worst first, and each machine in a line."""
+"""What needs doing over the whole fleet, worst first, and each machine in a line.
+
+Worst first, and sides together only among equals: a sound twin never jumps over another machine's "renew"; that both
+sides of an arm go together is said in the row of the worse one.
+
+The due list's order within a severity: safety, then the least left in quarters of a year, then slack at the tool,
+then share of the limit. A joint without a forecast stands where its share of four seasons would put it.
+"""
 
 import datetime
 from collections import Counter

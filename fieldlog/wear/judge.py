@@ -6,6 +6,11 @@ only when its whole interval is. One day's reading never condemns.
 How much more measuring would settle whether a limit is passed, if the number stays where it is.
 
 One scatter for all days of a series: the same hand, the same caliper, the same hole.
+
+Nothing is ordered on one day's readings, not for the watch line either (`Finding.is_unproved`): it stands on the list
+as *ask for it, order once it is measured again*. `tests/wear/test_never_on_one_day.py` attacks this with any day.
+
+A joint of a safety kind (pivot, drawbar) in doubt on two days counts as over; others are measured again.
 """
 
 import datetime

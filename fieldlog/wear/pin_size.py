@@ -3,6 +3,9 @@
 Clearance: the largest of the hole minus the pin, day by day, with the doubt of both.
 
 What hangs on a pin that nobody stated or measured: one verdict where all that it may be agree, else which to settle.
+
+Where the pin's worn band was first measured later, that reading serves the days before too: a step from made to
+measured would look like wear. After a new pin it counts as made until measured.
 """
 
 import datetime

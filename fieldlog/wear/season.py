@@ -1,6 +1,13 @@
 """Whether a joint was greased as often as it should be, as far as that is written down.
 
 A season's wear, greasing, work done and work put off, joint by joint.
+
+Wear of a season is a difference of two days, not a stretch of the line: what both days share, such as one caliper's
+error, cancels; each day's own scatter is the one that the line (or the proved curve) found. So with three days a
+change of rate is scatter and is called not proved.
+
+Grease is kept by the longest stretch without, a quarter late at most. A change of habit without single greasings says
+nothing either way: not everybody writes each one down.
 """
 
 import datetime

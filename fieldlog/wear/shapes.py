@@ -5,6 +5,9 @@ What it means is a hint from common practice, never a verdict: nothing else in t
 What is doubtful about the readings of a hole, day by day: marks, keeps, lack of fit. Worked out when looked at.
 
 A hole looked at closely: its single readings, its depth and its walls. Nothing of it changes a verdict.
+
+Marks and depth are worked out when a page is opened (`wear/shapes.py`), not with the states: no verdict rests on
+them, and the first screen does not wait for them.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set

@@ -1,4 +1,11 @@
-"""A screw link's thread today: what is in at each end, how far it may be opened, and what contradicts itself."""
+"""A screw link's thread today: what is in at each end, how far it may be opened, and what contradicts itself.
+
+The thread that stands out is put to a length of the same day, since an open link is another length each time; closed
+is always closed, and open to a maker's stop is always the same.
+
+A maker's groove or stop pin decides over 1.0 d and 1.5 d, except that less than 1.0 d at the groove cannot be: it is
+measured again, and until then the 1.0 d length holds.
+"""
 
 import datetime
 from collections.abc import Mapping

@@ -1,6 +1,9 @@
 """What a joint's clearance lets the tool's edge move, through the levers between them.
 
 Small movements only: a clearance of a tenth of its lever arm is the most that the straight formulas hold for.
+
+Lever ratios are straight-line ones, for a clearance up to a tenth of the lever arm; the lengths count with half the
+step they were typed to. Both ends of a top link are added through one pair of lengths.
 """
 
 from collections.abc import Sequence

@@ -4,6 +4,10 @@ The lift arm turns on the rockshaft (E), the rod (F to G) hangs from its end and
 Arm angles in degrees from straight back, up positive; lengths in mm.
 
 Roll (side to side): what one lift rod does when the other keeps its length.
+
+The lift arm's range is worked out from two taped ball heights, which a person can reach; angles cannot be taped. What
+the lift stops fix is the arm's turn: in another lift-rod hole the heights follow from it, and `heights_hole` says in
+which one they were taped. Typing both heights anew takes that key away.
 """
 
 import math

@@ -4,6 +4,9 @@ Two circles meet in two points, one on either side of the line between their cen
 unless it is taken apart, so the side is what is asked for, not the upper or the lower point.
 
 One hitch seen from the side, as plain numbers, and the implement's position at a height of the balls.
+
+A linkage stays on its side. Two circles meet twice; `retrofit/hitch/plane.py` asks for the side, not for the upper
+point, so a pitch past the line of mast and top link cannot be reached instead of jumping.
 """
 
 import math

@@ -2,6 +2,10 @@
 
 `setup_of` makes a `HitchSetup`; a `Setting` says which holes and lengths are looked at, and `linkage_of` gives the
 linkage for it. Nothing here is stored; trying another hole is another `Setting`.
+
+How far a written figure is trusted is common practice, kept beside what uses it: weight, centre and push in
+`retrofit/hitch/loads.py`, relief, flow and hose in `offered.py`, what a cutter keeps in `repair_numbers.py`. A
+seller's figure is a limit: within it and never beyond.
 """
 
 from collections.abc import Mapping, Sequence

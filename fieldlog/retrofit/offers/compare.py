@@ -3,6 +3,10 @@
 A range counts as kept by its lengths as they stand; the doubt of a tape does not bring back what misses.
 
 Every offer against one link, ranked, with the worst point of each first.
+
+Verdict of an offer is that of its worst point; points are values with a level. The order among equals is reach lost
+(the closed end counted three times, our judgement), limits, work at the pins, remarks, questions, name. Only a hitch
+on which something was measured decides; with its category alone the link's own range does.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence

@@ -3,6 +3,9 @@
 What to mind when the chosen cylinder is fitted.
 
 Does a kept recommendation still stand? What it rested on is compared with what is known now, item by item, by id.
+
+A kept recommendation stores what it rested on as plain items (name, value, entries), not a digest: whether it still
+stands is found by making the same items again, and the difference is the reason.
 """
 
 import re

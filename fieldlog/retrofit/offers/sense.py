@@ -3,6 +3,9 @@
 An offer's figures with their doubt: what is measured in hand outranks what the seller states, and both are said.
 
 Do an offer's own figures make sense? What contradicts itself is named, and nothing is worked out from it.
+
+A seller's length is taken to be right within 1 mm or half its last digit; a hole that is a pin's nominal size is read
+as made for that pin (0.2 to 1.0 mm over it), since sellers name holes by pins.
 """
 
 import datetime

@@ -6,6 +6,9 @@ that is cracked, shock-loaded or that somebody's safety hangs on.
 A hole that wants repair, and a way to repair it; and how its numbers are said with their doubt.
 
 The metal left around a cylinder's eye when its hole is opened: worked out where the eye's outside is known.
+
+An eye to be opened is taken as round about its hole; its outside and width decide by the rules of `metal.py`, and
+where they are not known a fifth more hole is the most.
 """
 
 import math

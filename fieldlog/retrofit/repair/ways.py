@@ -4,6 +4,9 @@ The choice and its rules are common practice unless a source is named. Nothing h
 safety hangs on: those are refused, whatever their numbers say.
 
 From what is known of a hole to the case that its repair is worked out from.
+
+Repair numbers never clear a part that is cracked, tows, steers, is hardened or cast: `retrofit/repairs.refusals`
+comes first, and what it refuses has one way left, renewal.
 """
 
 from fieldlog.quantity.lengths import Length

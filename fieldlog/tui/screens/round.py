@@ -1,6 +1,9 @@
 """The round: one number after another, each on disk before the next, with what it says at once.
 
 The whole walk of a round: what is done, what is not, and a jump to any of it.
+
+Letters on an empty line are commands in the round, since no size begins with a letter; so a one-handed person needs
+no modifier keys, and a caliper that types digits cannot set anything off.
 """
 
 from collections.abc import Callable, Iterable

@@ -1,6 +1,9 @@
 """The line that sizes are typed on: flat, without a blinking cursor, and never in the way of single keys.
 
 One line on which a word is chosen with the left and right arrows.
+
+What the disk refuses stays in the line, two blanks apart, since a caliper types on; no other line can be chosen until
+it is kept. What a form could not write comes back with the same form.
 """
 
 from collections.abc import Callable

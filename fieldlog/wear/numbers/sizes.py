@@ -3,6 +3,8 @@
 A screen shows a size in a few words; here the same size is found again with everything behind it.
 
 How likely each pin is, opened up: the factors that its share is the product of; and what a next step is worth.
+
+The odds of a pin open to the factors they are the product of; a test multiplies them.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence

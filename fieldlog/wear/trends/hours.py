@@ -3,6 +3,10 @@
 A machine's working hours through all the meters it has had.
 
 How much a machine works, and so the date when a place on its axis is reached.
+
+Without a meter days in use count, those of the months (and days a week) that the owner gives; an axis of its own, so
+that a kind never mixes them with calendar days. What stands for 100 h is 100 days of its months, scaled by the days a
+week. A meter's hours come to their date through the same months.
 """
 
 import datetime

@@ -4,6 +4,8 @@ A pin wears one side of its bush, so the wall there has lost what the hole has g
 the wear of the wall against its own limit; half of it gone is the usual end (a loader manual; a third is watched).
 
 All that wears on a joint over time: each hole's clearance, bore and bush wall, and the pin, against their limits.
+
+A bush's wall lost what the hole grew over its smallest size, when it was not measured itself: a pin wears one side.
 """
 
 from collections.abc import Sequence

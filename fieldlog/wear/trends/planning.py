@@ -3,6 +3,10 @@
 The order of the due list: what a careful mechanic would see to first.
 
 When a joint is to be measured next, and why then.
+
+Plan while sound, or only in doubt of the watch line, from 5 % chance of being over at the season's end; it rests on
+three days at least. What is re-measured for its limit and may be over by then is told what to ask for. Neither ever
+makes a "renew".
 """
 
 import datetime

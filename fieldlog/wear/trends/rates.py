@@ -7,6 +7,12 @@ Rates of like joints on like machines side by side, and what a joint with few re
 Like joints of one machine looked at together, whether they wear faster and faster.
 
 What a joint with few readings borrows from its kind for the due list: its place in it, and when to measure it.
+
+A joint borrows from its kind with fewer than five days or no forecast: the others of its kind on like machines (words
+before the first comma of the machine's kind), else on all, three at least, itself left out. Between-joint variance
+after Paule & Mandel, never under a quarter of the mean. It is never put into a verdict. For the due list
+(`wear/rates.py`) each overview carries its joints with few readings as plain numbers (`Borrower`), since only there
+all machines are known: a sound one that by its kind may not last the season gets a row under its own verdict.
 """
 
 import datetime
