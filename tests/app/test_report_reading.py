@@ -65,10 +65,10 @@ def test_every_file_is_read_once(more: list[str]) -> None:
 
 @pytest.mark.parametrize("more", [[], ["--json"]])
 def test_the_memory_of_a_report_does_not_grow_with_the_fleet(tmp_path: Path, more: list[str]) -> None:
-    """24 machines over 20 years need hardly more than 12: what is printed goes out, what is worked out is put aside."""
+    """24 machines over 6 years need hardly more than 12: what is printed goes out, what is worked out is put aside."""
     peaks = []
     for machines in (12, 24):
         folder = tmp_path / str(machines)
-        write_logbook(folder, machines, years=20)
+        write_logbook(folder, machines, years=6)
         peaks.append(int(run(PEAK, str(folder), *more).split()[-1]))
     assert peaks[1] < 1.08 * peaks[0]
