@@ -167,6 +167,17 @@ def test_manual_is_read_only_when_asked_for() -> None:
     assert set(done.stdout.split()) == {"fieldlog.errors", "fieldlog.manual", "fieldlog.manual.topics"}
 
 
+def test_the_first_page_loads_no_arithmetic() -> None:
+    """The fleet page is drawn from overviews: neither sizes nor trends nor states are loaded for it."""
+    code = (
+        "import sys, fieldlog.tui.app, fieldlog.tui.screens.fleet, fieldlog.app.ahead; "
+        "print(*(name for name in sys.modules if name.startswith(('fieldlog.measure.', 'fieldlog.wear.states', "
+        "'fieldlog.wear.trends', 'fieldlog.retrofit'))))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT, capture_output=True, text=True)
+    assert done.stdout.split() == []
+
+
 def test_command_line_starts_light() -> None:
     """Importing the command line loads neither Textual nor Rich nor Pint, so that `check` answers at once."""
     assert loaded_by(["fieldlog.cli"]) & {"pint", "rich", "textual"} == set()

@@ -16,13 +16,12 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 from fieldlog.quantity.text import harmless
-from fieldlog.wear.states import JointState
-from fieldlog.wear.trends.rates import main_trend
 from fieldlog.wear.verdicts import Verdict
 
 if TYPE_CHECKING:
     from fieldlog.quantity.estimate import Estimate
     from fieldlog.quantity.units import Units
+    from fieldlog.wear.states import JointState
 
 _FIRST_OF_OTHER_WIDTH = "\u0300"  # the combining marks; what comes before them in Unicode takes one column
 _IN_ASCII = str.maketrans(
@@ -272,11 +271,13 @@ _ASCII = "_.-=+*X#"
 _OVER = "!"
 
 
-def spark_of(state: JointState, cells: int = CELLS, *, ascii_only: bool = False) -> str:
+def spark_of(state: "JointState", cells: int = CELLS, *, ascii_only: bool = False) -> str:
     """Return one cell a measuring day, the last `cells` days; `!` is over the limit. Empty under two days.
 
     Eight heights are eighths of the limit; without a limit of the clearance, of the largest day.
     """
+    from fieldlog.wear.trends.rates import main_trend
+
     trend = main_trend(state)
     days = [p for p in trend.points if p.part == trend.last_part and not p.left_out] if trend is not None else []
     if trend is None or len(days) < 2:
