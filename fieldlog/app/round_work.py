@@ -163,12 +163,6 @@ class RoundWork:
         """The standing readings at another stop in this round."""
         return readings_at(self.stops[index], self.standing())
 
-    def slot_of_last(self) -> Slot:
-        """The slot of the last standing reading here."""
-        slot = slot_of(self.readings()[-1])
-        assert slot is not None
-        return slot
-
     @property
     def instrument_id(self) -> str:
         """The instrument in use at this stop."""

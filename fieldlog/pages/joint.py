@@ -32,7 +32,7 @@ from fieldlog.wear.trends.records import (
     stale_told,
     watch_told,
 )
-from fieldlog.wear.trends.trend import MedianCheck, median_check, rate_of
+from fieldlog.wear.trends.trend import MedianCheck, median_check
 from fieldlog.wear.verdicts import Verdict
 from fieldlog.words.finding import caution_text
 from fieldlog.words.speak import say, say_all, words_of
@@ -196,13 +196,6 @@ def measuring_lines(state: JointState, units: Units, width: int) -> tuple[Line, 
     if due is None:
         return ()
     return wrapped(say(measure_again(due), units), width, "", "warn" if due.is_overdue else "")
-
-
-def rate_or_dash(trend: Trend | None, units: Units) -> str:
-    """Return a rate for a table, a dash without one."""
-    if trend is None or trend.line is None:
-        return "-"
-    return change_text(rate_of(trend.line.slope, trend.line.slope_u, trend.line.dof), units)
 
 
 _DIAL_COLUMNS = 33

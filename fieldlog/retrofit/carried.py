@@ -220,7 +220,3 @@ class Opener:
         found = carried(answer, self.figures, unit)
         if isinstance(found, Carried) and math.isfinite(found.value) and math.isfinite(found.plus_minus):
             yield replace(of_carried(word, about, found, unit), formula=formula)
-
-    def with_figures(self, more: Mapping[str, Given]) -> "Opener":
-        """Return an opener that carries some other numbers too."""
-        return Opener({**self.figures, **more})

@@ -31,14 +31,12 @@ from fieldlog.records.hitch import (
     TopLinkHole,
 )
 from fieldlog.records.problems import Problem
-from fieldlog.retrofit.hitch.field import HitchCase, hitch_cases
 from fieldlog.store.document import Document, open_document
 from fieldlog.store.files import LOGBOOK_FILE, MACHINE_FILE
 from fieldlog.store.meaning import known_names
 from fieldlog.store.schema import record_from
 from fieldlog.store.tables import ALONE, Placed, read_alone, read_named
 from fieldlog.store.values import shown
-from fieldlog.wear.states import MachineState
 
 T = TypeVar("T")
 
@@ -221,16 +219,6 @@ def _with_working_heights(implement: Implement, item: Placed[Implement], problem
     wrong = said("problem.work_lower", high=shortened(high.typed), low=shortened(low.typed))
     problems.append(item.problem("work_highest", wrong, said("accepted.working_heights")))
     return replace(implement, work_lowest=None, work_highest=None)
-
-
-def read_cases(folder: Path, states: Sequence[MachineState]) -> tuple[HitchCase, ...]:
-    """Return the cases of these machines, in their order."""
-    implements = read_implements_file(folder).implements
-    return tuple(
-        case
-        for state in states
-        for case in hitch_cases(state.machine, read_hitch_file(folder, state.machine.id).parts, implements, state.links)
-    )
 
 
 HYDRAULICS = "hydraulics"

@@ -194,14 +194,6 @@ class MachineSeason:
     joints: tuple[JointSeason, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FleetSeason:
-    """A season over some machines."""
-
-    season: Season
-    machines: tuple[MachineSeason, ...]
-
-
 def season_of(logbook: Logbook, today: datetime.date, back: int = 0) -> Season:
     """Return the season that a day lies in, or the one so many before it."""
     start = logbook.season_start or USUAL_START

@@ -172,15 +172,6 @@ class Column:
     slenderness: float
     is_euler: bool
 
-    @property
-    def allowed_kn(self) -> float:
-        """What may be asked of it with the usual safety."""
-        return self.critical_kn / SAFETY
-
-    def safety_at(self, push_kn: float) -> float:
-        """Return how many times a push goes into the critical load; infinite for no push."""
-        return self.critical_kn / push_kn if push_kn > 0 else math.inf
-
 
 def euler_kn(rod_mm: float, length_mm: float, factor: float = 1.0, modulus_mpa: float = STEEL_MPA) -> float:
     """Return Euler's load pi^2 E I / (K L)^2 of a round rod, I = pi d^4 / 64, whatever its slenderness."""

@@ -22,7 +22,7 @@ from fieldlog.quantity.said import Said, said
 from fieldlog.quantity.source import limit
 from fieldlog.quantity.text import day_text
 from fieldlog.records.machine import Instrument
-from fieldlog.records.offer import FIGURE_KEYS, InHand, Offer
+from fieldlog.records.offer import FIGURE_KEYS, Offer
 
 
 class Level(IntEnum):
@@ -253,11 +253,6 @@ def disagreements(offer: Offer) -> tuple[Said, ...]:
         if abs(apart_mm) > (LENGTHS_AGREE_MM if key in _TAPED else SIZES_AGREE_MM):
             found.append(said("offer.measured_otherwise", stated=stated.typed, measured=measured, apart_mm=apart_mm))
     return tuple(found)
-
-
-def measured_by(offer: Offer) -> tuple[InHand, ...]:
-    """Return the measurings in hand, newest first."""
-    return tuple(sorted(offer.measured, key=lambda m: m.day, reverse=True))
 
 
 _WALL_LEAST_MM = 1.0  # a rod this little under the bore leaves no room for oil on its side: common practice
