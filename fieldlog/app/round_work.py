@@ -5,6 +5,7 @@ Standing at a link in the round: what was typed becomes a tape reading, thread t
 
 from dataclasses import dataclass, field, replace
 from itertools import product
+from typing import NamedTuple
 
 from fieldlog.app.open_logbook import OpenLogbook
 from fieldlog.errors import QuantityError
@@ -40,13 +41,27 @@ from fieldlog.records.entries import (
     kept_keys,
     struck_keys,
 )
-from fieldlog.records.machine import Instrument, Link, Machine
+from fieldlog.records.machine import Instrument, Link, Logbook, Machine
 from fieldlog.store.rounds import RoundFile
 from fieldlog.wear.assess import assess_hole
 from fieldlog.wear.at_the_hole import Before, PinSight, Sight, before_this_round, judging_of, look, look_at_pin
 from fieldlog.wear.pin_size import pin_days
 from fieldlog.wear.signs import MOVES, TIGHT
 from fieldlog.wear.states import MachineState
+
+
+class _Looked(NamedTuple):
+    """What a look at a hole rests on: its readings, what was known before them, the instruments, what is kept."""
+
+    bores: tuple[BoreReading, ...]
+    before: Before
+    logbook: Logbook
+    kept: frozenset[str]
+
+    def is_same(self, other: "_Looked") -> bool:
+        """Tell whether nothing changed; what was known before and the logbook are made anew when they change."""
+        same = self.before is other.before and self.logbook is other.logbook
+        return same and (self.bores, self.kept) == (other.bores, other.kept)
 
 
 @dataclass(slots=True)
@@ -67,6 +82,7 @@ class RoundWork:
     picked: Slot | None = field(init=False, default=None)
     row: tuple[str, str] = field(init=False, default=("", ""))
     before: Before | None = field(init=False, default=None)
+    _seen: "tuple[_Looked, Sight] | None" = field(init=False, default=None)
 
     def __post_init__(self) -> None:
         log = self.session.log(self.machine_id)
@@ -273,11 +289,14 @@ class RoundWork:
         return last
 
     def sight(self) -> Sight | None:
-        """What the readings at this hole say; None without a reading."""
+        """What the readings at this hole say; None without a reading. Judged once for all who ask after a reading."""
         bores = tuple(entry for entry in self.readings() if isinstance(entry, BoreReading))
         if not bores or self.before is None:
             return None
-        return look(bores, self.before, self.instruments, self.session.units, self.kept)
+        looked = _Looked(bores, self.before, self.session.logbook, self.kept)
+        if self._seen is None or not looked.is_same(self._seen[0]):
+            self._seen = looked, look(bores, self.before, self.instruments, self.session.units, self.kept)
+        return self._seen[1]
 
     @property
     def instruments(self) -> dict[str, Instrument]:
